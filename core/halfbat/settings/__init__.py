@@ -1,0 +1,33 @@
+"""Every choice a maker has, and the one source of each one's name, default, range, unit and help."""
+
+from halfbat.settings.all_settings import NoSeam, SeamRequest, Settings, check_settings, value_of, with_value
+from halfbat.settings.brickwork import BrickSettings, KitSettings
+from halfbat.settings.checks import check_kit_name
+from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
+from halfbat.settings.process import FilamentProcess, Process, ResinProcess
+from halfbat.settings.setting import Setting, Value, group_classes, iter_settings, settings_of
+
+__all__ = [
+    "BrickSettings",
+    "FilamentProcess",
+    "KitSettings",
+    "LidSettings",
+    "MarkSettings",
+    "NoSeam",
+    "Process",
+    "ResinProcess",
+    "SeamRequest",
+    "SeamSettings",
+    "Setting",
+    "Settings",
+    "ShellSettings",
+    "SkinSettings",
+    "Value",
+    "check_kit_name",
+    "check_settings",
+    "group_classes",
+    "iter_settings",
+    "settings_of",
+    "value_of",
+    "with_value",
+]

@@ -1,0 +1,110 @@
+"""Every choice a maker has, in one frozen object."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from halfbat.settings.brickwork import BrickSettings, KitSettings
+from halfbat.settings.checks import check_text, check_value
+from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
+from halfbat.settings.process import FilamentProcess, ResinProcess
+from halfbat.settings.setting import Value, group_classes, iter_settings, settings_of
+
+
+@dataclass(frozen=True, slots=True)
+class SeamRequest:
+    """A seam the maker places by hand.
+
+    Parameters
+    ----------
+    wall : str
+        Letter of the wall.
+    at : str
+        Full-size length from the wall's left end seen from outside, as written: ``"4.2 m"``, ``"44 bricks"``.
+    hide : str or None
+        One of the choices of ``seam.hide``, or None to take that setting.
+    """
+
+    wall: str
+    at: str
+    hide: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NoSeam:
+    """A stretch of wall that must not be split.
+
+    Parameters
+    ----------
+    wall : str
+        Letter of the wall.
+    start, end : str
+        Full-size lengths from the wall's left end seen from outside, as written.
+    """
+
+    wall: str
+    start: str
+    end: str
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Every choice a maker has; each group is one table of the kit file."""
+
+    kit: KitSettings = field(default_factory=KitSettings)
+    brick: BrickSettings = field(default_factory=BrickSettings)
+    shell: ShellSettings = field(default_factory=ShellSettings)
+    skin: SkinSettings = field(default_factory=SkinSettings)
+    seam: SeamSettings = field(default_factory=SeamSettings)
+    lid: LidSettings = field(default_factory=LidSettings)
+    mark: MarkSettings = field(default_factory=MarkSettings)
+    resin: ResinProcess = field(default_factory=ResinProcess)
+    filament: FilamentProcess = field(default_factory=FilamentProcess)
+    seams: tuple[SeamRequest, ...] = ()
+    no_seams: tuple[NoSeam, ...] = ()
+
+
+def with_value(settings: Settings, group: str, key: str, value: object) -> Settings:
+    """Return the settings with one value changed.
+
+    Parameters
+    ----------
+    settings : Settings
+        Left as it is.
+    group, key : str
+        Such as ``"brick", "bond"``.
+    value : object
+        In the setting's unit.
+
+    Raises
+    ------
+    KitError
+        When the setting does not allow the value.
+    """
+    record = next(item for item in settings_of(group_classes(Settings)[group]) if item.key == key)
+    where = f"{group}.{key}"
+    checked = check_value(record, value, where)
+    check_text(group, record, checked, where)
+    changes: dict[str, Any] = {group: replace(getattr(settings, group), **{key: checked})}
+    return replace(settings, **changes)
+
+
+def value_of(settings: Settings, group: str, key: str) -> Value:
+    """Return one value by the names of its group and key."""
+    value: Value = getattr(getattr(settings, group), key)
+    return value
+
+
+def check_settings(settings: Settings) -> None:
+    """Refuse settings built in code that a kit file could not hold.
+
+    Raises
+    ------
+    KitError
+        For the first value of the wrong type, out of range or not among its choices.
+    """
+    for group, record in iter_settings(Settings):
+        where = f"{group}.{record.key}"
+        value = check_value(record, value_of(settings, group, record.key), where)
+        check_text(group, record, value, where)
