@@ -1,0 +1,1 @@
+"""Parts of a kit: shell, skins, covers, lid, and their numbers."""

@@ -1,0 +1,81 @@
+"""What a kit is made of: parts to print, and materials to buy."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.solids.solid import Solid
+
+ProcessKind = Literal["resin", "filament", "bought"]
+_NO_COUNTS: Mapping[str, int] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """One numbered part.
+
+    Parameters
+    ----------
+    number : str
+        Unique in the kit; also the name of its file.
+    name : str
+        What it is, in words, such as ``"Skin, wall A, panel 1"``.
+    kind : str
+        ``"shell"``, ``"skin"``, ``"cover"``, ``"lid"`` ...; parts of one kind are counted together.
+    process : {"resin", "filament", "bought"}
+        What it is made by; a bought part is shown in place but has no file.
+    solid : Solid
+        As printed: mm, lowest point at z = 0, middle of its box at x = y = 0.
+    place : ndarray, shape (4, 4), float64
+        Rigid matrix from the print frame to the building's frame at model size, mm.
+    quantity : int
+        How many of it the kit needs in all.
+    wall : str or None
+        Letter of the wall it stands on.
+    counts : mapping of str to int
+        Facing bricks of each kind in one piece.
+    notes : tuple of str
+        Sentences for the parts list.
+    """
+
+    number: str
+    name: str
+    kind: str
+    process: ProcessKind
+    solid: Solid
+    place: NDArray[np.float64]
+    quantity: int = 1
+    wall: str | None = None
+    counts: Mapping[str, int] = field(default=_NO_COUNTS)
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """Something to buy by length, piece or amount.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"Wire, 1.0 mm"``.
+    quantity : float
+        How much the kit needs in all, in ``unit``.
+    unit : str
+        ``"mm"`` or ``"pieces"``.
+    wall : str or None
+        Letter of the wall it is for.
+    notes : tuple of str
+        Sentences for the parts list.
+    """
+
+    name: str
+    quantity: float
+    unit: str
+    wall: str | None = None
+    notes: tuple[str, ...] = ()
