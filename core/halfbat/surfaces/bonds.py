@@ -1,0 +1,147 @@
+"""Bonds as data: which pieces stand at a quoin, and what repeats between the quoins.
+
+A course of a wall is ``start, core, period * k, mirrored start``. Each row of a bond has two aspects: the quoin brick
+shows its stretcher face on this wall, or its header face. At a quoin the two walls take opposite aspects, and aspects
+swap with every course. To add a bond, add a table here; the tests lay it on walls of all lengths.
+
+Sources of the face patterns and closers stand beside each bond in ``tests/published/test_facing_counts.py``. The quoins
+of stretcher, header, garden wall, monk and rat-trap bond are common practice, from memory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from halfbat.errors import KitError
+from halfbat.surfaces.formats import BrickFormat
+from halfbat.surfaces.pieces import Kind, Modules
+
+Pieces = tuple[Kind, ...]
+S, H, Q, T = Kind.STRETCHER, Kind.HEADER, Kind.QUEEN_CLOSER, Kind.THREE_QUARTER_BAT
+#: How far the header face may be from an exact part of the stretcher face, as a part of it, for bonds with headers.
+HEADER_TOLERANCE = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Aspect:
+    """One course as it looks on a wall.
+
+    Parameters
+    ----------
+    start : tuple of Kind
+        Pieces at the quoin, from the quoin inwards.
+    core : tuple of Kind
+        Pieces once, after the start; reads the same from both sides.
+    period : tuple of Kind
+        Pieces that repeat after the core.
+    swapped : tuple of Kind
+        Pieces from the far quoin inwards when that quoin shows the other aspect; wanted on walls that are half a
+        brick longer, and in plans with an odd number of corners.
+    """
+
+    start: Pieces
+    core: Pieces
+    period: Pieces
+    swapped: Pieces
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One course of a bond, as seen on the two faces that meet at a quoin."""
+
+    stretcher_face: Aspect
+    header_face: Aspect
+
+
+@dataclass(frozen=True, slots=True)
+class Bond:
+    """A bond.
+
+    Parameters
+    ----------
+    key, name : str
+        Key in kit files, and the trade's name.
+    rows : tuple of Row
+        Course 0 upwards, repeating.
+    on_edge : bool
+        Bricks laid on edge: the stretcher face is length by width, the header face height by width.
+    alternates : bool
+        False where the quoin brick turns the same way in every course.
+    half_brick : bool
+        True for walls half a brick thick: at a stopped end or a jamb a half bat stands in for the quoin's header.
+    """
+
+    key: str
+    name: str
+    rows: tuple[Row, ...]
+    on_edge: bool = False
+    alternates: bool = True
+    half_brick: bool = False
+
+    def gauge_m(self, brick: BrickFormat) -> float:
+        """One course with its bed joint, full size, metres."""
+        return brick.on_edge_gauge_m if self.on_edge else brick.gauge_m
+
+    def bed_joint_m(self, brick: BrickFormat) -> float:
+        """Height of a bed joint, full size, metres."""
+        return brick.joint_m if self.on_edge else brick.bed_joint_m
+
+    def modules(self, brick: BrickFormat) -> Modules:
+        """Lengths of the pieces of a brick in this bond.
+
+        Header faces are laid to an exact part of a stretcher (joints a little wider), so that laps hold along the wall.
+
+        Raises
+        ------
+        KitError
+            If the bond needs headers and the brick is not, within a tenth, twice as long as wide.
+        """
+        header_m = brick.on_edge_header_module_m if self.on_edge else brick.header_module_m
+        exact = brick.stretcher_module_m / header_m
+        ratio = max(2, round(exact))
+        if not self.half_brick and not self.on_edge and abs(exact / 2 - 1) > HEADER_TOLERANCE:
+            raise KitError(
+                f"{self.name} bond needs a brick twice as long as wide, and {brick.name} is {exact:.2f} times",
+                "brick.bond",
+                "use stretcher or stack bond, or another brick",
+            )
+        return Modules(ratio, brick.stretcher_module_m / (2 * ratio))
+
+
+_STRETCHERS = Row(Aspect((), (S,), (S,), (H,)), Aspect((H,), (), (S,), ()))
+_HEADERS = Row(Aspect((T,), (), (H,), (H,)), Aspect((H,), (), (H,), (T,)))
+_CLOSED_HEADERS = Aspect((H, Q), (), (H,), (T,))
+
+BONDS: tuple[Bond, ...] = (
+    Bond("stretcher", "Stretcher", (_STRETCHERS,), half_brick=True),
+    Bond("header", "Header", (_HEADERS,)),
+    Bond("english", "English", (Row(_STRETCHERS.stretcher_face, _CLOSED_HEADERS),)),
+)
+
+
+def get_bond(key: str, stretcher_courses: int | None = None) -> Bond:
+    """Return a bond.
+
+    Parameters
+    ----------
+    key : str
+        Such as ``"english"``.
+    stretcher_courses : int, optional
+        Courses of stretchers to one of headers, for the bonds that have such a number; by default the usual one.
+
+    Returns
+    -------
+    Bond
+
+    Raises
+    ------
+    KitError
+        If there is no such bond, or the number of stretcher courses is less than one.
+    """
+    if stretcher_courses is not None and stretcher_courses < 1:
+        raise KitError("a bond needs at least one course of stretchers", "brick.stretcher_courses", "give 1 or more")
+    for known in BONDS:
+        if known.key == key:
+            return known
+    names = ", ".join(known.key for known in BONDS)
+    raise KitError(f'there is no bond "{key}"', "brick.bond", f"use one of {names}")
