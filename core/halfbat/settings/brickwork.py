@@ -8,12 +8,23 @@ from halfbat.settings.setting import setting
 
 FORMAT_CHOICES = {
     "uk_metric": "UK metric, 215 x 102.5 x 65 mm",
+    "uk_metric_73": "UK metric, 73 mm high",
     "uk_imperial": "UK imperial, 8 5/8 x 4 1/8 x 2 5/8 in",
     "us_modular": "US modular, 7 5/8 x 3 5/8 x 2 1/4 in",
+    "us_engineer_modular": "US engineer modular, 2 13/16 in high",
+    "us_closure_modular": "US closure modular, 3 5/8 in high",
     "us_standard": "US standard, 8 x 3 5/8 x 2 1/4 in",
+    "us_engineer_standard": "US engineer standard, 2 13/16 in high",
+    "us_closure_standard": "US closure standard, 3 5/8 in high",
+    "us_roman": "US Roman, 11 5/8 x 3 5/8 x 1 5/8 in",
+    "us_norman": "US Norman, 11 5/8 x 3 5/8 x 2 1/4 in",
+    "us_engineer_norman": "US engineer Norman, 2 13/16 in high",
+    "us_utility": "US utility, 11 5/8 x 3 5/8 x 3 5/8 in",
     "german_nf": "German NF, 240 x 115 x 71 mm",
     "german_df": "German DF, 240 x 115 x 52 mm",
+    "german_2df": "German 2DF, 240 x 115 x 113 mm",
     "dutch_waal": "Dutch waal, 210 x 100 x 50 mm",
+    "dutch_waaldik": "Dutch thick waal, 210 x 100 x 65 mm",
     "australian": "Australian, 230 x 110 x 76 mm",
     "custom": "Custom",
 }

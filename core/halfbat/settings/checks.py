@@ -10,6 +10,7 @@ from halfbat.settings.setting import Setting, Value
 from halfbat.units import parse_scale
 
 LONGEST_NAME = 80
+_LARGEST = 1e300
 _NOT_IN_NAMES = '/\\:*?"<>|'
 
 
@@ -84,20 +85,20 @@ def check_value(record: Setting, value: object, where: str) -> Value:
         When the type, the choice or the range is wrong.
     """
     if not _has_kind(value, record):
-        raise KitError(f"{value!r} is not allowed here", where, f"give {allowed(record)}")
+        raise KitError(f"{repr(value)[:40]} is not allowed here", where, f"give {allowed(record)}")
     if isinstance(value, str):
         if record.kind == "choice" and value not in record.choices:
             hint = did_you_mean(value, record.choices)
-            raise KitError(f"'{value}' is not known here", where, f"{hint}give {allowed(record)}")
+            raise KitError(f"'{value[:40]}' is not known here", where, f"{hint}give {allowed(record)}")
         return value
     assert isinstance(value, bool | int | float)
     if record.kind == "bool":
         return value
-    number = float(value)
+    number = float(value) if abs(value) < _LARGEST else _LARGEST
     low = -float("inf") if record.minimum is None else record.minimum
     high = float("inf") if record.maximum is None else record.maximum
     if not isfinite(number) or not low <= number <= high:
-        raise KitError(f"{value:g} is out of range", where, f"give {allowed(record)}")
+        raise KitError(f"{str(value)[:20]} is out of range", where, f"give {allowed(record)}")
     return value if record.kind == "int" else number
 
 

@@ -1,0 +1,7 @@
+"""The kit file: one TOML file that says what to make."""
+
+from halfbat.kitfile.kit_file import KitFile
+from halfbat.kitfile.reading import kit_file_from_text, read_kit_file
+from halfbat.kitfile.writing import write_kit_file
+
+__all__ = ["KitFile", "kit_file_from_text", "read_kit_file", "write_kit_file"]

@@ -1,0 +1,222 @@
+"""Reading a kit file, with one sentence for everything that can be wrong in it.
+
+Its tables are the groups of the settings and its keys their names, so the two cannot differ. Lengths are numbers in the
+unit their key ends in, or text as people write it.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from halfbat.errors import KitError
+from halfbat.kitfile.kit_file import BUILDING_KEYS, LIST_TABLES, NO_SEAM_KEYS, SEAM_KEYS, KitFile
+from halfbat.printing.processes import preset_process
+from halfbat.settings import NoSeam, SeamRequest, Setting, Settings, group_classes, settings_of
+from halfbat.settings.checks import check_text, check_value, did_you_mean
+from halfbat.surfaces.chosen import length_in_bricks_m
+from halfbat.units import parse_length
+
+LARGEST_FILE_BYTES = 1_000_000
+LARGEST_SIZE_M = 1e6
+_WRITE_LENGTH = 'write it like "3.81 m", "12ft 6in", "55 courses" or as a number in metres'
+
+
+def read_kit_file(path: Path) -> KitFile:
+    """Read a kit file.
+
+    Parameters
+    ----------
+    path : Path
+        A TOML file of at most 1 MB.
+
+    Raises
+    ------
+    KitError
+        One sentence with the file, the table, the key and what is allowed there.
+    """
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE_BYTES + 1)
+    except FileNotFoundError:
+        raise KitError("there is no such kit file", str(path), "check its name") from None
+    except IsADirectoryError:
+        raise KitError("this is a folder, not a kit file", str(path), "name the .toml file in it") from None
+    except OSError as error:
+        raise KitError(f"the kit file cannot be read ({error.strerror})", str(path), "check its permissions") from error
+    if len(data) > LARGEST_FILE_BYTES:
+        raise KitError("this is too large to be a kit file", str(path), "give a TOML file of at most 1 MB")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise KitError("the kit file is not text in UTF-8", str(path), "save it as UTF-8") from None
+    return kit_file_from_text(text, path.name, path.parent)
+
+
+def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
+    """Read the text of a kit file.
+
+    Parameters
+    ----------
+    text : str
+        TOML.
+    name : str
+        What to call it in a refusal.
+    folder : Path
+        Folder that a relative mesh is in.
+
+    Raises
+    ------
+    KitError
+        See `read_kit_file`.
+    """
+    try:
+        tables = tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise KitError(f"this is not TOML: {_first_line(error)}", name, "correct it there") from None
+    _check_tables(tables, name)
+    settings = Settings()
+    for group in group_classes(Settings):
+        settings = _with_table(settings, group, tables.get(group, {}), name)
+    requests = tuple(_seam(entry, where) for entry, where in _entries(tables, "seams", SEAM_KEYS, name))
+    forbidden = tuple(_no_seam(entry, where) for entry, where in _entries(tables, "no_seams", NO_SEAM_KEYS, name))
+    settings = replace(settings, seams=requests, no_seams=forbidden)
+    mesh, box_m = _building(tables.get("building", {}), name, folder, settings)
+    return KitFile(settings, mesh, box_m)
+
+
+def _first_line(error: Exception) -> str:
+    return str(error).splitlines()[0][:120] if str(error) else "it nests too deep"
+
+
+def _check_tables(tables: Mapping[str, object], name: str) -> None:
+    known = (*group_classes(Settings), "building", *LIST_TABLES)
+    for table, content in tables.items():
+        if table not in known:
+            names = ", ".join(f"[{item}]" for item in known)
+            raise KitError(f"there is no table [{table}]", name, f"{did_you_mean(table, known)}use one of {names}")
+        if table in LIST_TABLES:
+            if not isinstance(content, list) or not all(isinstance(entry, dict) for entry in content):
+                raise KitError(f"'{table}' must be a list of tables", name, f"write [[{table}]] above each")
+        elif not isinstance(content, dict):
+            raise KitError(f"'{table}' must be a table", name, f"write [{table}] on a line of its own")
+
+
+def _check_keys(content: Mapping[str, object], known: tuple[str, ...], where: str) -> None:
+    for key in content:
+        if key not in known:
+            raise KitError(
+                f"there is no key '{key}'", where, f"{did_you_mean(key, known)}use one of {', '.join(known)}"
+            )
+
+
+def _with_table(settings: Settings, group: str, content: Mapping[str, object], name: str) -> Settings:
+    """Return the settings with one table's values, over those of its preset where it names one."""
+    records = {record.key: record for record in settings_of(group_classes(Settings)[group])}
+    _check_keys(content, tuple(records), f"{name}, [{group}]")
+    values: dict[str, Any] = {}
+    for key, given in content.items():
+        where = f"{name}, [{group}] {key}"
+        values[key] = check_value(records[key], _in_unit(records[key], given, where), where)
+        check_text(group, records[key], values[key], where)
+    start = preset_process(values["preset"]) if "preset" in values else getattr(settings, group)
+    changes: dict[str, Any] = {group: replace(start, **values)}
+    return replace(settings, **changes)
+
+
+def _in_unit(record: Setting, given: object, where: str) -> object:
+    """Turn a length written as text into a number of the setting's unit; leave everything else as it is."""
+    if record.unit not in ("mm", "m") or not isinstance(given, str):
+        return given
+    try:
+        return float(given)
+    except ValueError:
+        length_m = _length_m(given, where)
+    return round(length_m * 1000, 9) if record.unit == "mm" else length_m
+
+
+def _length_m(text: str, where: str) -> float:
+    try:
+        return parse_length(text)
+    except KitError as error:
+        raise KitError(error.what, where, error.remedy) from None
+
+
+def _entries(
+    tables: Mapping[str, Any], table: str, known: tuple[str, ...], name: str
+) -> Iterator[tuple[dict[str, object], str]]:
+    for number, entry in enumerate(tables.get(table, []), start=1):
+        where = f"{name}, [[{table}]] {number}"
+        _check_keys(entry, known, where)
+        yield entry, where
+
+
+def _wall(entry: Mapping[str, object], where: str) -> str:
+    wall = entry.get("wall")
+    if not isinstance(wall, str) or not wall.isascii() or not wall.isalpha():
+        raise KitError("the wall is missing or not a letter", f"{where} wall", 'give its letter, such as wall = "A"')
+    return wall.upper()
+
+
+def _place(entry: Mapping[str, object], key: str, where: str) -> str:
+    """Return a length along a wall as text; whether the wall is that long is known only later."""
+    given = entry.get(key)
+    if isinstance(given, float) or (isinstance(given, int) and not isinstance(given, bool)):
+        given = f"{given} m" if isinstance(given, int) else f"{given:.6f}".rstrip("0").rstrip(".") + " m"
+    if not isinstance(given, str):
+        raise KitError(f"'{key}' is missing or not a length", f"{where} {key}", _WRITE_LENGTH)
+    try:
+        parse_length(given, course_m=1.0, brick_m=1.0)
+    except KitError as error:
+        raise KitError(error.what, f"{where} {key}", error.remedy) from None
+    return given
+
+
+def _seam(entry: Mapping[str, object], where: str) -> SeamRequest:
+    hide = entry.get("hide")
+    if hide is not None:
+        record = next(item for item in settings_of(group_classes(Settings)["seam"]) if item.key == "hide")
+        hide = check_value(record, hide, f"{where} hide")
+    return SeamRequest(_wall(entry, where), _place(entry, "at", where), None if hide is None else str(hide))
+
+
+def _no_seam(entry: Mapping[str, object], where: str) -> NoSeam:
+    return NoSeam(_wall(entry, where), _place(entry, "start", where), _place(entry, "end", where))
+
+
+def _building(
+    content: Mapping[str, object], name: str, folder: Path, settings: Settings
+) -> tuple[Path | None, tuple[float, float, float] | None]:
+    where = f"{name}, [building]"
+    _check_keys(content, BUILDING_KEYS, where)
+    if len(content) != 1:
+        what = "there is no building" if not content else "there is both a mesh and a box"
+        raise KitError(what, where, 'give mesh = "name.obj" or box = ["9.89 m", "5.39 m", "3.0 m"]')
+    if "mesh" in content:
+        mesh = content["mesh"]
+        if not isinstance(mesh, str) or not mesh.strip() or "\0" in mesh:
+            raise KitError("the mesh is not a file name", f"{where} mesh", 'write it like mesh = "name.obj"')
+        return folder / mesh, None
+    sizes = content["box"]
+    if not isinstance(sizes, list) or len(sizes) != 3:
+        raise KitError("a box has three sizes", f"{where} box", 'write it like ["9.89 m", "5.39 m", "3.0 m"]')
+    length, width, height = (_box_size(size, f"{where} box", settings) for size in sizes)
+    return None, (length, width, height)
+
+
+def _box_size(given: object, where: str, settings: Settings) -> float:
+    if isinstance(given, bool) or not isinstance(given, int | float | str):
+        raise KitError(f"{given!r} is not a length", where, _WRITE_LENGTH)
+    if isinstance(given, str):
+        try:
+            size_m = length_in_bricks_m(given, settings.brick)
+        except KitError as error:
+            raise KitError(error.what, where, error.remedy) from None
+    else:
+        size_m = float(given) if abs(given) < LARGEST_SIZE_M else LARGEST_SIZE_M
+    if not 0 < size_m < LARGEST_SIZE_M:  # also where it is not a number
+        raise KitError(f"a box cannot be {str(given)[:20]} long, wide or high", where, "give three sizes above zero")
+    return size_m

@@ -1,0 +1,69 @@
+"""Writing a kit file that says what differs from the defaults, and no more."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+
+from halfbat.kitfile.kit_file import KitFile
+from halfbat.printing.processes import preset_process
+from halfbat.settings import Settings, Value, group_classes, settings_of, value_of
+
+_ALWAYS = frozenset({("kit", "name"), ("kit", "scale"), ("resin", "preset"), ("filament", "preset")})
+
+
+def write_kit_file(kit_file: KitFile, folder: Path | None = None) -> str:
+    """Return the text of a kit file that reads back as the same.
+
+    Parameters
+    ----------
+    kit_file : KitFile
+        What to say.
+    folder : Path, optional
+        Folder the file will be in; a mesh inside it is named from there.
+    """
+    tables = [_table(f"[{group}]", _told(kit_file.settings, group)) for group in group_classes(Settings)]
+    tables.insert(1, _building(kit_file, folder))
+    for seam in kit_file.settings.seams:
+        hide = {} if seam.hide is None else {"hide": seam.hide}
+        tables.append(_table("[[seams]]", {"wall": seam.wall, "at": seam.at, **hide}))
+    for stretch in kit_file.settings.no_seams:
+        tables.append(_table("[[no_seams]]", {"wall": stretch.wall, "start": stretch.start, "end": stretch.end}))
+    return "\n".join(table for table in tables if table)
+
+
+def _told(settings: Settings, group: str) -> dict[str, Value]:
+    """Return the values of a group that differ from its defaults or its preset."""
+    group_class = group_classes(Settings)[group]
+    keys = [record.key for record in settings_of(group_class)]
+    usual = preset_process(str(value_of(settings, group, "preset"))) if "preset" in keys else group_class()
+    values = {key: value_of(settings, group, key) for key in keys}
+    return {key: value for key, value in values.items() if (group, key) in _ALWAYS or value != getattr(usual, key)}
+
+
+def _building(kit_file: KitFile, folder: Path | None) -> str:
+    if kit_file.box_m is not None:
+        return _table("[building]", {"box": kit_file.box_m})
+    mesh = kit_file.mesh
+    if mesh is None:
+        return ""
+    if folder is not None and mesh.is_relative_to(folder):
+        mesh = mesh.relative_to(folder)
+    return _table("[building]", {"mesh": mesh.as_posix()})
+
+
+def _table(head: str, values: Mapping[str, Value | tuple[float, ...]]) -> str:
+    lines = [f"{key} = {_toml(value)}\n" for key, value in values.items()]
+    return f"{head}\n{''.join(lines)}" if lines else ""
+
+
+def _toml(value: Value | tuple[float, ...]) -> str:
+    if isinstance(value, tuple):
+        return "[" + ", ".join(_toml(item) for item in value) + "]"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        # JSON's escapes are all TOML's too; the delete character is the one TOML wants escaped and JSON does not.
+        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+    return repr(value)
