@@ -262,4 +262,5 @@ def _one_plane(
     if not kept or area <= 0.0:
         return None
     loose = not bool(np.any(edges.uses[border] == 2))
-    return PlaneFace(normal, ring_points.mean(axis=0), tuple(rings), float(area), tidy.origin[own], signs > 0, loose)
+    rings = tuple(used[ring] for ring in kept)
+    return PlaneFace(normal, centre, rings, float(area), tidy.origin[own], signs > 0, loose)
