@@ -1,0 +1,1 @@
+"""Polygons with levels become one closed solid."""

@@ -1,0 +1,175 @@
+"""The sides of a figure's polygons, cut into bands.
+
+A band lies between two heights at which very many sides end (the bed joints of a wall). Upright sides that pass a
+band from bottom to top undisturbed are *posts*: they part the band into cells, so that what happens in one cell (the
+curve of an arch) does not cut up its neighbours.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from halfbat.solids.figure import Figure
+from halfbat.solids.grid import Bools, Ints, ranges
+
+CROWD = 64
+
+
+@dataclass(frozen=True, slots=True)
+class Sides:
+    """All sides that are not level, from their low end to their high end.
+
+    Parameters
+    ----------
+    x0, y0, x1, y1 : ndarray (S,) of int64
+        Ends; ``y0 < y1``.
+    layer : ndarray (S,) of int64
+        Which layer the side belongs to.
+    weight : ndarray (S,) of int64
+        +1 where the polygon lies to the right of the side, -1 where it lies to the left.
+    cell : ndarray (S,) of int64
+        The cell of the side's ring.
+    line : ndarray (S,) of int64
+        The same number for sides on one upright line, and for coincident leaning sides.
+    level_y, level_x0, level_x1 : ndarray (H,) of int64
+        The level sides, which end runs of sides but bound no trapezoid from the left or right.
+    """
+
+    x0: Ints
+    y0: Ints
+    x1: Ints
+    y1: Ints
+    layer: Ints
+    weight: Ints
+    cell: Ints
+    line: Ints
+    level_y: Ints
+    level_x0: Ints
+    level_x1: Ints
+
+    def x_at(self, side: Ints, y: Ints) -> Ints:
+        """Where a side stands at a height, to the nearest grid unit."""
+        x0, y0 = self.x0[side], self.y0[side]
+        dx, dy = self.x1[side] - x0, self.y1[side] - y0
+        rise = y - y0
+        return np.asarray(x0 + (2 * dx * rise + dy) // (2 * dy), dtype=np.int64)
+
+
+def sides_of(figure: Figure) -> Sides:
+    """Collect the sides of every layer of a figure."""
+    starts, ends, layers, cells = [], [], [], []
+    for number, layer in enumerate(figure.layers):
+        nxt = np.arange(1, len(layer.points) + 1, dtype=np.int64)
+        nxt[layer.starts[1:] - 1] = layer.starts[:-1]
+        starts.append(layer.points)
+        ends.append(layer.points[nxt])
+        layers.append(np.full(len(layer.points), number, dtype=np.int64))
+        cells.append(np.repeat(layer.cells, np.diff(layer.starts)))
+    a, b = np.concatenate(starts), np.concatenate(ends)
+    layer_of, cell_of = np.concatenate(layers), np.concatenate(cells)
+    level = a[:, 1] == b[:, 1]
+    flat_a, flat_b = a[level], b[level]
+    a, b, layer_of, cell_of = a[~level], b[~level], layer_of[~level], cell_of[~level]
+    down = b[:, 1] < a[:, 1]
+    low, high = np.where(down[:, None], b, a), np.where(down[:, None], a, b)
+    return Sides(
+        low[:, 0],
+        low[:, 1],
+        high[:, 0],
+        high[:, 1],
+        layer_of,
+        np.where(down, 1, -1).astype(np.int64),
+        cell_of,
+        _lines(low, high),
+        flat_a[:, 1],
+        np.minimum(flat_a[:, 0], flat_b[:, 0]),
+        np.maximum(flat_a[:, 0], flat_b[:, 0]),
+    )
+
+
+def _lines(low: Ints, high: Ints) -> Ints:
+    lines = low[:, 0].copy()
+    leaning = low[:, 0] != high[:, 0]
+    if lines.size:
+        lines -= lines.min()
+    if leaning.any():
+        _, same = np.unique(np.hstack([low[leaning], high[leaning]]), axis=0, return_inverse=True)
+        lines[leaning] = lines.max() + 1 + same.reshape(-1)
+    return lines
+
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """Sides cut at the heights of bands.
+
+    Parameters
+    ----------
+    heights : ndarray (B + 1,) of int64
+        Bounds of the bands.
+    side, band : ndarray (P,) of int64
+        Which side a piece comes from and the band it lies in.
+    y0, y1, x0, x1 : ndarray (P,) of int64
+        Its ends.
+    post : ndarray (P,) of bool
+        Whether it parts cells.
+    """
+
+    heights: Ints
+    side: Ints
+    band: Ints
+    y0: Ints
+    y1: Ints
+    x0: Ints
+    x1: Ints
+    post: Bools
+
+
+def cut_into_bands(sides: Sides, crowd: int = CROWD) -> Pieces:
+    """Cut sides at every height where at least `crowd` of them end, and find the posts."""
+    values, counts = np.unique(np.concatenate([sides.y0, sides.y1]), return_counts=True)
+    wanted = counts >= crowd
+    wanted[[0, -1]] = True
+    heights = values[wanted]
+    first = np.searchsorted(heights, sides.y0, side="right") - 1
+    past = np.searchsorted(heights, sides.y1, side="left")
+    count = past - first
+    side = np.repeat(np.arange(len(count), dtype=np.int64), count)
+    band = ranges(first, count)
+    y0 = np.maximum(sides.y0[side], heights[band])
+    y1 = np.minimum(sides.y1[side], heights[band + 1])
+    upright = sides.x0[side] == sides.x1[side]
+    x0 = sides.x0[side]
+    x1 = x0.copy()
+    lean = np.flatnonzero(~upright)
+    if lean.size:
+        x0[lean] = sides.x_at(side[lean], y0[lean])
+        x1[lean] = sides.x_at(side[lean], y1[lean])
+    whole = (y0 == heights[band]) & (y1 == heights[band + 1])
+    post = upright & whole
+    _unseat(post, sides, heights, band, x0, x1)
+    return Pieces(heights, side, band, y0, y1, x0, x1, post)
+
+
+def _unseat(post: Bools, sides: Sides, heights: Ints, band: Ints, x0: Ints, x1: Ints) -> None:
+    """Take away posts that something crosses, or that a shorter upright piece stands on."""
+    span = int(max(sides.x0.max(), sides.x1.max()) - min(sides.x0.min(), sides.x1.min())) + 3
+    shift = 1 - int(min(sides.x0.min(), sides.x1.min()))
+    key = band * span + x0 + shift
+    short = ~post & (x0 == x1)
+    if short.any():
+        blocked = np.unique(key[short])
+        place = np.minimum(np.searchsorted(blocked, key), len(blocked) - 1)
+        post &= blocked[place] != key
+    spread = x0 != x1
+    level_band = np.searchsorted(heights, sides.level_y, side="right") - 1
+    inside = (level_band >= 0) & (level_band < len(heights) - 1)
+    inside[inside] = heights[level_band[inside]] != sides.level_y[inside]
+    if not (spread.any() or inside.any()):
+        return
+    row = np.concatenate([band[spread], level_band[inside]]) * span + shift
+    starts = np.sort(row + np.concatenate([np.minimum(x0, x1)[spread], sides.level_x0[inside]]))
+    ends = np.sort(row + np.concatenate([np.maximum(x0, x1)[spread], sides.level_x1[inside]]))
+    crossed = np.searchsorted(starts, key, side="left") > np.searchsorted(ends, key, side="right")
+    post &= ~crossed
