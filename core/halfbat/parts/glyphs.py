@@ -221,7 +221,7 @@ def _ribbon(points: Polygon, before: Polygon | None, after: Polygon | None, half
 def _flat_end(point: Polygon, inner: Polygon, half: float) -> tuple[Polygon, Polygon]:
     """Left and right corner of an end, seen walking from the end inwards, cut level or upright."""
     along = (inner - point) / np.linalg.norm(inner - point)
-    if abs(along[1]) >= abs(along[0]):
+    if abs(along[1]) >= abs(along[0]) - _ROUNDING:
         tip = point - along * (half / abs(along[1]))
         side = np.array([-np.sign(along[1]) * half / abs(along[1]), 0.0])
     else:
