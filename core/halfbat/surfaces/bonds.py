@@ -10,7 +10,7 @@ of stretcher, header, garden wall, monk and rat-trap bond are common practice, f
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from halfbat.errors import KitError
 from halfbat.surfaces.formats import BrickFormat
@@ -62,13 +62,15 @@ class Bond:
     key, name : str
         Key in kit files, and the trade's name.
     rows : tuple of Row
-        Course 0 upwards, repeating.
+        Courses upwards, repeating.
     on_edge : bool
         Bricks laid on edge: the stretcher face is length by width, the header face height by width.
     alternates : bool
         False where the quoin brick turns the same way in every course.
     half_brick : bool
         True for walls half a brick thick: at a stopped end or a jamb a half bat stands in for the quoin's header.
+    stretcher_courses : int
+        Courses of stretcher bond under each cycle of `rows`; 0 for bonds without such a number.
     """
 
     key: str
@@ -77,6 +79,19 @@ class Bond:
     on_edge: bool = False
     alternates: bool = True
     half_brick: bool = False
+    stretcher_courses: int = 0
+
+    @property
+    def courses(self) -> tuple[Row, ...]:
+        """One whole cycle of courses, bottom first."""
+        return (_STRETCHERS,) * self.stretcher_courses + self.rows
+
+    def facing_per_m2(self, brick: BrickFormat) -> float:
+        """Facing units to the square metre, full size, far from all ends: each unit seen counts as one."""
+        modules = self.modules(brick)
+        faces = [face for row in self.courses for face in (row.stretcher_face, row.header_face)]
+        per_unit = sum(len(face.period) / modules.total(face.period) for face in faces) / len(faces)
+        return per_unit / (modules.unit_m * self.gauge_m(brick))
 
     def gauge_m(self, brick: BrickFormat) -> float:
         """One course with its bed joint, full size, metres."""
@@ -109,13 +124,68 @@ class Bond:
 
 
 _STRETCHERS = Row(Aspect((), (S,), (S,), (H,)), Aspect((H,), (), (S,), ()))
-_HEADERS = Row(Aspect((T,), (), (H,), (H,)), Aspect((H,), (), (H,), (T,)))
+_STRETCHER_COURSE = _STRETCHERS.stretcher_face
 _CLOSED_HEADERS = Aspect((H, Q), (), (H,), (T,))
 
+_HEADER = Bond("header", "Header", (Row(Aspect((T,), (), (H,), (H,)), Aspect((H,), (), (H,), (T,))),))
+_STRETCHER = Bond("stretcher", "Stretcher", (_STRETCHERS,), half_brick=True)
+_STACK = Bond("stack", "Stack", (_STRETCHERS,), alternates=False, half_brick=True)
+_ENGLISH = Bond("english", "English", (Row(_STRETCHER_COURSE, _CLOSED_HEADERS),))
+_ENGLISH_CROSS = Bond(
+    "english_cross",
+    "English cross",
+    # Each stretcher course of a wall is two courses over the last, so a row stands twice.
+    (Row(_STRETCHER_COURSE, _CLOSED_HEADERS),) * 2 + (Row(Aspect((S, H), (S,), (S,), (H, H)), _CLOSED_HEADERS),) * 2,
+)
+_DUTCH_HEADERS = Aspect((H,), (), (H,), (S,))
+_DUTCH = Bond(
+    "dutch",
+    "Dutch",
+    (Row(Aspect((T,), (S,), (S,), (H, T)), _DUTCH_HEADERS),) * 2
+    + (Row(Aspect((T, H), (S,), (S,), (H, T, H)), _DUTCH_HEADERS),) * 2,
+)
+_FLEMISH = Bond(
+    "flemish",
+    "Flemish",
+    (Row(Aspect((), (S,), (H, S), (H, Q)), Aspect((H, Q), (S,), (H, S), ())),),
+)
+_MONK = Bond(
+    "monk",
+    "Monk",
+    (Row(Aspect((), (S, S), (H, S, S), (H, Q, H)), Aspect((H, Q), (H,), (S, S, H), (S, S))),),
+)
+_FLEMISH_GARDEN_WALL = Bond(
+    "flemish_garden_wall",
+    "Flemish garden wall",
+    (Row(Aspect((), (S, S, S), (H, S, S, S), (H, T, H)), Aspect((H, T), (H,), (S, S, S, H), (S, S, S))),),
+)
+_RAT_TRAP = Bond("rat_trap", "Rat-trap", _FLEMISH.rows, on_edge=True)
+_ENGLISH_GARDEN_WALL = Bond(
+    "english_garden_wall",
+    "English garden wall",
+    (Row(Aspect((T,), (), (H,), (H, Q)), _CLOSED_HEADERS),),
+    stretcher_courses=3,
+)
+_COMMON = Bond(
+    "common",
+    "American common",
+    (Row(Aspect((T,), (), (H,), (H, T)), Aspect((H, T), (), (H,), (T,))),),
+    stretcher_courses=5,
+)
+
 BONDS: tuple[Bond, ...] = (
-    Bond("stretcher", "Stretcher", (_STRETCHERS,), half_brick=True),
-    Bond("header", "Header", (_HEADERS,)),
-    Bond("english", "English", (Row(_STRETCHERS.stretcher_face, _CLOSED_HEADERS),)),
+    _STRETCHER,
+    _HEADER,
+    _ENGLISH,
+    _FLEMISH,
+    _ENGLISH_GARDEN_WALL,
+    _FLEMISH_GARDEN_WALL,
+    _ENGLISH_CROSS,
+    _DUTCH,
+    _MONK,
+    _COMMON,
+    _STACK,
+    _RAT_TRAP,
 )
 
 
@@ -142,6 +212,8 @@ def get_bond(key: str, stretcher_courses: int | None = None) -> Bond:
         raise KitError("a bond needs at least one course of stretchers", "brick.stretcher_courses", "give 1 or more")
     for known in BONDS:
         if known.key == key:
+            if stretcher_courses is not None and known.stretcher_courses:
+                return replace(known, stretcher_courses=stretcher_courses)
             return known
     names = ", ".join(known.key for known in BONDS)
     raise KitError(f'there is no bond "{key}"', "brick.bond", f"use one of {names}")

@@ -188,13 +188,15 @@ def _runs(
 
 
 def _fillers(gap: float, plan: RowPlan, modules: Modules, cut: bool) -> Iterator[tuple[tuple[Kind, float], ...]]:
-    """Ways to fill a gap with few pieces of half a stretcher to a whole one."""
+    """Yield ways to fill a gap with few pieces of half a stretcher to a whole one."""
     half, whole = modules.ratio, 2 * modules.ratio
+    # Where bricks stand on edge a header face is less than half a stretcher, and still a whole brick.
+    lengths = sorted({*range(half, whole + 1)} | ({modules.units(Kind.HEADER)} if plan.bat is Kind.HEADER else set()))
     if not cut:
         if abs(gap) < 1e-9:
             yield ()
         for count in range(1, _MOST_FILLERS + 1):
-            for widths in product(range(half, whole + 1), repeat=count):
+            for widths in product(lengths, repeat=count):
                 if sum(widths) == gap:
                     yield tuple((_named(width, plan, modules), width) for width in widths)
         return
@@ -210,8 +212,10 @@ def _named(width: int, plan: RowPlan, modules: Modules) -> Kind:
     """Name of a piece in mid wall by its length."""
     if width == 2 * modules.ratio:
         return Kind.STRETCHER
+    if width == 2 and plan.bat is Kind.HEADER:
+        return Kind.HEADER
     if width == modules.ratio:
-        return plan.bat if modules.ratio == 2 else Kind.HALF_BAT
+        return Kind.HALF_BAT
     return Kind.THREE_QUARTER_BAT if 4 * width == 6 * modules.ratio else Kind.CUT_BAT
 
 

@@ -23,7 +23,7 @@ PERPEND_LIMIT_M = 0.003
 
 
 class End(StrEnum):
-    """What a stretch of wall ends at."""
+    """What a stretch of wall ends at: an outer corner, its own end, an opening, or an inner corner."""
 
     QUOIN = "quoin"
     STOPPED = "stopped"
@@ -39,7 +39,7 @@ class CoursePattern:
     ----------
     bounds_mm : ndarray, shape (n + 1,)
         Centres of the perpends, model millimetres from the left end. The outer two are centres too: half a joint
-        outside the wall at a quoin, a jamb or a stopped end.
+        outside the wall, or half a joint inside it where the course butts in an inner corner.
     kinds : ndarray of int8, shape (n,)
         Values of `Kind`.
     """
@@ -137,16 +137,19 @@ def lay_wall(
         raise KitError(f"a wall cannot be {length_mm:g} mm long", where, "give it a length above zero")
     modules = bond.modules(brick)
     phases = (phase, phase if end_phase is None else end_phase)
-    plans, order = _row_plans(bond, phases, ends)
+    plans, order, through = _row_plans(bond, modules, phases, ends)
     joint_mm = scale.to_mm(brick.joint_m)
     outer_mm = [joint_mm / 2 * (-1 if end is End.RETURN else 1) for end in ends]
     span_mm = length_mm + sum(outer_mm)
     unit_mm = scale.to_mm(modules.unit_m)
     stretch = perpend_limit_m / brick.stretcher_module_m
     fit = fit_rows(plans, order, span_mm / unit_mm, stretch, modules)
-    bounds = [_bounds(row.perpends, fit.total, -outer_mm[0], length_mm + outer_mm[1]) for row in fit.rows]
     patterns = tuple(
-        CoursePattern(bound, np.array(row.kinds, dtype=np.int8)) for bound, row in zip(bounds, fit.rows, strict=True)
+        CoursePattern(
+            _bounds(row.perpends, -outer_mm[0], length_mm + outer_mm[1], length_mm, joint_mm, runs),
+            np.array(row.kinds, dtype=np.int8),
+        )
+        for row, runs in zip(fit.rows, through, strict=True)
     )
     change_m = (span_mm / unit_mm / fit.total - 1) * brick.stretcher_module_m
     return Laying(
@@ -187,42 +190,73 @@ def fits_unbroken(
         Full size, metres, positive where perpends are opened.
     """
     modules = bond.modules(brick)
-    plans, _ = _row_plans(bond, phases, ends)
+    plans, _, _ = _row_plans(bond, modules, phases, ends)
     joint_m = sum(brick.joint_m / 2 * (-1 if end is End.RETURN else 1) for end in ends)
     length = (length_mm / scale.mm_per_m + joint_m) / modules.unit_m
     total = unbroken_total(plans, length, perpend_limit_m / brick.stretcher_module_m, modules)
     return None if total is None else (length / total - 1) * brick.stretcher_module_m
 
 
-def _row_plans(bond: Bond, phases: tuple[int, int], ends: tuple[End, End]) -> tuple[list[RowPlan], list[int]]:
-    """Return the different rows of a wall, and which of them each course of one cycle is."""
-    plans: list[RowPlan] = []
+def _row_plans(
+    bond: Bond, modules: Modules, phases: tuple[int, int], ends: tuple[End, End]
+) -> tuple[list[RowPlan], list[int], list[tuple[bool, bool]]]:
+    """Return the different rows of a wall, which of them each course of one cycle is, and which ends run through.
+
+    At an inner corner the row that shows a header face is the one that runs through behind the other wall.
+    """
+    found: list[tuple[RowPlan, tuple[bool, bool]]] = []
     order: list[int] = []
-    for course in range(lcm(len(bond.rows), 2)):
-        row = bond.rows[course % len(bond.rows)]
+    rows = bond.courses
+    for course in range(lcm(len(rows), 2)):
+        row = rows[course % len(rows)]
         step = course if bond.alternates else 0
         left, right = ((step + phase) % 2 for phase in phases)
         face: Aspect = row.header_face if left else row.stretcher_face
         far = face.start if left == right else face.swapped
         bat = Kind.HALF_BAT if bond.half_brick else Kind.HEADER
-        plan = RowPlan(_at_end(face.start, ends[0], bond), face.core, face.period, _at_end(far, ends[1], bond), bat)
-        if plan not in plans:
-            plans.append(plan)
-        order.append(plans.index(plan))
-    return plans, order
+        plan = RowPlan(
+            _at_end(face.start, ends[0], bond, modules),
+            face.core,
+            face.period,
+            _at_end(far, ends[1], bond, modules),
+            bat,
+        )
+        through = (left == 1 and ends[0] is End.RETURN, right == 1 and ends[1] is End.RETURN)
+        if (plan, through) not in found:
+            found.append((plan, through))
+        order.append(found.index((plan, through)))
+    return [plan for plan, _ in found], order, [through for _, through in found]
 
 
-def _at_end(pieces: Pieces, end: End, bond: Bond) -> Pieces:
-    """Name the pieces at an end: without a wall round the corner, a half-brick wall has half bats for headers."""
-    if bond.half_brick and end is not End.QUOIN:
-        return tuple(Kind.HALF_BAT if kind is Kind.HEADER else kind for kind in pieces)
-    return pieces
+def _at_end(pieces: Pieces, end: End, bond: Bond, modules: Modules) -> Pieces:
+    """Name the pieces at an end.
+
+    Without a wall round the corner, a half-brick wall has half bats for headers. On edge, what brings a header over
+    the middle of a stretcher is often another whole header face, and no closer.
+    """
+    names = {kind: kind for kind in Kind}
+    if bond.half_brick and end in (End.STOPPED, End.JAMB):
+        names[Kind.HEADER] = Kind.HALF_BAT
+    if bond.on_edge and modules.units(Kind.QUEEN_CLOSER) == modules.units(Kind.HEADER):
+        names[Kind.QUEEN_CLOSER] = Kind.HEADER
+    return tuple(names[kind] for kind in pieces)
 
 
-def _bounds(perpends: tuple[float, ...], total: float, first_mm: float, last_mm: float) -> Array:
-    """Spread perpends evenly from the first centre to the last."""
-    bounds = first_mm + np.array(perpends) * ((last_mm - first_mm) / total)
+def _bounds(
+    perpends: tuple[float, ...],
+    first_mm: float,
+    last_mm: float,
+    length_mm: float,
+    joint_mm: float,
+    through: tuple[bool, bool],
+) -> Array:
+    """Spread perpends evenly from the first centre to the last; where a row runs through, no joint shows."""
+    bounds = first_mm + np.array(perpends) * ((last_mm - first_mm) / perpends[-1])
     bounds[-1] = last_mm
+    if through[0]:
+        bounds[0] = -joint_mm / 2
+    if through[1]:
+        bounds[-1] = length_mm + joint_mm / 2
     return bounds
 
 

@@ -68,21 +68,23 @@ class Rectangles:
         return np.column_stack((self.u0, self.v0, self.u1, self.v1))
 
 
-def _between_joints(
-    centres_mm: Array, low_mm: float, high_mm: float, joint_mm: float, lattice: Lattice
-) -> tuple[Array, Array]:
-    """Return where bricks begin and end between joints about inner centres, with fixed outer ends."""
+def _between_joints(centres_mm: Array, high_mm: float, joint_mm: float, lattice: Lattice) -> tuple[Array, Array]:
+    """Return where bricks begin and end between joints; outside the wall there are none, so its edges stay exact."""
     below = lattice.round(centres_mm - joint_mm / 2)
-    begin = np.concatenate(([low_mm], below + joint_mm))
-    end = np.concatenate((below, [high_mm]))
+    begin, end = below[:-1] + joint_mm, below[1:]
+    if centres_mm[0] <= 0:
+        begin[0] = 0.0
+    if centres_mm[-1] >= high_mm:
+        end[-1] = high_mm
     return begin, end
 
 
 def _course_spans(laying: Laying, joint_mm: float, lattice: Lattice) -> tuple[Array, Array]:
     """Return bottom and top of the bricks of each course, shape (C,) each."""
-    bottoms, tops = _between_joints(laying.bed_v_mm, 0.0, laying.height_mm, joint_mm, lattice)
-    # The bed joint under the first course may reach below the foot of the wall, never above it by less than its share.
-    return np.maximum(bottoms[1:], 0.0), tops[1:]
+    beds = np.append(laying.bed_v_mm, laying.height_mm)
+    bottoms, tops = _between_joints(beds, laying.height_mm, joint_mm, lattice)
+    # The bed joint under the first course may reach below the foot of the wall.
+    return np.maximum(bottoms, 0.0), tops
 
 
 def rectangles(
@@ -153,7 +155,7 @@ def _pattern_spans(
 ) -> tuple[Array, Array, Array]:
     """Return left ends, right ends and kinds of one pattern, cut to the window."""
     pattern = laying.patterns[index]
-    u0, u1 = _between_joints(pattern.bounds_mm[1:-1], 0.0, laying.length_mm, joint_mm, lattice)
+    u0, u1 = _between_joints(pattern.bounds_mm, laying.length_mm, joint_mm, lattice)
     if window is not None:
         u0, u1 = np.maximum(u0, window[0]), np.minimum(u1, window[1])
     wide = u1 - u0 >= smallest_mm - _TIE if smallest_mm > 0 else u1 > u0
