@@ -266,7 +266,7 @@ def parse_scale(text: str | int | float) -> Scale:
         raise KitError(f"'{shown[:LONGEST_TEXT]}' is not a scale", "", "write it like 1:148, 4 mm/ft or N (British)")
     plain = _plain(shown)
     ratio = _RATIO.fullmatch(plain)
-    if ratio is not None:
+    if ratio is not None and plain != "0":  # 0 is also what a gauge is called
         value = _number(ratio["number"], shown)
         return Scale(f"1:{ratio['number']}", _check_ratio(value, shown))
     per_foot = _PER_FOOT.fullmatch(plain)
