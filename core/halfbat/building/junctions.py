@@ -8,23 +8,27 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.polygons import Edges, Polygons
+from halfbat.building.weld import linked
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 
 
-def find_junctions(points: Array, edges: Edges, tolerance: float) -> tuple[Ints, Ints, Array]:
+def find_junctions(points: Array, polygons: Polygons, edges: Edges, tolerance: float) -> tuple[Ints, Ints, Array]:
     """Find the points that lie on an edge without being one of its ends.
 
     Edges are taken in classes of length, each with a grid of its own as coarse as the edges are
-    long, so that the work grows with the number of edges and not with its square.
+    long, so that the work grows with the number of edges and not with its square. Edges between
+    two faces of a mesh that hangs together are not looked at: nothing else can end on them.
 
     Parameters
     ----------
     points : ndarray, shape (N, 3)
         Metres.
+    polygons : Polygons
+        Over the points.
     edges : Edges
-        Edges over the points.
+        Their edges.
     tolerance : float
         How far a point may be off the edge, metres.
 
@@ -37,12 +41,12 @@ def find_junctions(points: Array, edges: Edges, tolerance: float) -> tuple[Ints,
     share : ndarray, shape (J,)
         How far along, from 0 at the lower end to 1.
     """
-    start, end = points[edges.ends[:, 0]], points[edges.ends[:, 1]]
-    lengths = np.linalg.norm(end - start, axis=1)
+    lengths = np.linalg.norm(points[edges.ends[:, 1]] - points[edges.ends[:, 0]], axis=1)
     used = np.unique(edges.ends)
+    suspects = (lengths > 2 * tolerance) & ((edges.uses != 2) | (face_parts(polygons, edges) > 1))
     found = [
         _on_edges(points, used, edges.ends, members, lengths, tolerance)
-        for members in _length_classes(lengths, 2 * tolerance)
+        for members in _length_classes(lengths, np.flatnonzero(suspects))
     ]
     if not found:
         return np.zeros(0, np.int64), np.zeros(0, np.int64), np.zeros(0)
@@ -51,10 +55,17 @@ def find_junctions(points: Array, edges: Edges, tolerance: float) -> tuple[Ints,
     return edge[order].astype(np.int64), point[order].astype(np.int64), share[order]
 
 
-def _length_classes(lengths: Array, shortest: float) -> list[Ints]:
-    """Return the edges in groups whose lengths differ by less than a factor of four."""
-    usable = np.flatnonzero(lengths > shortest)
-    grade = np.floor(np.log(lengths[usable]) / np.log(4.0))
+def face_parts(polygons: Polygons, edges: Edges) -> int:
+    """Count the parts of a mesh that hang together over edges of exactly two faces."""
+    order = np.argsort(edges.of_corner, kind="stable")
+    paired = edges.uses[edges.of_corner[order]] == 2
+    faces = polygons.face_of[order][paired].reshape(-1, 2)
+    return len(np.unique(linked(polygons.count, faces[:, 0], faces[:, 1])))
+
+
+def _length_classes(lengths: Array, usable: Ints) -> list[Ints]:
+    """Return the usable edges in groups whose lengths differ by less than a factor of two."""
+    grade = np.floor(np.log2(lengths[usable]))
     return [usable[grade == value] for value in np.unique(grade)]
 
 
@@ -62,22 +73,20 @@ def _on_edges(
     points: Array, used: Ints, ends: Ints, members: Ints, lengths: Array, tolerance: float
 ) -> tuple[Ints, Ints, Array]:
     """Find the points on edges of about one length."""
-    cell = float(lengths[members].max()) / 2.0 + 2.0 * tolerance
-    start = points[ends[members, 0]]
-    step = points[ends[members, 1]] - start
-    # Samples half a cell apart: every point on the edge is within a quarter cell of one.
-    ways = np.linspace(0.0, 1.0, int(np.ceil(float(lengths[members].max()) / (cell / 2.0))) + 1)
-    reach = cell / 4.0 + tolerance
+    # No edge is longer than a cell, so the box round it touches two cells at most each way.
+    cell = float(lengths[members].max()) + 4.0 * tolerance
+    a, b = points[ends[members, 0]], points[ends[members, 1]]
+    low, high = np.minimum(a, b) - tolerance, np.maximum(a, b) + tolerance
     origin = points[used].min(axis=0) - cell
     span = np.floor((points[used].max(axis=0) - origin) / cell).astype(np.int64) + 3
     keys = _keys(points[used], origin, cell, span)
     order = np.argsort(keys, kind="stable")
     cells, first = np.unique(keys[order], return_index=True)
     starts = np.append(first, len(order)).astype(np.int64)
-    wanted: list[Ints] = []
-    for way, corner in itertools.product(ways, itertools.product((-1.0, 1.0), repeat=3)):
-        spot = _keys(start + way * step + reach * np.array(corner), origin, cell, span)
-        wanted.append(np.stack([members, spot], axis=1))
+    wanted = [
+        np.stack([members, _keys(np.where(np.array(corner), high, low), origin, cell, span)], axis=1)
+        for corner in itertools.product((False, True), repeat=3)
+    ]
     pairs = np.unique(np.concatenate(wanted), axis=0)
     place = np.minimum(np.searchsorted(cells, pairs[:, 1]), len(cells) - 1)
     hit = cells[place] == pairs[:, 1]

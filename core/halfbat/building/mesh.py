@@ -63,3 +63,33 @@ def mesh_from_box(length_m: float, width_m: float, height_m: float) -> Mesh:
     )
     faces = ((3, 2, 1, 0), (0, 1, 5, 4), (1, 2, 6, 5), (2, 3, 7, 6), (3, 0, 4, 7), (4, 5, 6, 7))
     return Mesh(vertices, faces, "box")
+
+
+def face_names(mesh: Mesh, faces: npt.ArrayLike, limit: int = 6) -> str:
+    """Name faces as the maker counts them, such as ``"faces 3, 4 and 7"``.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        Says what the first face is called.
+    faces : array_like of int
+        Places in the mesh.
+    limit : int
+        Longer lists are cut and end with how many more there are.
+
+    Returns
+    -------
+    str
+    """
+    numbers = [str(int(face) + mesh.first_face) for face in np.unique(np.asarray(faces)).tolist()]
+    rest = len(numbers) - limit
+    if rest > 1:
+        numbers = [*numbers[:limit], f"{rest} more"]
+    names = numbers[0] if len(numbers) == 1 else ", ".join(numbers[:-1]) + " and " + numbers[-1]
+    return ("face " if len(numbers) == 1 else "faces ") + names
+
+
+def face_list(mesh: Mesh, faces: npt.ArrayLike) -> str:
+    """Name faces together with their mesh, such as ``"lodge.obj, face 3"``."""
+    names = face_names(mesh, faces)
+    return f"{mesh.source}, {names}" if mesh.source else names

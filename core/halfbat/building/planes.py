@@ -13,6 +13,7 @@ import numpy.typing as npt
 from halfbat.building.polygons import Edges, Polygons, area_vectors, edges_of
 from halfbat.building.rings import ring_area, straighten, trace_rings
 from halfbat.building.tidy import WELD_M, TidyMesh
+from halfbat.errors import KitError
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -20,6 +21,8 @@ Ints = npt.NDArray[np.int64]
 #: Neighbours are in one plane within these (design, section 4).
 COPLANAR_DEG = 0.5
 COPLANAR_M = 0.002
+#: More planes than this are a curved surface or a scan, not brickwork.
+MOST_PLANES = 1000
 #: A face within this of upright is a wall.
 UPRIGHT_DEG = 10.0
 #: A face within this of level counts as level: flat roofs fall by one to three degrees.
@@ -116,11 +119,23 @@ def find_planes(tidy: TidyMesh) -> list[PlaneFace]:
     Returns
     -------
     list of PlaneFace
-        Largest first within the order of their seeds; not oriented yet.
+        In the order of their largest faces; not oriented yet.
+
+    Raises
+    ------
+    KitError
+        If there are more than `MOST_PLANES`.
     """
     edges = edges_of(tidy.polygons)
     vectors = area_vectors(tidy.points, tidy.polygons)
     region, sign = _grow(tidy.points, tidy.polygons, edges, vectors)
+    count = max(region) + 1
+    if count > MOST_PLANES:
+        raise KitError(
+            f"the mesh has {count} different planes, so it is curved, rough or scanned, and not flat walls",
+            "",
+            "model the building as plain upright walls",
+        )
     return _outlined(tidy, edges, vectors, region, sign)
 
 

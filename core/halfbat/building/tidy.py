@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.junctions import find_junctions, split_at_junctions
-from halfbat.building.mesh import Mesh
+from halfbat.building.mesh import Mesh, face_list
 from halfbat.building.polygons import Polygons, area_vectors, edges_of, polygons_from
 from halfbat.building.weld import weld
 from halfbat.errors import KitError
@@ -83,7 +83,7 @@ def tidy_mesh(mesh: Mesh) -> TidyMesh:
     if polygons.count == 0:
         raise KitError("no face of the mesh has an area", mesh.source, "model the building at full size, in metres")
     edges = edges_of(polygons)
-    edge, point, _ = find_junctions(points, edges, WELD_M)
+    edge, point, _ = find_junctions(points, polygons, edges, WELD_M)
     polygons = split_at_junctions(polygons, edges, edge, point)
     edges = edges_of(polygons)
     defects = {
@@ -153,28 +153,3 @@ def _without_twins(polygons: Polygons, origin: Ints) -> tuple[Polygons, Ints, in
             keep[face] = False
         seen.add(key)
     return polygons.take(keep), origin[keep], int(np.count_nonzero(~keep))
-
-
-def face_list(mesh: Mesh, faces: npt.ArrayLike, limit: int = 6) -> str:
-    """Name faces as the maker counts them, such as ``"lodge.obj, faces 3, 4 and 7"``.
-
-    Parameters
-    ----------
-    mesh : Mesh
-        Says what the first face is called.
-    faces : array_like of int
-        Places in the mesh.
-    limit : int
-        Longer lists are cut and end with how many more there are.
-
-    Returns
-    -------
-    str
-    """
-    numbers = [str(int(face) + mesh.first_face) for face in np.sort(np.asarray(faces)).tolist()]
-    rest = len(numbers) - limit
-    if rest > 1:
-        numbers = [*numbers[:limit], f"{rest} more"]
-    names = numbers[0] if len(numbers) == 1 else ", ".join(numbers[:-1]) + " and " + numbers[-1]
-    label = ("face " if len(numbers) == 1 else "faces ") + names
-    return f"{mesh.source}, {label}" if mesh.source else label

@@ -31,7 +31,7 @@ def weld(points: Array, tolerance: float) -> tuple[Array, Ints]:
     count = len(points)
     if count == 0:
         return points, np.zeros(0, dtype=np.int64)
-    label = _components(count, *_near_pairs(points, tolerance))
+    label = linked(count, *_near_pairs(points, tolerance))
     first, index = np.unique(label, return_inverse=True)
     return points[first], index.reshape(-1).astype(np.int64)
 
@@ -100,8 +100,20 @@ def cross_join(starts: Ints, first: Ints, second: Ints) -> tuple[Ints, Ints]:
     return a, b
 
 
-def _components(count: int, left: Ints, right: Ints) -> Ints:
-    """Label each point with the lowest index it is linked to, over any number of links."""
+def linked(count: int, left: Ints, right: Ints) -> Ints:
+    """Label each thing with the lowest index it is linked to, over any number of links.
+
+    Parameters
+    ----------
+    count : int
+        Number of things.
+    left, right : ndarray of int, shape (P,)
+        Links, pairwise.
+
+    Returns
+    -------
+    ndarray of int, shape (count,)
+    """
     label = np.arange(count, dtype=np.int64)
     while len(left):
         low = np.minimum(label[left], label[right])
