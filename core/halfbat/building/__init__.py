@@ -1,6 +1,7 @@
 """A mesh becomes a building: planes, walls and their corners."""
 
 from halfbat.building.assemble import building_from_mesh
+from halfbat.building.inspect import MeshReport, PlaneReport, WallReport, inspect_mesh, report_lines
 from halfbat.building.mesh import Mesh, mesh_from_box
 from halfbat.building.obj import read_obj
 from halfbat.building.wall import Building, Wall, building_from_plan, wall_letter
@@ -8,10 +9,15 @@ from halfbat.building.wall import Building, Wall, building_from_plan, wall_lette
 __all__ = [
     "Building",
     "Mesh",
+    "MeshReport",
+    "PlaneReport",
     "Wall",
+    "WallReport",
     "building_from_mesh",
     "building_from_plan",
+    "inspect_mesh",
     "mesh_from_box",
     "read_obj",
+    "report_lines",
     "wall_letter",
 ]

@@ -1,0 +1,306 @@
+"""What a mesh holds, as data and as lines of text."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+import numpy as np
+
+from halfbat.building.assemble import building_from_survey
+from halfbat.building.mesh import Mesh, face_names
+from halfbat.building.planes import PlaneFace
+from halfbat.building.survey import Survey, survey_tidy
+from halfbat.building.tidy import TidyMesh, tidy_mesh
+from halfbat.building.wall import Building, Wall
+from halfbat.errors import KitError
+from halfbat.findings import Finding
+
+#: Defects in the order told, each as one and as many.
+_DEFECT_NAMES = {
+    "unwelded vertices": ("unwelded vertex", "unwelded vertices"),
+    "T-junctions": ("T-junction", "T-junctions"),
+    "zero-area faces": ("zero-area face", "zero-area faces"),
+    "duplicate faces": ("duplicate face", "duplicate faces"),
+    "inner faces": ("inner face", "inner faces"),
+    "flipped faces": ("flipped face", "flipped faces"),
+    "edges run twice the same way": ("edge with clashing face directions", "edges with clashing face directions"),
+    "open edges": ("open edge", "open edges"),
+    "edges with more than two faces": ("edge with more than two faces", "edges with more than two faces"),
+}
+_COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
+
+
+@dataclass(frozen=True, slots=True)
+class WallReport:
+    """One wall of the building that can be made.
+
+    Parameters
+    ----------
+    letter : str
+        Its name.
+    length_m, height_m : float
+        Size, metres.
+    corner_deg : float
+        Interior angle to the next wall.
+    compass : str
+        Which way it looks if +y is north: ``"N"``, ``"NE"`` and so on.
+    bearing_deg : float
+        The same in degrees clockwise from north.
+    """
+
+    letter: str
+    length_m: float
+    height_m: float
+    corner_deg: float
+    compass: str
+    bearing_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlaneReport:
+    """One plane of the mesh.
+
+    Parameters
+    ----------
+    kind : str
+        ``"wall"``, ``"slope"`` or ``"level"``.
+    looks : str
+        A compass point for a wall, else ``"up"`` or ``"down"``.
+    slope_deg : float
+        Angle from level, 0 to 90.
+    area_m2 : float
+        Without its holes.
+    corners, holes : int
+        Corners in all, and holes among its rings.
+    faces : str
+        The faces it is made of.
+    """
+
+    kind: str
+    looks: str
+    slope_deg: float
+    area_m2: float
+    corners: int
+    holes: int
+    faces: str
+
+
+@dataclass(frozen=True, slots=True)
+class MeshReport:
+    """What was seen in a mesh.
+
+    Parameters
+    ----------
+    source : str
+        Name of the mesh.
+    vertices, faces : int
+        As read.
+    size_m : tuple of float
+        Extent along x, y and z; zeros for an empty mesh.
+    planes : tuple of PlaneReport
+        Largest first.
+    walls : tuple of WallReport
+        Of the building that can be made; empty if none can.
+    defects : mapping of str to int
+        How many of each kind; kinds not found are 0.
+    base_m, height_m : float
+        Foot and height of the walls; 0 if no building can be made.
+    plan_area_m2 : float
+        Area inside the walls' faces.
+    findings : tuple of Finding
+        What would be put right.
+    refusal : str
+        Why no kit can be made of it; empty if one can.
+    """
+
+    source: str
+    vertices: int
+    faces: int
+    size_m: tuple[float, float, float]
+    planes: tuple[PlaneReport, ...] = ()
+    walls: tuple[WallReport, ...] = ()
+    defects: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+    base_m: float = 0.0
+    height_m: float = 0.0
+    plan_area_m2: float = 0.0
+    findings: tuple[Finding, ...] = ()
+    refusal: str = ""
+
+    @property
+    def can_be_made(self) -> bool:
+        """Whether a kit can be made of the mesh."""
+        return not self.refusal
+
+
+def inspect_mesh(mesh: Mesh, *, smallest_face_m: float = 0.0) -> MeshReport:
+    """Say what a mesh holds; a mesh that is refused is reported too.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        As read.
+    smallest_face_m : float
+        Plan edges shorter than this would be dissolved, metres; 0 shows every edge.
+
+    Returns
+    -------
+    MeshReport
+    """
+    size = _size(mesh)
+    tidy: TidyMesh | None = None
+    survey: Survey | None = None
+    building: Building | None = None
+    refusal = ""
+    try:
+        tidy = tidy_mesh(mesh)
+        survey = survey_tidy(mesh, tidy)
+        building = building_from_survey(survey, smallest_face_m)
+    except KitError as error:
+        refusal = str(error)
+    report = MeshReport(
+        mesh.source,
+        len(mesh.vertices),
+        len(mesh.faces),
+        size,
+        planes=_planes(survey) if survey else (),
+        defects=MappingProxyType(_defects(tidy, survey)),
+        refusal=refusal,
+    )
+    return _with_building(report, building) if building else report
+
+
+def _size(mesh: Mesh) -> tuple[float, float, float]:
+    points = np.asarray(mesh.vertices, dtype=np.float64)
+    if points.ndim != 2 or points.shape[1:] != (3,) or len(points) == 0 or not np.isfinite(points).all():
+        return (0.0, 0.0, 0.0)
+    x, y, z = np.ptp(points, axis=0).tolist()
+    return (x, y, z)
+
+
+def _defects(tidy: TidyMesh | None, survey: Survey | None) -> dict[str, int]:
+    """Return the counts of every kind of defect, in the order they are told."""
+    counts = dict.fromkeys(_DEFECT_NAMES, 0)
+    if tidy:
+        counts.update(tidy.defects)
+    if survey:
+        counts["flipped faces"] = len(survey.oriented.turned)
+        counts["inner faces"] = sum(len(plane.faces) for plane in survey.oriented.inner)
+    return counts
+
+
+def _planes(survey: Survey) -> tuple[PlaneReport, ...]:
+    planes = sorted(survey.oriented.planes, key=lambda plane: -plane.area_m2)
+    return tuple(_plane(survey.mesh, plane) for plane in planes)
+
+
+def _plane(mesh: Mesh, plane: PlaneFace) -> PlaneReport:
+    tilt = plane.tilt_deg
+    upright = plane.kind == "wall"
+    looks = _compass(_bearing(plane.normal[0], plane.normal[1])) if upright else "up" if tilt < 90.0 else "down"
+    corners = sum(len(ring) for ring in plane.rings)
+    faces = face_names(mesh, plane.faces)
+    return PlaneReport(
+        plane.kind.value, looks, min(tilt, 180.0 - tilt), plane.area_m2, corners, len(plane.rings) - 1, faces
+    )
+
+
+def _with_building(report: MeshReport, building: Building) -> MeshReport:
+    plan = building.plan_m
+    ahead = np.roll(plan, -1, axis=0)
+    area = float(np.sum(plan[:, 0] * ahead[:, 1] - ahead[:, 0] * plan[:, 1]) / 2.0)
+    return MeshReport(
+        report.source,
+        report.vertices,
+        report.faces,
+        report.size_m,
+        report.planes,
+        tuple(_wall(wall) for wall in building.walls),
+        report.defects,
+        building.base_m,
+        building.height_m,
+        area,
+        building.findings,
+    )
+
+
+def _wall(wall: Wall) -> WallReport:
+    bearing = _bearing(*wall.outward.tolist())
+    return WallReport(wall.letter, wall.length_m, wall.height_m, wall.corner_deg, _compass(bearing), bearing)
+
+
+def _bearing(x: float, y: float) -> float:
+    """Degrees clockwise from +y, 0 to 360."""
+    return math.degrees(math.atan2(x, y)) % 360.0
+
+
+def _compass(bearing: float) -> str:
+    return _COMPASS[round(bearing / 45.0) % 8]
+
+
+def report_lines(report: MeshReport) -> list[str]:
+    """Tell a report in lines of text.
+
+    Parameters
+    ----------
+    report : MeshReport
+        As returned by `inspect_mesh`.
+
+    Returns
+    -------
+    list of str
+        Without line ends.
+    """
+    x, y, z = report.size_m
+    name = report.source or "mesh"
+    lines = [f"{name}: {report.vertices} vertices, {report.faces} faces, {x:.2f} x {y:.2f} x {z:.2f} m"]
+    lines += _defect_lines(report)
+    if report.planes:
+        lines.append(f"planes: {_counted(report)}")
+        lines += [_plane_line(plane) for plane in report.planes[:30]]
+        if len(report.planes) > 30:
+            lines.append(f"  and {len(report.planes) - 30} smaller ones")
+    if report.walls:
+        lines.append(
+            f"walls: {len(report.walls)}, foot at {report.base_m:.3f} m, {report.height_m:.3f} m high, "
+            f"plan {report.plan_area_m2:.2f} m2 (north is +y)"
+        )
+        lines += [
+            f"  {wall.letter:<2} {wall.length_m:8.3f} m long, {wall.height_m:.3f} m high, looks {wall.compass:<2} "
+            f"({wall.bearing_deg:.0f} degrees), corner to the next {wall.corner_deg:.1f} degrees"
+            for wall in report.walls
+        ]
+    for finding in report.findings:
+        part = f"{finding.part}: " if finding.part else ""
+        lines.append(f"{finding.severity.value}: {part}{finding.text}")
+    lines.append("a kit can be made" if report.can_be_made else f"no kit can be made: {report.refusal}")
+    return lines
+
+
+def _defect_lines(report: MeshReport) -> list[str]:
+    found = [
+        f"{report.defects[key]} {one if report.defects[key] == 1 else many}"
+        for key, (one, many) in _DEFECT_NAMES.items()
+        if report.defects.get(key)
+    ]
+    return ["defects: " + (", ".join(found) if found else "none")]
+
+
+def _counted(report: MeshReport) -> str:
+    parts = []
+    for kind, one, many in (("wall", "wall", "walls"), ("slope", "slope", "slopes"), ("level", "level", "level")):
+        planes = [plane for plane in report.planes if plane.kind == kind]
+        if planes:
+            area = sum(plane.area_m2 for plane in planes)
+            parts.append(f"{len(planes)} {one if len(planes) == 1 else many} ({area:.2f} m2)")
+    return ", ".join(parts)
+
+
+def _plane_line(plane: PlaneReport) -> str:
+    holes = "" if plane.holes == 0 else f", {plane.holes} hole" + ("s" if plane.holes > 1 else "")
+    return (
+        f"  {plane.kind:<5} looks {plane.looks:<4} {plane.area_m2:9.2f} m2, slope {plane.slope_deg:5.1f} degrees, "
+        f"{plane.corners} corners{holes} ({plane.faces})"
+    )
