@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Literal
 
 import numpy as np
@@ -13,7 +12,6 @@ from numpy.typing import NDArray
 from halfbat.solids.solid import Solid
 
 ProcessKind = Literal["resin", "filament", "bought"]
-_NO_COUNTS: Mapping[str, int] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,7 +50,7 @@ class Part:
     place: NDArray[np.float64]
     quantity: int = 1
     wall: str | None = None
-    counts: Mapping[str, int] = field(default=_NO_COUNTS)
+    counts: Mapping[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
 
