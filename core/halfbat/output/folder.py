@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import errno
 import json
+import os
 import re
 import shutil
 from collections.abc import Iterator
@@ -59,15 +60,19 @@ def write_kit(kit: KitContents, directory: Path) -> None:
 
 
 def check_destination(directory: Path) -> None:
-    """Refuse a folder that must not be replaced, before any work is done for it.
+    """Refuse a folder that must not be replaced or cannot be made, before any work is done for it.
 
     Raises
     ------
     KitError
-        When it is a file, a folder that is not a kit of ours, or a kit with something in it that we did not write.
+        When it is a file, a folder that is not a kit of ours, a kit with something in it that we did not write, or
+        somewhere that cannot be written to.
     """
     where = str(directory)
     with _sentences(directory):
+        above = next(parent for parent in directory.resolve().parents if parent.exists())
+        if above.is_dir() and not os.access(above, os.W_OK | os.X_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
         if not directory.exists():
             return
         if not directory.is_dir():
@@ -196,6 +201,7 @@ def _sentences(directory: Path) -> Iterator[None]:
 
 _FULL = ("the disk is full", "make room or choose a folder on another disk")
 _READ_ONLY = ("this folder cannot be written to", "choose one of your own")
+_FILE_ABOVE = ("a folder on the way to it is a file", _ELSEWHERE)
 _REASONS = {
     errno.ENOSPC: _FULL,
     errno.EDQUOT: _FULL,
@@ -203,6 +209,7 @@ _REASONS = {
     errno.EACCES: _READ_ONLY,
     errno.EPERM: _READ_ONLY,
     errno.EROFS: _READ_ONLY,
-    errno.ENOTDIR: ("a folder on the way to it is a file", _ELSEWHERE),
+    errno.ENOTDIR: _FILE_ABOVE,
+    errno.EEXIST: _FILE_ABOVE,
     errno.ENAMETOOLONG: ("the folder's name is too long", "choose a shorter one"),
 }
