@@ -43,9 +43,10 @@ def course_breaks(laying: Laying, lattice_v: Lattice) -> Array:
     return np.asarray(lattice_v.round(laying.bed_v_mm[1:]), dtype=np.float64)
 
 
-def teeth_fit(laying: Laying) -> bool:
-    """Tell whether a course is high enough for a tooth, and there are two of them."""
-    return laying.courses > 1 and laying.gauge_mm >= LEAST_TOOTH_MM - _ROUNDING
+def teeth_fit(laying: Laying, gap_mm: float = 0.0) -> bool:
+    """Tell whether there are two courses, high enough for teeth that a gap leaves at least half of."""
+    high = laying.gauge_mm >= LEAST_TOOTH_MM - _ROUNDING and gap_mm <= LEAST_TOOTH_MM / 2 + _ROUNDING
+    return laying.courses > 1 and high
 
 
 def toothed_lines(laying: Laying, module_mm: float, lattice_u: Lattice, lattice_v: Lattice) -> list[Array]:
