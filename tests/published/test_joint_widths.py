@@ -2,7 +2,7 @@
 
 import pytest
 
-from halfbat.printing.joints import TRUE_JOINT_MM, snapped_joints, usual_joint
+from halfbat.surfaces.joints import TRUE_JOINT_MM, snapped_joints, usual_joint
 from halfbat.printing.processes import PRESETS, preset_process
 from halfbat.units import parse_scale
 

@@ -31,7 +31,8 @@ class Layer:
     cells : ndarray (R,) of int64
         The cell of each ring; in a union all the same.
     united : bool
-        Rings form a union by nonzero winding (holes run clockwise).
+        Rings form a union: filled where they wind anticlockwise more often than clockwise, so holes run clockwise
+        and a stretch that offsetting has turned over counts for nothing.
     """
 
     points: Ints

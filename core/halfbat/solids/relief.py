@@ -13,6 +13,7 @@ from halfbat.solids.sheet import Sheet, lay
 
 CUT_BACK_MM = 0.02
 ROUNDS = 4
+MEET = 3 * CORNER_STEP
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,10 +141,14 @@ def _number_sloped(sheet: Sheet, planes: Floats, cells: Ints, points: Ints, belt
     if belt.any():
         z[belt] = z[belt].min()
     low = int(z.min())
-    span = int(z.max()) - low + 1
+    span = int(z.max()) - low + 1 + MEET
     keys, number = np.unique(points * span + (z - low), return_inverse=True)
+    # Planes that meet in a line miss each other by the rounding of its points: heights that close become one.
+    apart = np.ones(len(keys), dtype=bool)
+    apart[1:] = np.diff(keys) > MEET
+    keys, number = keys[apart], (np.cumsum(apart) - 1)[number.reshape(-1)]
     vertices = np.column_stack([sheet.points[keys // span], keys % span + low])
-    return vertices, number.reshape(-1)
+    return vertices, number
 
 
 def _pinches(sheet: Sheet, numbering: _Numbering) -> Ints:

@@ -137,7 +137,7 @@ def _labels(figure: Figure, gaps: _Gaps) -> Ints:
     for number, layer in enumerate(figure.layers):
         on_layer = sides.layer == number
         count = _cover(gaps, np.where(on_layer, sides.weight, 0))
-        covered = count != 0
+        covered = count > 0
         if number == 0:
             inside = covered
         if layer.united:

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from halfbat.findings import Severity
-from halfbat.printing.joints import part_steps_mm, snapped_joints, usual_joint
+from halfbat.surfaces.joints import part_steps_mm, snapped_joints, usual_joint
 from halfbat.settings import ResinProcess
 from halfbat.units import parse_scale
 

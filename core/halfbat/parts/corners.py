@@ -1,0 +1,155 @@
+"""How the skins of two walls meet at a corner.
+
+Seen from above, a convex corner is mitred along its bisector. A plain mitre would end in an edge as sharp as half the
+corner; where that is under 60 degrees the mitre is rebated: the skin that ends at the corner keeps the arris with a lip
+as thick as the land, and the skin that starts there stops behind that lip with a land of its own. At a concave corner
+one skin runs on behind the other, which butts against its face.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, radians, sin, tan
+
+from halfbat.errors import KitError
+
+SHARPEST_DEG = 30.0
+REBATED_BELOW_DEG = 120.0
+NEARLY_STRAIGHT_DEG = 30.0
+LAND_BELOW_JOINT_MM = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """What a maker chose for corners, model millimetres.
+
+    Parameters
+    ----------
+    land_mm : float
+        Thickness of the flat left on a mitred edge.
+    gap_mm : float
+        Whole gap between two skins, measured square to their meeting faces.
+    relief_mm : float
+        Taken off the inner edge of a mitre.
+    """
+
+    land_mm: float
+    gap_mm: float
+    relief_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """The end of a skin at a corner, in the plane of its wall.
+
+    Parameters
+    ----------
+    face_mm : float
+        How far inside the corner line the finished face ends; negative where it runs on beyond it.
+    slope : float
+        How far the end face moves inward for each millimetre of depth, from the face down to the land.
+    profile_mm : tuple of (float, float)
+        From the land on, the underside: distance inside the corner line and depth below the face, outermost first.
+        Empty for an upright end.
+    covered_mm : float
+        Stretch at the end that the other skin hides.
+    """
+
+    face_mm: float
+    slope: float = 0.0
+    profile_mm: tuple[tuple[float, float], ...] = ()
+    covered_mm: float = 0.0
+
+    @property
+    def reach_mm(self) -> float:
+        """Distance inside the corner line behind which the back is flat; negative beyond it."""
+        return max([self.face_mm, *(offset for offset, _ in self.profile_mm)])
+
+    @property
+    def outermost_mm(self) -> float:
+        """Least distance inside the corner line of anything of this end."""
+        return min([self.face_mm, *(offset for offset, _ in self.profile_mm)])
+
+
+def corner_ends(corner_deg: float, depths_mm: tuple[float, float], fits: Fits, where: str) -> tuple[End, End]:
+    """Shape the two ends at a corner.
+
+    Parameters
+    ----------
+    corner_deg : float
+        Interior angle: 90 at a plain outer corner, 270 at an inner one.
+    depths_mm : tuple of float
+        Whole thickness of the skin that ends at the corner and of the one that starts there.
+    fits : Fits
+        Land, gap and relief.
+    where : str
+        Name of the corner for the error.
+
+    Returns
+    -------
+    tuple of End
+        For the wall that ends at the corner (its right end seen from outside) and the wall that starts there.
+
+    Raises
+    ------
+    KitError
+        The corner is too sharp for two skins.
+    """
+    if corner_deg < SHARPEST_DEG or corner_deg > 360.0 - SHARPEST_DEG:
+        raise KitError(
+            f"a corner of {corner_deg:.0f} degrees is too sharp for two skins", where, "make it 30 degrees or more"
+        )
+    if abs(corner_deg - 180.0) < 1e-6:
+        return End(fits.gap_mm / 2), End(fits.gap_mm / 2)
+    if corner_deg < REBATED_BELOW_DEG:
+        return _rebated(radians(corner_deg), depths_mm, fits)
+    if corner_deg < 180.0:
+        return _mitred(radians(corner_deg), depths_mm[0], fits), _mitred(radians(corner_deg), depths_mm[1], fits)
+    if corner_deg < 180.0 + NEARLY_STRAIGHT_DEG:
+        return End(fits.gap_mm / 2), End(fits.gap_mm / 2)
+    return _butted(radians(360.0 - corner_deg), depths_mm, fits)
+
+
+def _underside(land: tuple[float, float], spread: float, shift: float, depth_mm: float, fits: Fits) -> End:
+    """Run from the land along the bisector to the back, whose edge is taken off."""
+    relief = min(fits.relief_mm, (depth_mm - fits.land_mm) / 2)
+    start = depth_mm - relief
+    profile = [land]
+    first = (fits.land_mm * spread + shift, fits.land_mm)
+    if first[0] > land[0] + 1e-3:
+        profile.append(first)
+    profile.append((start * spread + shift, start))
+    if relief > 1e-3:
+        profile.append((depth_mm * spread + shift + relief, depth_mm))
+    return End(0.0, 0.0, tuple(profile))
+
+
+def _rebated(angle: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[End, End]:
+    spread, turn = 1 / tan(angle / 2), cos(angle) / sin(angle)
+    # The gap stands square to the meeting faces: under the lip, and along the bisector.
+    behind = fits.gap_mm / sin(angle)
+    left_over = max(0.0, fits.gap_mm - fits.gap_mm / (2 * cos(angle / 2))) / sin(angle / 2)
+    keeping = _underside((fits.land_mm * turn, fits.land_mm), spread, left_over, depths_mm[0], fits)
+    face = (fits.land_mm + fits.gap_mm) / sin(angle)
+    stopping = _underside((face + fits.land_mm * turn, fits.land_mm), spread, behind, depths_mm[1], fits)
+    return End(0.0, turn, keeping.profile_mm), End(face, turn, stopping.profile_mm)
+
+
+def _mitred(angle: float, depth_mm: float, fits: Fits) -> End:
+    spread = 1 / tan(angle / 2)
+    shift = fits.gap_mm / 2 / sin(angle / 2)
+    land = (fits.land_mm * spread + shift, fits.land_mm)
+    return End(shift, spread, _underside(land, spread, shift, depth_mm, fits).profile_mm)
+
+
+def _butted(outside: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[End, End]:
+    # The skin that runs on stays inside the depth of the other, so that both clear the shell.
+    run_on = max(0.0, (depths_mm[1] + min(0.0, depths_mm[0] * cos(outside))) / sin(outside))
+    run_on = min(run_on, 2 * depths_mm[0])
+    face = fits.gap_mm / sin(outside)
+    slope = max(0.0, -cos(outside) / sin(outside))
+    profile: tuple[tuple[float, float], ...] = ()
+    if slope > 1e-9:
+        land, depth = fits.land_mm, depths_mm[1]
+        profile = ((face + slope * land, land), (face + slope * depth, depth))
+    return End(-run_on, covered_mm=run_on), End(face, slope, profile)

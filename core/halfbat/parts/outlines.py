@@ -1,0 +1,87 @@
+"""Plan outlines set back by a distance of their own for each wall."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from halfbat.errors import KitError
+from halfbat.solids.figure import Figure, Layer
+from halfbat.solids.trapezoids import decompose
+
+Outline = NDArray[np.float64]
+
+
+def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
+    """Move every side of an anticlockwise outline inward.
+
+    Parameters
+    ----------
+    plan_mm : ndarray (N, 2)
+        Corners; side i runs from corner i to corner i + 1.
+    distances_mm : array_like (N,) or float
+        How far each side moves inward, model millimetres.
+
+    Returns
+    -------
+    ndarray (N, 2)
+        Corners where the moved sides meet. A side that is too short turns over; as a ring of a union layer such a
+        stretch counts for nothing.
+    """
+    distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
+    along = np.roll(plan_mm, -1, axis=0) - plan_mm
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    inward = np.stack([-along[:, 1], along[:, 0]], axis=1)
+    before, before_in, before_by = np.roll(along, 1, axis=0), np.roll(inward, 1, axis=0), np.roll(distance, 1)
+    # Corner + before * s: on the moved side before it, and at the right distance from the side after it.
+    start = plan_mm + before_in * before_by[:, None]
+    lack = distance - np.einsum("ij,ij->i", start - plan_mm, inward)
+    rate = np.einsum("ij,ij->i", before, inward)
+    straight = np.abs(rate) < 1e-9
+    step = np.where(straight, 0.0, lack / np.where(straight, 1.0, rate))
+    return np.asarray(start + before * step[:, None], dtype=np.float64)
+
+
+def chamfered(outline_mm: Outline, size_mm: float) -> Outline:
+    """Take the tip off every convex corner whose two sides are long enough.
+
+    Parameters
+    ----------
+    outline_mm : ndarray (N, 2)
+        Anticlockwise corners.
+    size_mm : float
+        How much of each side is taken off.
+    """
+    if size_mm <= 0:
+        return outline_mm
+    corners: list[Outline] = []
+    count = len(outline_mm)
+    for i, corner in enumerate(outline_mm):
+        to_before, to_after = outline_mm[i - 1] - corner, outline_mm[(i + 1) % count] - corner
+        lengths = float(np.hypot(*to_before)), float(np.hypot(*to_after))
+        convex = to_after[0] * to_before[1] - to_after[1] * to_before[0] > 0
+        if convex and min(lengths) > 3 * size_mm:
+            corners += [corner + to_before * (size_mm / lengths[0]), corner + to_after * (size_mm / lengths[1])]
+        else:
+            corners.append(corner)
+    return np.array(corners)
+
+
+def keeps_sides(outline_mm: Outline, moved_mm: Outline, least_mm: float) -> bool:
+    """Say whether every side kept its direction and at least a given length after moving."""
+    along = np.roll(outline_mm, -1, axis=0) - outline_mm
+    moved = np.roll(moved_mm, -1, axis=0) - moved_mm
+    kept = np.einsum("ij,ij->i", along, moved) / np.linalg.norm(along, axis=1)
+    return bool((kept > least_mm).all())
+
+
+def area_mm2(*rings_mm: Outline) -> float:
+    """Area of a union of rings, holes running clockwise, in square millimetres."""
+    figure = Figure((Layer.union(rings_mm, 0),))
+    return float(decompose(figure).twice_area.sum()) / 2 / 1e8
+
+
+def require_room(ring_mm: Outline, what: str, remedy: str) -> None:
+    """Raise a `KitError` where an outline has vanished by being set back."""
+    if area_mm2(ring_mm) < 1.0:
+        raise KitError(f"the building is too small for {what} at this scale", "building", remedy)

@@ -1,0 +1,75 @@
+"""Where on a surface there is room for a number."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.parts.marks import Room
+
+STEPS = 96
+
+
+def largest_room(rings_mm: Sequence[NDArray[np.float64]], *, mirrored: bool = False) -> Room | None:
+    """Find a large upright rectangle within an area.
+
+    Parameters
+    ----------
+    rings_mm : sequence of ndarray (K, 2)
+        The free area: anticlockwise rings, holes clockwise.
+    mirrored : bool
+        Handed on to the `Room`.
+
+    Returns
+    -------
+    Room or None
+        Its corners lie on a grid of `STEPS` lines over the area; None where not even one square of it is free.
+    """
+    points = np.concatenate(list(rings_mm))
+    low, high = points.min(axis=0), points.max(axis=0)
+    x = np.linspace(low[0], high[0], STEPS + 1)
+    y = np.linspace(low[1], high[1], STEPS + 1)
+    inside = _inside(rings_mm, (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2)
+    best, area = None, 0.0
+    heights = np.zeros(STEPS, dtype=np.int64)
+    for row in range(STEPS):
+        heights = np.where(inside[row], heights + 1, 0)
+        for left, right, tall in _rectangles(heights.tolist()):
+            size = (x[right] - x[left]) * (y[row + 1] - y[row + 1 - tall])
+            if size > area + 1e-9:
+                best, area = (left, right, row + 1 - tall, row + 1), size
+    if best is None:
+        return None
+    left, right, bottom, top = best
+    return Room((float(x[left]), float(y[bottom])), (float(x[right]), float(y[top])), mirrored)
+
+
+def _inside(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Whether the middle of each grid square has a winding number above zero."""
+    winding = np.zeros((len(y), len(x)), dtype=np.int64)
+    for ring in rings:
+        a, b = ring, np.roll(ring, -1, axis=0)
+        for (x0, y0), (x1, y1) in zip(a.tolist(), b.tolist(), strict=True):
+            if y0 == y1:
+                continue
+            low, high = min(y0, y1), max(y0, y1)
+            rows = np.flatnonzero((y >= low) & (y < high))
+            at = x0 + (y[rows] - y0) * ((x1 - x0) / (y1 - y0))
+            winding[rows] += np.where(x[None, :] > at[:, None], 1 if y1 < y0 else -1, 0)
+    return np.asarray(winding > 0, dtype=np.bool_)
+
+
+def _rectangles(heights: list[int]) -> list[tuple[int, int, int]]:
+    """Largest rectangles under a row of columns, as left, right and height."""
+    found = []
+    stack: list[tuple[int, int]] = []
+    for place, height in enumerate([*heights, 0]):
+        left = place
+        while stack and stack[-1][1] >= height:
+            left, tall = stack.pop()
+            if tall:
+                found.append((left, place, tall))
+        stack.append((left, height))
+    return found
