@@ -1,0 +1,152 @@
+"""The command ``halfbat``."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NoReturn, TextIO
+
+from halfbat import __version__
+from halfbat.building import Mesh, building_from_mesh, inspect_mesh, mesh_from_box, read_obj, report_lines
+from halfbat.errors import KitError
+from halfbat.findings import Severity
+from halfbat.kit import make_kit, smallest_face_m
+from halfbat.kitfile import KitFile, read_kit_file
+from halfbat.output.folder import check_destination, write_kit
+from halfbat.progress import ProgressBar
+from halfbat.summary import kit_summary
+
+MADE, MADE_WITH_FAILURES, REFUSED, INTERRUPTED = 0, 1, 2, 130
+
+_DESCRIPTION = "Turn the box mesh of a brick building into a numbered, print-ready scale model kit."
+_EXAMPLES = """\
+examples:
+  halfbat make lodge.toml --to lodge-kit    make the kit that lodge.toml describes
+  halfbat inspect lodge.obj                 say what walls a mesh has, and what is wrong with it
+
+exit codes:
+  0  made, and no check failed
+  1  made, but some check failed: the files are there, the summary says which
+  2  refused: nothing was written, one sentence says why
+"""
+_MAKE = """\
+The smallest kit file:
+
+  [kit]
+  name = "Lodge"
+  scale = "1:148"
+
+  [building]
+  mesh = "lodge.obj"        # metres, z up; or box = ["9.89 m", "5.39 m", "3.0 m"]
+
+The folder then holds parts/NUMBER.stl (millimetres), parts-list.csv and kit.json. A folder that is
+not a kit, or in which a file was added or changed, is never replaced.
+
+example:
+  halfbat make lodge.toml --to lodge-kit
+"""
+_INSPECT = """\
+example:
+  halfbat inspect lodge.obj
+
+exit codes: 0 a kit can be made of it, 1 none can (the last line says why), 2 it cannot be read
+"""
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that refuses in one sentence, like everything else."""
+
+    def error(self, message: str) -> NoReturn:
+        raise KitError(message, "command line", f"see {self.prog} --help")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command and return its exit code.
+
+    Parameters
+    ----------
+    argv : sequence of str, optional
+        Arguments without the program's name; by default the process's own.
+    """
+    try:
+        arguments = _parser().parse_args(argv)
+        run: int = arguments.run(arguments)
+    except KitError as error:
+        _say(f"halfbat: {' '.join(str(error).split())}\n", sys.stderr)
+        return REFUSED
+    except KeyboardInterrupt:
+        _say("halfbat: stopped; no half-made kit is left behind\n", sys.stderr)
+        return INTERRUPTED
+    except SystemExit as done:  # argparse ends so after --help and --version
+        return done.code if isinstance(done.code, int) else MADE
+    return run
+
+
+def _parser() -> argparse.ArgumentParser:
+    shape = argparse.RawDescriptionHelpFormatter
+    parser = _Parser(prog="halfbat", description=_DESCRIPTION, epilog=_EXAMPLES, formatter_class=shape)
+    parser.add_argument("--version", action="version", version=f"halfbat {__version__}")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+
+    make = commands.add_parser(
+        "make", help="make a kit from a kit file", description="Make a kit.", epilog=_MAKE, formatter_class=shape
+    )
+    make.add_argument("kit", metavar="KIT.toml", type=Path, help="kit file")
+    make.add_argument("--to", metavar="DIR", type=Path, required=True, help="folder for the kit")
+    make.add_argument("--quiet", action="store_true", help="say nothing unless it is refused")
+    make.set_defaults(run=_make)
+
+    inspect = commands.add_parser(
+        "inspect",
+        help="say what walls a mesh has",
+        description="Say what walls, sizes and defects a mesh has. Nothing is written.",
+        epilog=_INSPECT,
+        formatter_class=shape,
+    )
+    inspect.add_argument("mesh", metavar="MESH.obj", type=Path, help="Wavefront OBJ, metres, z up")
+    inspect.set_defaults(run=_inspect)
+    return parser
+
+
+def _make(arguments: argparse.Namespace) -> int:
+    kit_file = read_kit_file(arguments.kit)
+    check_destination(arguments.to)
+    building = building_from_mesh(_mesh(kit_file), smallest_face_m=smallest_face_m(kit_file.settings))
+    bar = ProgressBar(sys.stderr, shown=not arguments.quiet)
+    try:
+        kit = make_kit(building, kit_file.settings, bar)
+        write_kit(kit, arguments.to)
+    finally:
+        bar.close()
+    if not arguments.quiet:
+        _say(kit_summary(kit, arguments.to), sys.stdout)
+    failed = any(finding.severity == Severity.FAILURE for finding in kit.findings)
+    return MADE_WITH_FAILURES if failed else MADE
+
+
+def _mesh(kit_file: KitFile) -> Mesh:
+    if kit_file.box_m is not None:
+        return mesh_from_box(*kit_file.box_m)
+    if kit_file.mesh is None:
+        raise KitError("there is no building", "[building]", "give a mesh or a box")
+    return read_obj(kit_file.mesh)
+
+
+def _inspect(arguments: argparse.Namespace) -> int:
+    report = inspect_mesh(read_obj(arguments.mesh))
+    _say("\n".join(report_lines(report)) + "\n", sys.stdout)
+    return MADE if report.can_be_made else MADE_WITH_FAILURES
+
+
+def _say(text: str, stream: TextIO) -> None:
+    """Write text, with question marks for what an old terminal cannot show, also into a pipe that was closed."""
+    encoding = stream.encoding or "utf-8"
+    try:
+        stream.write(text.encode(encoding, "replace").decode(encoding))
+        stream.flush()
+    except BrokenPipeError:
+        # Python flushes once more at its end, and would complain then.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

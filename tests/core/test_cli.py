@@ -1,0 +1,191 @@
+import io
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import halfbat
+from halfbat import cli
+from halfbat.building import Building
+from halfbat.errors import KitError
+from halfbat.findings import Finding, Severity
+from sample_kits import sample_kit
+
+KIT = '[kit]\nname = "Lodge"\nscale = "1:148"\n[building]\nbox = ["9.89 m", "5.39 m", "3.0 m"]\n'
+
+
+@pytest.fixture
+def kit_file(tmp_path):
+    path = tmp_path / "lodge.toml"
+    path.write_text(KIT)
+    return path
+
+
+@pytest.fixture
+def made(monkeypatch):
+    """A kit made by hand in place of the real work; returns what the command asked for."""
+    asked = []
+
+    def make_kit(building, settings, progress=None):
+        asked.append((building, settings))
+        progress(0.5, "skins")
+        return sample_kit()
+
+    monkeypatch.setattr(cli, "make_kit", make_kit)
+    return asked
+
+
+def run(*arguments):
+    return cli.main([str(argument) for argument in arguments])
+
+
+def entries(folder):
+    return sorted(path.name for path in folder.iterdir())
+
+
+def test_making_a_kit(kit_file, made, tmp_path, capsys):
+    assert run("make", kit_file, "--to", tmp_path / "out") == 0
+    ((building, settings),) = made
+    assert isinstance(building, Building)
+    assert sorted(wall.length_m for wall in building.walls) == pytest.approx([5.39, 5.39, 9.89, 9.89])
+    assert settings.kit.name == "Lodge"
+    out, err = capsys.readouterr()
+    assert "6 parts: 1 shell, 2 skins, 3 covers" in out
+    assert "safety data sheet" in out
+    assert err == ""
+    assert json.loads((tmp_path / "out" / "kit.json").read_text("utf-8"))["format"] == "halfbat-kit"
+
+
+def test_quiet(kit_file, made, tmp_path, capsys):
+    assert run("make", kit_file, "--to", tmp_path / "out", "--quiet") == 0
+    assert capsys.readouterr() == ("", "")
+
+
+def test_a_failed_check_is_exit_code_one_and_the_files_are_there(kit_file, tmp_path, monkeypatch, capsys):
+    failure = Finding(Severity.FAILURE, "open", "A1", "not closed")
+    monkeypatch.setattr(cli, "make_kit", lambda *_: sample_kit().but(findings=(failure,)))
+    assert run("make", kit_file, "--to", tmp_path / "out") == 1
+    assert "Failures (1):\n  A1: not closed" in capsys.readouterr().out
+    assert (tmp_path / "out" / "parts" / "A1.stl").is_file()
+
+
+def refused(capsys, tmp_path, *arguments):
+    """Run a command that must be refused; return its one sentence."""
+    before = entries(tmp_path)
+    assert run(*arguments) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith("halfbat: ") and err.endswith(".\n") and err.count("\n") == 1
+    assert entries(tmp_path) == before
+    return err
+
+
+def test_what_is_wrong_in_the_kit_file_is_refused(kit_file, made, tmp_path, capsys):
+    kit_file.write_text(KIT + "[brick]\nbond = 'herringbone'\n")
+    sentence = refused(capsys, tmp_path, "make", kit_file, "--to", tmp_path / "out")
+    assert "lodge.toml, [brick] bond" in sentence
+    assert made == []
+
+
+def test_a_folder_of_the_makers_is_refused_before_the_work(kit_file, made, tmp_path, capsys):
+    assert "not a kit" in refused(capsys, tmp_path, "make", kit_file, "--to", tmp_path)
+    assert made == []
+
+
+def test_what_the_making_refuses(kit_file, tmp_path, monkeypatch, capsys):
+    def make_kit(*_):
+        raise KitError("wall A is lower\nthan one course", "wall A", "make it taller")
+
+    monkeypatch.setattr(cli, "make_kit", make_kit)
+    assert "lower than one course" in refused(capsys, tmp_path, "make", kit_file, "--to", tmp_path / "out")
+
+
+def test_a_mesh_that_is_not_there(tmp_path, capsys):
+    (tmp_path / "lodge.toml").write_text('[building]\nmesh = "none.obj"\n')
+    assert "none.obj" in refused(capsys, tmp_path, "make", tmp_path / "lodge.toml", "--to", tmp_path / "out")
+    assert "none.obj" in refused(capsys, tmp_path, "inspect", tmp_path / "none.obj")
+
+
+@pytest.mark.parametrize(
+    "arguments", [[], ["make"], ["make", "x.toml"], ["mend", "x"], ["inspect"], ["make", "--nope"]]
+)
+def test_a_command_that_is_none_is_refused_in_one_sentence(tmp_path, capsys, arguments):
+    assert "--help" in refused(capsys, tmp_path, *arguments)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "example"),
+    [
+        (["--help"], "halfbat make lodge.toml --to lodge-kit"),
+        (["make", "--help"], "halfbat make lodge.toml --to lodge-kit"),
+        (["inspect", "--help"], "halfbat inspect lodge.obj"),
+    ],
+)
+def test_help_has_examples(capsys, arguments, example):
+    assert run(*arguments) == 0
+    assert example in capsys.readouterr().out
+
+
+def test_version(capsys):
+    assert run("--version") == 0
+    assert capsys.readouterr().out == f"halfbat {halfbat.__version__}\n"
+
+
+def test_interrupting_leaves_nothing(kit_file, tmp_path, monkeypatch, capsys):
+    def make_kit(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(cli, "make_kit", make_kit)
+    assert run("make", kit_file, "--to", tmp_path / "out") == 130
+    assert entries(tmp_path) == ["lodge.toml"]
+    assert "stopped" in capsys.readouterr().err
+
+
+def test_the_bar_is_shown_in_a_terminal_only_and_wiped(kit_file, made, tmp_path, monkeypatch):
+    class Terminal(io.StringIO):
+        encoding = "utf-8"
+
+        def isatty(self):
+            return True
+
+    monkeypatch.setattr(sys, "stderr", Terminal())
+    assert run("make", kit_file, "--to", tmp_path / "out") == 0
+    assert "50% skins" in sys.stderr.getvalue()
+    assert sys.stderr.getvalue().rsplit("\r", 2)[-2].strip() == ""
+
+
+def test_inspecting_a_mesh(tmp_path, capsys):
+    path = tmp_path / "box.obj"
+    corners = [(x, y, z) for z in (0, 3) for x, y in ((0, 0), (4, 0), (4, 2), (0, 2))]
+    faces = ["1 2 6 5", "2 3 7 6", "3 4 8 7", "4 1 5 8", "5 6 7 8"]
+    path.write_text("".join(f"v {x} {y} {z}\n" for x, y, z in corners) + "".join(f"f {face}\n" for face in faces))
+    assert run("inspect", path) == 0
+    out = capsys.readouterr().out
+    assert "4.000 m long, 3.000 m high" in out
+    path.write_text("v 0 0 0\nv 1 0 0\nv 1 1 0\nf 1 2 3\n")
+    assert run("inspect", path) == 1
+    assert "no kit can be made" in capsys.readouterr().out
+
+
+def test_letters_an_old_terminal_cannot_show(kit_file, made, tmp_path, monkeypatch):
+    stream = io.TextIOWrapper(io.BytesIO(), encoding="ascii")
+    monkeypatch.setattr(sys, "stdout", stream)
+    assert run("make", kit_file, "--to", tmp_path / "out") == 0
+    assert b"Lodge, gr??er" in stream.buffer.getvalue()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pipes differ")
+def test_a_pipe_that_is_closed_early_is_no_error(tmp_path):
+    # The reader is gone before the first byte comes.
+    read, write = os.pipe()
+    os.close(read)
+    environment = {**os.environ, "PYTHONPATH": str(Path(cli.__file__).parents[1])}
+    command = [sys.executable, "-m", "halfbat", "inspect", str(tmp_path / "box.obj")]
+    (tmp_path / "box.obj").write_text("v 0 0 0\nv 1 0 0\nv 1 1 0\nf 1 2 3\n")
+    done = subprocess.run(command, stdout=write, stderr=subprocess.PIPE, env=environment, check=False)
+    os.close(write)
+    assert done.stderr == b""
+    assert done.returncode == 1
