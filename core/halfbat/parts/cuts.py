@@ -250,8 +250,8 @@ def _seen(cut: Cut, module_mm: float) -> int:
     across, up = np.abs(np.diff(cut.line, axis=0)).sum(axis=0)
     # Teeth are counted in quarter bricks, so that a pixel more or less does not decide where a wall is cut.
     teeth = max(1, len(cut.line) // 2 - 1)
-    quarters = round(across / teeth / (module_mm / 4))
-    return round(SEEN_PER_MM[style] * (up + quarters * teeth * module_mm / 4))
+    quarters = round(float(across) / teeth / (module_mm / 4))
+    return round(SEEN_PER_MM[style] * (float(up) + quarters * teeth * module_mm / 4))
 
 
 def _straight_places(
