@@ -1,0 +1,141 @@
+"""Making a kit from a building object: once and for all, or in a thread that leaves Blender free meanwhile."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from bpy.types import Context, Depsgraph, Object
+from halfbat.building import Building, Mesh, building_from_mesh
+from halfbat.errors import KitError
+from halfbat.kit import Kit, make_kit, smallest_face_m
+from halfbat.parts.part import Part
+from halfbat.parts.placing import as_printed
+from halfbat.settings import Settings
+from halfbat.solids.verify import require_printable
+
+from .mesh_in import building_mesh, fingerprint, part_solid, same_solid
+from .modifiers import switch_booleans
+from .properties import kit_data
+from .scene_out import kit_collection, part_objects
+from .settings_io import read_settings
+
+Progress = Callable[[float, str], None]
+
+
+@dataclass(frozen=True)
+class Order:
+    """All that a kit is made from, taken out of Blender so that no other thread looks into it."""
+
+    mesh: Mesh
+    settings: Settings
+
+    @property
+    def fingerprint(self) -> str:
+        """Return the digest by which a kit that is out of date is told."""
+        return fingerprint(self.mesh, self.settings)
+
+    def building(self) -> Building:
+        """Return the walls."""
+        return building_from_mesh(self.mesh, smallest_face_m=smallest_face_m(self.settings))
+
+    def make(self, progress: Progress | None = None) -> Kit:
+        """Make the kit, just as the command line does."""
+        return make_kit(self.building(), self.settings, progress)
+
+
+def take_order(building: Object, context: Context) -> Order:
+    """Read a building object and its settings.
+
+    Raises
+    ------
+    KitError
+        When a setting cannot be used.
+    """
+    settings = read_settings(building)
+    return Order(building_mesh(building, context.evaluated_depsgraph_get(), context.scene), settings)
+
+
+def kit_as_shown(building: Object, context: Context, progress: Progress | None = None) -> Kit:
+    """Return a building's kit with each part as its object stands in the scene, modifiers applied.
+
+    Raises
+    ------
+    KitError
+        When the kit is out of date, a part is missing, or what became of a part cannot be printed.
+    """
+    order = take_order(building, context)
+    collection = kit_collection(building)
+    if collection is None or kit_data(collection).fingerprint != order.fingerprint:
+        raise KitError(
+            "the building or its settings changed since the kit was made", building.name, "make the kit again"
+        )
+    switch_booleans(context.scene, context.evaluated_depsgraph_get())
+    depsgraph = context.evaluated_depsgraph_get()
+    shown = part_objects(building)
+    kit = order.make(progress)
+    return replace(kit, parts=tuple(_as_shown(part, shown.get(part.number), depsgraph) for part in kit.parts))
+
+
+def _as_shown(part: Part, shown: Object | None, depsgraph: Depsgraph) -> Part:
+    """Return a part as made, or with the shape that modifiers or the maker's own hands gave it."""
+    if shown is None:
+        raise KitError("a part of the kit is no longer in the scene", part.number, "make the kit again")
+    solid = part_solid(shown, depsgraph)
+    if same_solid(solid, part.solid):
+        return part
+    if part.process != "bought":
+        require_printable(solid, part.number)
+    printed, place = as_printed(solid, part.place)
+    return replace(part, solid=printed, place=place)
+
+
+class Cancelled(Exception):
+    """The maker pressed Esc."""
+
+
+class KitJob:
+    """Makes a kit in a thread of its own; only plain data goes in and comes out."""
+
+    def __init__(self, order: Order) -> None:
+        self.share = 0.0
+        self.text = ""
+        self.error: BaseException | None = None
+        self._order = order
+        self._kit: Kit | None = None
+        self._stop = threading.Event()
+        self._thread = threading.Thread(target=self._run, name="halfbat-make", daemon=True)
+
+    def start(self) -> None:
+        """Begin."""
+        self._thread.start()
+
+    def stop(self) -> None:
+        """Give up at the next step and wait for it."""
+        self._stop.set()
+        self._thread.join()
+
+    @property
+    def running(self) -> bool:
+        """Tell whether there is work left."""
+        return self._thread.is_alive()
+
+    def result(self) -> Kit:
+        """Return the kit, or raise whatever kept it from being made."""
+        self._thread.join()
+        if self.error is not None:
+            raise self.error
+        assert self._kit is not None
+        return self._kit
+
+    def _progress(self, share: float, text: str) -> None:
+        if self._stop.is_set():
+            raise Cancelled
+        self.share, self.text = share, text
+
+    def _run(self) -> None:
+        try:
+            self._kit = self._order.make(self._progress)
+        except BaseException as error:  # noqa: BLE001 - handed to the thread that asks for the result
+            self.error = error

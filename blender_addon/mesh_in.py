@@ -1,0 +1,101 @@
+"""The only reader of Blender's meshes: building objects in, and the parts as they stand in the scene."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import bpy
+import numpy as np
+from bpy.types import Depsgraph, Object, Scene
+from halfbat.building import Mesh
+from halfbat.settings import Settings
+from halfbat.solids.solid import Solid
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+
+def metres_per_unit(scene: Scene) -> float:
+    """Return the length of one Blender unit in metres; 1 where the scene has no units."""
+    units = scene.unit_settings
+    return 1.0 if units.system == "NONE" else float(units.scale_length)
+
+
+@contextmanager
+def evaluated_mesh(part: Object, depsgraph: Depsgraph) -> Iterator[bpy.types.Mesh]:
+    """Give an object's mesh with all its modifiers applied, for as long as it is looked at."""
+    evaluated = part.evaluated_get(depsgraph)
+    mesh = evaluated.to_mesh()
+    try:
+        yield mesh
+    finally:
+        evaluated.to_mesh_clear()
+
+
+def _coordinates(mesh: bpy.types.Mesh) -> Array:
+    """Return the vertices in the object's own frame, shape (N, 3)."""
+    flat = np.empty(3 * len(mesh.vertices), dtype=np.float32)
+    mesh.vertices.foreach_get("co", flat)
+    return flat.astype(np.float64).reshape(-1, 3)
+
+
+def _faces(mesh: bpy.types.Mesh, *, flip: bool) -> tuple[tuple[int, ...], ...]:
+    """Return the faces as rows of vertex numbers, turned round where the object is mirrored."""
+    corners = np.empty(len(mesh.loops), dtype=np.int32)
+    mesh.loops.foreach_get("vertex_index", corners)
+    starts = np.empty(len(mesh.polygons), dtype=np.int32)
+    mesh.polygons.foreach_get("loop_start", starts)
+    step = -1 if flip else 1
+    ends = [*starts[1:].tolist(), len(corners)]
+    return tuple(
+        tuple(corners[start:end].tolist()[::step]) for start, end in zip(starts.tolist(), ends, strict=False)
+    )
+
+
+def building_mesh(building: Object, depsgraph: Depsgraph, scene: Scene) -> Mesh:
+    """Return a building object's evaluated mesh in metres, in the axes of the world.
+
+    Parameters
+    ----------
+    building : Object
+        A mesh object, however moved, turned, scaled or parented.
+    depsgraph : Depsgraph
+        Evaluated for the scene.
+    scene : Scene
+        Gives the length of a unit.
+    """
+    matrix = np.array(building.evaluated_get(depsgraph).matrix_world, dtype=np.float64)
+    with evaluated_mesh(building, depsgraph) as mesh:
+        local = _coordinates(mesh)
+        faces = _faces(mesh, flip=float(np.linalg.det(matrix[:3, :3])) < 0.0)
+    world = local @ matrix[:3, :3].T + matrix[:3, 3]
+    return Mesh(world * metres_per_unit(scene), faces, source=building.name, first_face=0)
+
+
+def part_solid(part: Object, depsgraph: Depsgraph) -> Solid:
+    """Return a part object's evaluated mesh as a solid in print millimetres.
+
+    The object's own placing is left out: it only shows the part at its place over the building.
+    """
+    with evaluated_mesh(part, depsgraph) as mesh:
+        vertices = _coordinates(mesh)
+        mesh.calc_loop_triangles()
+        triangles = np.empty(3 * len(mesh.loop_triangles), dtype=np.int32)
+        mesh.loop_triangles.foreach_get("vertices", triangles)
+    return Solid(vertices, triangles.astype(np.int64).reshape(-1, 3))
+
+
+def same_solid(shown: Solid, made: Solid) -> bool:
+    """Tell whether a solid read back from Blender, which keeps single precision, is the one that was made."""
+    return np.array_equal(shown.triangles, made.triangles) and np.array_equal(
+        shown.vertices, made.vertices.astype(np.float32).astype(np.float64)
+    )
+
+
+def fingerprint(mesh: Mesh, settings: Settings) -> str:
+    """Return a digest of all that a kit is made from, to tell later whether it is out of date."""
+    digest = hashlib.sha256(mesh.vertices.tobytes())
+    digest.update(repr((mesh.faces, settings)).encode())
+    return digest.hexdigest()

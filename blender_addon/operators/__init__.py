@@ -1,0 +1,1 @@
+"""What the maker can do, one noun per file."""

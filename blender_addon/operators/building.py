@@ -1,0 +1,77 @@
+"""Choosing what a kit is made of."""
+
+from __future__ import annotations
+
+from bpy.types import Context, Object, Operator
+
+from ..properties import SETTINGS_VERSION, building_data, part_data
+from ..scene_out import kit_collection
+from ..target import poll_object_mode
+
+FORBIDDEN_IN_NAMES = str.maketrans(dict.fromkeys('/\\:*?"<>|', "-"))
+
+
+def default_name(building: Object) -> str:
+    """Return a kit name that files can have, from an object's name."""
+    return building.name.translate(FORBIDDEN_IN_NAMES).strip(" .")[:80] or "Untitled"
+
+
+class HALFBAT_OT_use_as_building(Operator):
+    """Make kits of the active object. Its mesh is read, never changed."""
+
+    bl_idname = "halfbat.use_as_building"
+    bl_label = "Use as Building"
+    bl_options = {"REGISTER", "UNDO"}
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Allow mesh objects that are not parts of a kit."""
+        active = context.active_object
+        if active is None or active.type != "MESH":
+            cls.poll_message_set("Select a mesh object: a box of walls, modelled at full size")
+            return False
+        if part_data(active).number:
+            cls.poll_message_set("This object is a part of a kit")
+            return False
+        if building_data(active).is_building:
+            cls.poll_message_set("This object is a building already")
+            return False
+        return poll_object_mode(cls, context)
+
+    def execute(self, context: Context) -> set[str]:
+        """Give the object its settings."""
+        active = context.active_object
+        assert active is not None
+        data = building_data(active)
+        data.is_building = True
+        data.settings_version = SETTINGS_VERSION
+        data.kit.name = default_name(active)
+        self.report({"INFO"}, f"{active.name} is a building now")
+        return {"FINISHED"}
+
+
+class HALFBAT_OT_forget_building(Operator):
+    """Stop making kits of this object. Its settings stay with it in case you change your mind."""
+
+    bl_idname = "halfbat.forget_building"
+    bl_label = "Forget Building"
+    bl_options = {"REGISTER", "UNDO"}
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Allow buildings without a kit."""
+        active = context.active_object
+        if active is None or not building_data(active).is_building:
+            cls.poll_message_set("Select the building itself")
+            return False
+        if kit_collection(active) is not None:
+            cls.poll_message_set("Remove its kit first")
+            return False
+        return poll_object_mode(cls, context)
+
+    def execute(self, context: Context) -> set[str]:
+        """Leave only the settings."""
+        active = context.active_object
+        assert active is not None
+        building_data(active).is_building = False
+        return {"FINISHED"}

@@ -1,0 +1,121 @@
+"""Making and removing kits."""
+
+from __future__ import annotations
+
+from bpy.types import Context, Event, Object, Operator, Timer
+from halfbat.errors import KitError
+from halfbat.kit import Kit
+
+from ..making import Cancelled, KitJob, take_order
+from ..reporting import count_findings, refuse
+from ..scene_out import remove_kit, show_kit
+from ..target import poll_building, poll_kit, required_building
+
+TICK_S = 0.05
+LOOKING = {"MIDDLEMOUSE", "WHEELUPMOUSE", "WHEELDOWNMOUSE", "TRACKPADPAN", "TRACKPADZOOM", "MOUSEROTATE"}
+"""Events that only turn or move the view, let through while a kit is being made."""
+
+
+class HALFBAT_OT_make_kit(Operator):
+    """Make the parts of the kit, or make them again with the settings as they are now. Esc stops it."""
+
+    bl_idname = "halfbat.make_kit"
+    bl_label = "Make Kit"
+    bl_options = {"REGISTER", "UNDO"}
+
+    _job: KitJob
+    _timer: Timer
+    _building: Object
+    _made_from: str
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Allow buildings."""
+        return poll_building(cls, context)
+
+    def execute(self, context: Context) -> set[str]:
+        """Make the kit and come back when it is done."""
+        building = required_building(context)
+        manager = context.window_manager
+        manager.progress_begin(0.0, 1.0)
+        try:
+            order = take_order(building, context)
+            kit = order.make(lambda share, _text: manager.progress_update(share))
+        except KitError as error:
+            return refuse(self, error)
+        finally:
+            manager.progress_end()
+        return self._show(context, building, kit, order.fingerprint)
+
+    def invoke(self, context: Context, _event: Event) -> set[str]:
+        """Make the kit aside, so that the view stays alive and Esc is heard."""
+        if context.window is None:
+            return self.execute(context)
+        self._building = required_building(context)
+        try:
+            order = take_order(self._building, context)
+        except KitError as error:
+            return refuse(self, error)
+        self._made_from = order.fingerprint
+        self._job = KitJob(order)
+        self._job.start()
+        context.window_manager.progress_begin(0.0, 1.0)
+        self._timer = context.window_manager.event_timer_add(TICK_S, window=context.window)
+        context.window_manager.modal_handler_add(self)
+        return {"RUNNING_MODAL"}
+
+    def modal(self, context: Context, event: Event) -> set[str]:
+        """Show how far it is until it is done or given up."""
+        if event.type == "ESC":
+            self._job.stop()
+        if event.type == "TIMER" and self._job.running:
+            context.window_manager.progress_update(self._job.share)
+            context.workspace.status_text_set(f"{self._job.share:.0%} {self._job.text}    Esc: stop")
+        if self._job.running:
+            return {"PASS_THROUGH"} if event.type in LOOKING else {"RUNNING_MODAL"}
+        self._tidy(context)
+        try:
+            return self._show(context, self._building, self._job.result(), self._made_from)
+        except Cancelled:
+            self.report({"INFO"}, "Stopped; nothing was changed")
+            return {"CANCELLED"}
+        except KitError as error:
+            return refuse(self, error)
+
+    def cancel(self, context: Context) -> None:
+        """Stop when Blender itself ends the operator, such as on loading a file."""
+        self._job.stop()
+        self._tidy(context)
+
+    def _tidy(self, context: Context) -> None:
+        context.window_manager.event_timer_remove(self._timer)
+        context.window_manager.progress_end()
+        context.workspace.status_text_set(None)
+
+    def _show(self, context: Context, building: Object, kit: Kit, made_from: str) -> set[str]:
+        show_kit(building, kit, made_from, context.scene)
+        pieces = sum(part.quantity for part in kit.parts)
+        self.report({"INFO"}, f"{kit.name}: {pieces} parts{count_findings(kit.findings)}")
+        return {"FINISHED"}
+
+
+class HALFBAT_OT_remove_kit(Operator):
+    """Take the parts of this building's kit out of the scene. The building and its settings stay."""
+
+    bl_idname = "halfbat.remove_kit"
+    bl_label = "Remove Kit"
+    bl_options = {"REGISTER", "UNDO"}
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Allow buildings with a kit."""
+        return poll_kit(cls, context)
+
+    def execute(self, context: Context) -> set[str]:
+        """Remove the kit and go back to the building."""
+        building = required_building(context)
+        count = remove_kit(building)
+        if building.name in context.view_layer.objects:
+            context.view_layer.objects.active = building
+        self.report({"INFO"}, f"Removed {count} parts")
+        return {"FINISHED"}

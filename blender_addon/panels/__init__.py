@@ -1,0 +1,1 @@
+"""The sidebar tab, one file for each step of the work."""

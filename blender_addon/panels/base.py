@@ -1,0 +1,57 @@
+"""What all panels of the tab share."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable
+from typing import Any
+
+from bpy.types import Context, UILayout
+
+from ..target import building_of
+
+PIXELS_PER_LETTER = 7
+"""Usual width of a letter at scale 1; Blender has no way to ask for it in a layout."""
+
+
+class Tab:
+    """Where the panels are."""
+
+    bl_space_type = "VIEW_3D"
+    bl_region_type = "UI"
+    bl_category = "Halfbat"
+
+
+class BuildingTab(Tab):
+    """A panel that needs a building to show anything."""
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Show the panel once there is a building."""
+        return building_of(context) is not None
+
+
+def form(layout: UILayout) -> UILayout:
+    """Return a column laid out as Blender's own properties are: label to the left, value to the right."""
+    layout.use_property_split = True
+    layout.use_property_decorate = False
+    return layout.column()
+
+
+def draw_settings(layout: UILayout, group: Any, keys: Iterable[str]) -> UILayout:  # noqa: ANN401 - a property group
+    """Draw some settings of a group in one block."""
+    column = layout.column(align=True)
+    for key in keys:
+        column.prop(group, key)
+    return column
+
+
+def draw_text(layout: UILayout, context: Context, text: str, icon: str = "NONE") -> None:
+    """Draw a sentence over as many lines as the sidebar is narrow."""
+    scale = context.preferences.system.ui_scale
+    room = context.region.width / (PIXELS_PER_LETTER * scale) - (8 if icon != "NONE" else 4)
+    column = layout.column(align=True)
+    column.scale_y = 0.8
+    for row, line in enumerate(textwrap.wrap(text, max(20, int(room)))):
+        shown = icon if row == 0 else ("BLANK1" if icon != "NONE" else "NONE")
+        column.label(text=line, icon=shown)  # type: ignore[arg-type]

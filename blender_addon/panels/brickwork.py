@@ -1,0 +1,47 @@
+"""Second step: bricks, bond and joints."""
+
+from __future__ import annotations
+
+from bpy.types import Context, Panel
+from halfbat.surfaces.bonds import get_bond
+
+from ..properties import building_data
+from ..target import required_building
+from .base import BuildingTab, draw_settings, form
+
+CUSTOM = ("custom_length_mm", "custom_width_mm", "custom_height_mm", "custom_joint_mm", "custom_gauge_mm")
+
+
+class HALFBAT_PT_brickwork(BuildingTab, Panel):
+    """Brick and bond."""
+
+    bl_label = "Brick and Bond"
+    bl_idname = "HALFBAT_PT_brickwork"
+
+    def draw(self, context: Context) -> None:
+        """Draw the panel."""
+        brick = building_data(required_building(context)).brick
+        column = form(self.layout)
+        column.prop(brick, "format")
+        if brick.format == "custom":
+            draw_settings(column, brick, CUSTOM)
+        column.prop(brick, "bond")
+        if get_bond(brick.bond).stretcher_courses:
+            column.prop(brick, "stretcher_courses")
+
+
+class HALFBAT_PT_joints(BuildingTab, Panel):
+    """Joints and courses."""
+
+    bl_label = "Joints and Courses"
+    bl_idname = "HALFBAT_PT_joints"
+    bl_parent_id = "HALFBAT_PT_brickwork"
+    bl_options = {"DEFAULT_CLOSED"}
+
+    def draw(self, context: Context) -> None:
+        """Draw the panel."""
+        brick = building_data(required_building(context)).brick
+        column = form(self.layout)
+        draw_settings(column, brick, ("joint_width_mm", "joint_depth_mm"))
+        column.prop(brick, "top_course")
+        draw_settings(column, brick, ("perpend_limit_mm", "first_quoin"))

@@ -1,0 +1,116 @@
+"""Seventh step: what the making had to say, and the parts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bpy.types import Context, Panel, UILayout, UIList
+from halfbat.findings import Severity
+
+from ..properties import building_data, part_data
+from ..reporting import SEVERITY_ICONS
+from ..scene_out import kit_collection, part_objects
+from ..target import required_building
+from .base import BuildingTab, draw_text
+
+
+class HALFBAT_UL_findings(UIList):
+    """Findings, worst first."""
+
+    def draw_item(
+        self,
+        _context: Context,
+        layout: UILayout,
+        _data: Any,  # noqa: ANN401 - Blender's own signature
+        item: Any,  # noqa: ANN401
+        _icon: int,
+        _active_data: Any,  # noqa: ANN401
+        _active_property: str,
+        _index: int = 0,
+    ) -> None:
+        """Draw one finding in a line."""
+        text = f"{item.part}: {item.text}" if item.part else item.text
+        layout.label(text=text, icon=SEVERITY_ICONS[Severity(item.severity)])  # type: ignore[arg-type]
+
+
+class HALFBAT_UL_parts(UIList):
+    """Parts by number."""
+
+    def draw_item(
+        self,
+        _context: Context,
+        layout: UILayout,
+        _data: Any,  # noqa: ANN401 - Blender's own signature
+        item: Any,  # noqa: ANN401
+        _icon: int,
+        _active_data: Any,  # noqa: ANN401
+        _active_property: str,
+        _index: int = 0,
+    ) -> None:
+        """Draw one part: number, what it is, and a button that selects it."""
+        data = part_data(item)
+        row = layout.row()
+        number = row.row()
+        number.ui_units_x = 2.5
+        number.label(text=data.number)
+        row.label(text=data.title)
+        row.operator("halfbat.select_part", text="", icon="RESTRICT_SELECT_OFF", emboss=False).number = data.number
+
+
+class NeedsKit(BuildingTab):
+    """A panel that needs a kit to show anything."""
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Show the panel once there is a kit."""
+        return super().poll(context) and kit_collection(required_building(context)) is not None
+
+
+class HALFBAT_PT_findings(NeedsKit, Panel):
+    """Findings."""
+
+    bl_label = "Findings"
+
+    def draw(self, context: Context) -> None:
+        """Draw the list, and the chosen finding in full."""
+        layout = self.layout
+        building = required_building(context)
+        data = building_data(building)
+        if not len(data.findings):
+            layout.label(text="Nothing to tell", icon="CHECKMARK")
+            return
+        layout.template_list("HALFBAT_UL_findings", "", data, "findings", data, "finding_index", rows=3)
+        if not 0 <= data.finding_index < len(data.findings):
+            return
+        chosen = data.findings[data.finding_index]
+        icon = SEVERITY_ICONS[Severity(chosen.severity)]
+        subject = f"{chosen.part}: " if chosen.part else ""
+        draw_text(layout, context, subject + chosen.text, icon)
+        if chosen.remedy:
+            draw_text(layout, context, chosen.remedy[:1].upper() + chosen.remedy[1:], "TOOL_SETTINGS")
+        if chosen.part in part_objects(building):
+            layout.operator("halfbat.select_part", text=f"Select {chosen.part}").number = chosen.part
+
+
+class HALFBAT_PT_parts(NeedsKit, Panel):
+    """Parts."""
+
+    bl_label = "Parts"
+
+    def draw(self, context: Context) -> None:
+        """Draw the list, and what is known of the active part."""
+        layout = self.layout
+        building = required_building(context)
+        collection = kit_collection(building)
+        data = building_data(building)
+        layout.template_list("HALFBAT_UL_parts", "", collection, "objects", data, "part_index", rows=5)
+        active = context.active_object
+        part = None if active is None else part_data(active)
+        if part is None or not part.number:
+            return
+        column = layout.column(align=True)
+        x, y, z = part.size_mm
+        column.label(text=f"{part.number}  {part.title}")
+        column.label(text=f"{x:.1f} x {y:.1f} x {z:.1f} mm, {part.process}, {part.quantity} needed")
+        if part.bricks:
+            column.label(text=f"{part.bricks} facing bricks")

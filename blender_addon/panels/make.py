@@ -1,0 +1,34 @@
+"""Sixth step: make the kit."""
+
+from __future__ import annotations
+
+from bpy.types import Context, Panel
+
+from ..modifiers import NAME
+from ..properties import building_data
+from ..scene_out import kit_collection, part_objects
+from ..target import required_building
+from .base import BuildingTab, draw_text
+
+
+class HALFBAT_PT_make(BuildingTab, Panel):
+    """Make."""
+
+    bl_label = "Make"
+    bl_idname = "HALFBAT_PT_make"
+
+    def draw(self, context: Context) -> None:
+        """Draw the panel."""
+        layout = self.layout
+        building = required_building(context)
+        collection = kit_collection(building)
+        row = layout.row(align=True)
+        row.scale_y = 1.5
+        row.operator("halfbat.make_kit", text="Make Kit" if collection is None else "Make Kit Again", icon="MOD_BUILD")
+        row.operator("halfbat.remove_kit", text="", icon="TRASH")
+        if collection is None:
+            return
+        layout.label(text=f"{len(part_objects(building))} parts in {collection.name}", icon="OUTLINER_COLLECTION")
+        cutters = building_data(building).cutters
+        name = NAME if cutters is None else cutters.name
+        draw_text(layout, context, f"Objects in the collection {name} are cut out of the parts.", "MOD_BOOLEAN")

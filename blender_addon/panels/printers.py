@@ -1,0 +1,61 @@
+"""Fifth step: what the parts are printed on."""
+
+from __future__ import annotations
+
+from bpy.types import Context, Panel
+from halfbat.settings import Settings, group_classes, settings_of
+
+from ..properties import building_data
+from ..target import required_building
+from .base import BuildingTab, form
+
+
+class HALFBAT_PT_printers(BuildingTab, Panel):
+    """Printers."""
+
+    bl_label = "Printers"
+    bl_idname = "HALFBAT_PT_printers"
+
+    def draw(self, context: Context) -> None:
+        """Draw the two choices; their figures follow below."""
+        data = building_data(required_building(context))
+        column = form(self.layout)
+        column.prop(data.resin, "preset", text="Skins")
+        column.prop(data.filament, "preset", text="Shell")
+
+
+class ProcessPanel(BuildingTab):
+    """The figures of one process, in blocks of a kind."""
+
+    bl_parent_id = "HALFBAT_PT_printers"
+    bl_options = {"DEFAULT_CLOSED"}
+    group = ""
+
+    def draw(self, context: Context) -> None:
+        """Draw the panel."""
+        process = getattr(building_data(required_building(context)), self.group)
+        column = form(self.layout)
+        block = column.column(align=True)
+        before = ""
+        for record in settings_of(group_classes(Settings)[self.group]):
+            if record.key == "preset":
+                continue
+            kind = record.key.split("_")[0]
+            if kind != before:
+                block = column.column(align=True)
+                before = kind
+            block.prop(process, record.key)
+
+
+class HALFBAT_PT_resin(ProcessPanel, Panel):
+    """The resin printer."""
+
+    bl_label = "Resin Printer"
+    group = "resin"
+
+
+class HALFBAT_PT_filament(ProcessPanel, Panel):
+    """The filament printer."""
+
+    bl_label = "Filament Printer"
+    group = "filament"

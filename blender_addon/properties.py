@@ -1,0 +1,198 @@
+"""Blender properties, generated from the core's settings so that nothing about a setting is written twice.
+
+Each building object carries its own settings as ``object.halfbat``; each part made from it says what it is in
+``object.halfbat_part``; the collection of a kit says whose it is in ``collection.halfbat_kit``.
+
+Annotations are not postponed in this file: Blender reads the properties out of them.
+"""
+
+from typing import Any
+
+import bpy
+from bpy.props import (
+    BoolProperty,
+    CollectionProperty,
+    EnumProperty,
+    FloatProperty,
+    FloatVectorProperty,
+    IntProperty,
+    PointerProperty,
+    StringProperty,
+)
+from bpy.types import Collection, Context, Object, PropertyGroup
+from halfbat.settings import SeamSettings, Setting, Settings, group_classes, settings_of
+from halfbat.units import NAMED_SCALES
+
+from .presets import fill_process
+
+SETTINGS_VERSION = 1
+"""Raised when a stored setting changes its meaning, so that older files can be brought over."""
+
+
+def _scale_names(_self: PropertyGroup, _context: Context, text: str) -> list[str]:
+    """Offer the published scales while a scale is typed; a ratio of one's own stays possible."""
+    return [scale.name for scale in NAMED_SCALES if text.casefold() in scale.name.casefold()] or [text]
+
+
+def _number_options(record: Setting) -> dict[str, Any]:
+    options: dict[str, Any] = {"default": record.default}
+    if record.minimum is not None:
+        options["min"] = int(record.minimum) if record.kind == "int" else record.minimum
+    if record.maximum is not None:
+        options["max"] = int(record.maximum) if record.kind == "int" else record.maximum
+    return options
+
+
+def _float_options(record: Setting) -> dict[str, Any]:
+    options = _number_options(record)
+    if record.unit == "mm":
+        # Blender's unit of cameras is the one that reads and shows millimetres whatever the scene's units are.
+        options["subtype"] = "DISTANCE_CAMERA"
+    fine = record.maximum is not None and record.maximum <= 2.0
+    return options | {"precision": 4 if fine else 2, "step": 1 if fine else 10}
+
+
+def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what bpy.props returns has no public type
+    """Return the Blender property of one setting.
+
+    Parameters
+    ----------
+    group : str
+        Name of the setting's group.
+    record : Setting
+        Its label, help, range, unit and choices.
+    """
+    label = f"{record.label} (m)" if record.unit == "m" else record.label
+    shared: dict[str, Any] = {"name": label, "description": record.help.removesuffix(".")}
+    if record.kind == "bool":
+        return BoolProperty(default=bool(record.default), **shared)
+    if record.kind == "int":
+        return IntProperty(**_number_options(record), **shared)
+    if record.kind == "float":
+        return FloatProperty(**_float_options(record), **shared)
+    if record.kind == "choice":
+        items = [(key, text, "") for key, text in zip(record.choices, record.choice_labels, strict=True)]
+        if record.key == "preset":
+            shared["update"] = fill_process
+        return EnumProperty(items=items, default=str(record.default), **shared)
+    if (group, record.key) == ("kit", "scale"):
+        shared |= {"search": _scale_names, "search_options": {"SUGGESTION"}}
+    return StringProperty(default=str(record.default), **shared)
+
+
+def _group_type(group: str, group_class: type) -> type[PropertyGroup]:
+    """Return the property group of one group of settings."""
+    annotations = {record.key: blender_property(group, record) for record in settings_of(group_class)}
+    body = {"__annotations__": annotations, "__doc__": group_class.__doc__, "__module__": __name__}
+    return type(f"HALFBAT_PG_{group}", (PropertyGroup,), body)
+
+
+GROUP_TYPES: dict[str, type[PropertyGroup]] = {
+    group: _group_type(group, group_class) for group, group_class in group_classes(Settings).items()
+}
+
+
+def _hide_items() -> list[tuple[str, str, str]]:
+    hide = next(record for record in settings_of(SeamSettings) if record.key == "hide")
+    usual = ("as set", "As set above", "Hidden in the way chosen for all seams")
+    return [usual, *((key, text, "") for key, text in zip(hide.choices, hide.choice_labels, strict=True))]
+
+
+class HALFBAT_PG_seam(PropertyGroup):
+    """A seam that the maker placed by hand."""
+
+    wall: StringProperty(name="Wall", description="Letter of the wall the seam is in")
+    at: StringProperty(
+        name="At",
+        description="Full-size length from the wall's left end seen from outside: 4.2 m, 13 ft 9 in, 44 bricks",
+    )
+    hide: EnumProperty(name="Hidden by", description="What hides this seam", items=_hide_items())
+
+
+class HALFBAT_PG_finding(PropertyGroup):
+    """One thing the last making of the kit had to say."""
+
+    severity: StringProperty(name="Severity")
+    code: StringProperty(name="Check")
+    part: StringProperty(name="Part")
+    text: StringProperty(name="Finding")
+    remedy: StringProperty(name="Remedy")
+
+
+class HALFBAT_PG_part(PropertyGroup):
+    """What a part object is."""
+
+    number: StringProperty(name="Number", description="Number of the part, engraved on its back")
+    title: StringProperty(name="Part", description="What the part is")
+    kind: StringProperty(name="Kind", description="Shell, skin, cover, lid")
+    process: StringProperty(name="Process", description="What the part is made by")
+    quantity: IntProperty(name="Quantity", description="How many of it the kit needs")
+    size_mm: FloatVectorProperty(name="Size", size=3, description="Size as printed, mm, before anything is cut from it")
+    bricks: IntProperty(name="Bricks", description="Facing bricks on one piece")
+    building: PointerProperty(type=Object, name="Building", description="Building the part was made from")
+
+
+class HALFBAT_PG_kit(PropertyGroup):
+    """Whose kit a collection holds, and what it was made from."""
+
+    building: PointerProperty(type=Object, name="Building", description="Building the kit was made from")
+    fingerprint: StringProperty(name="Made from", description="Digest of the mesh and the settings it was made from")
+    display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
+
+
+class HALFBAT_PG_building(PropertyGroup):
+    """Everything Halfbat keeps with a building."""
+
+    is_building: BoolProperty(name="Is a building", description="Kits are made of this object")
+    settings_version: IntProperty(name="Settings version", default=SETTINGS_VERSION)
+    seams: CollectionProperty(type=HALFBAT_PG_seam, name="Seams")
+    seam_index: IntProperty(name="Seam", description="Seam chosen in the list")
+    findings: CollectionProperty(type=HALFBAT_PG_finding, name="Findings")
+    finding_index: IntProperty(name="Finding", description="Finding chosen in the list")
+    part_index: IntProperty(name="Part", description="Part chosen in the list")
+    collection: PointerProperty(type=Collection, name="Kit", description="Collection of the kit's parts")
+    cutters: PointerProperty(
+        type=Collection, name="Cutters", description="What lies in this collection is cut out of the parts"
+    )
+
+
+for _group, _type in GROUP_TYPES.items():
+    HALFBAT_PG_building.__annotations__[_group] = PointerProperty(type=_type, name=_group.capitalize())
+
+CLASSES: tuple[type[PropertyGroup], ...] = (
+    *GROUP_TYPES.values(),
+    HALFBAT_PG_seam,
+    HALFBAT_PG_finding,
+    HALFBAT_PG_part,
+    HALFBAT_PG_kit,
+    HALFBAT_PG_building,
+)
+
+
+def building_data(building: Object) -> Any:  # noqa: ANN401 - attributes of it are made when the extension registers
+    """Return what Halfbat keeps with a building, a `HALFBAT_PG_building`."""
+    return building.halfbat  # type: ignore[attr-defined]
+
+
+def part_data(part: Object) -> Any:  # noqa: ANN401
+    """Return what a part object is, a `HALFBAT_PG_part`."""
+    return part.halfbat_part  # type: ignore[attr-defined]
+
+
+def kit_data(collection: Collection) -> Any:  # noqa: ANN401
+    """Return whose kit a collection holds, a `HALFBAT_PG_kit`."""
+    return collection.halfbat_kit  # type: ignore[attr-defined]
+
+
+def attach() -> None:
+    """Give objects and collections their properties."""
+    bpy.types.Object.halfbat = PointerProperty(type=HALFBAT_PG_building, name="Halfbat building")  # type: ignore[attr-defined]
+    bpy.types.Object.halfbat_part = PointerProperty(type=HALFBAT_PG_part, name="Halfbat part")  # type: ignore[attr-defined]
+    bpy.types.Collection.halfbat_kit = PointerProperty(type=HALFBAT_PG_kit, name="Halfbat kit")  # type: ignore[attr-defined]
+
+
+def detach() -> None:
+    """Take the properties away again; what files store in them stays there."""
+    del bpy.types.Collection.halfbat_kit  # type: ignore[attr-defined]
+    del bpy.types.Object.halfbat_part  # type: ignore[attr-defined]
+    del bpy.types.Object.halfbat  # type: ignore[attr-defined]

@@ -1,0 +1,115 @@
+"""Everything the extension puts into Blender, in order, and taken out again in the opposite order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+import bpy
+
+from . import modifiers, properties
+from .operators import building as building_operators
+from .operators import export, make, parts, seams
+from .panels import brickwork, construction, findings, printers
+from .panels import building as building_panels
+from .panels import export as export_panels
+from .panels import make as make_panels
+from .panels import seams as seam_panels
+
+OPERATORS: tuple[type, ...] = (
+    building_operators.HALFBAT_OT_use_as_building,
+    building_operators.HALFBAT_OT_forget_building,
+    seams.HALFBAT_OT_add_seam,
+    seams.HALFBAT_OT_remove_seam,
+    make.HALFBAT_OT_make_kit,
+    make.HALFBAT_OT_remove_kit,
+    parts.HALFBAT_OT_select_part,
+    export.HALFBAT_OT_export_kit,
+)
+PANELS: tuple[type, ...] = (
+    building_panels.HALFBAT_PT_building,
+    brickwork.HALFBAT_PT_brickwork,
+    brickwork.HALFBAT_PT_joints,
+    construction.HALFBAT_PT_construction,
+    construction.HALFBAT_PT_shell,
+    construction.HALFBAT_PT_skins,
+    construction.HALFBAT_PT_lid,
+    construction.HALFBAT_PT_marks,
+    seam_panels.HALFBAT_UL_seams,
+    seam_panels.HALFBAT_PT_seams,
+    seam_panels.HALFBAT_PT_panels_and_covers,
+    printers.HALFBAT_PT_printers,
+    printers.HALFBAT_PT_resin,
+    printers.HALFBAT_PT_filament,
+    make_panels.HALFBAT_PT_make,
+    findings.HALFBAT_UL_findings,
+    findings.HALFBAT_PT_findings,
+    findings.HALFBAT_UL_parts,
+    findings.HALFBAT_PT_parts,
+    export_panels.HALFBAT_PT_export,
+)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing put in, and how it is taken out.
+
+    Parameters
+    ----------
+    name : str
+        For messages.
+    do, undo : callable
+        Put it in; take it out.
+    """
+
+    name: str
+    do: Callable[[], None]
+    undo: Callable[[], None]
+
+
+def _class_step(cls: type) -> Step:
+    return Step(cls.__name__, lambda: bpy.utils.register_class(cls), lambda: bpy.utils.unregister_class(cls))
+
+
+STEPS: tuple[Step, ...] = (
+    *map(_class_step, properties.CLASSES),
+    Step("properties of objects", properties.attach, properties.detach),
+    *map(_class_step, OPERATORS),
+    *map(_class_step, PANELS),
+    Step("following the cutters", modifiers.watch, modifiers.unwatch),
+)
+
+
+def do_all(steps: Iterable[Step]) -> None:
+    """Do each step; when one fails, take out those before it and let the error through."""
+    done: list[Step] = []
+    try:
+        for step in steps:
+            step.do()
+            done.append(step)
+    except BaseException:
+        undo_all(done)
+        raise
+
+
+def undo_all(steps: Iterable[Step]) -> None:
+    """Take out each step, last first; one that fails does not keep the others in, and is told at the end."""
+    errors: list[Exception] = []
+    for step in reversed(tuple(steps)):
+        try:
+            step.undo()
+        except Exception as error:  # noqa: BLE001 - raised below, after the rest is out
+            error.add_note(f"while taking out {step.name}")
+            errors.append(error)
+    if errors:
+        raise ExceptionGroup("Halfbat could not be taken out whole", errors)
+
+
+def register() -> None:
+    """Put everything in, or nothing."""
+    do_all(STEPS)
+
+
+def unregister() -> None:
+    """Take everything out."""
+    undo_all(STEPS)

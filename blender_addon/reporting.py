@@ -1,0 +1,29 @@
+"""How refusals and findings are told in Blender: one sentence in the status bar, never a traceback."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from bpy.types import Operator
+from halfbat.errors import KitError
+from halfbat.findings import Finding, Severity
+
+SEVERITY_ICONS = {Severity.NOTE: "INFO", Severity.WARNING: "ERROR", Severity.FAILURE: "CANCEL"}
+
+
+def refuse(operator: Operator, error: KitError) -> set[str]:
+    """Report an expected refusal and return what makes Blender undo nothing."""
+    sentence = str(error)
+    operator.report({"ERROR"}, sentence[:1].upper() + sentence[1:])
+    return {"CANCELLED"}
+
+
+def count_findings(findings: Iterable[Finding]) -> str:
+    """Return how many findings there are of each severity worth a look, such as ``", 2 warnings"``."""
+    told = list(findings)
+    words = []
+    for severity in (Severity.FAILURE, Severity.WARNING):
+        count = sum(finding.severity == severity for finding in told)
+        if count:
+            words.append(f", {count} {severity}" + ("" if count == 1 else "s"))
+    return "".join(words)

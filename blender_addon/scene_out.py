@@ -1,0 +1,179 @@
+"""The only writer of results: a kit stands over its building in a collection of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import bpy
+import numpy as np
+from bpy.types import Collection, Material, Object, Scene
+from halfbat.output.contents import KitContents
+from halfbat.parts.part import Part
+from halfbat.solids.solid import Solid
+from mathutils import Matrix
+
+from .mesh_in import metres_per_unit
+from .modifiers import ensure_boolean, ensure_cutters
+from .properties import building_data, kit_data, part_data
+
+COLOURS = {
+    "resin": (0.45, 0.14, 0.09, 1.0),
+    "filament": (0.55, 0.55, 0.53, 1.0),
+    "bought": (0.12, 0.12, 0.13, 1.0),
+}
+
+
+def kit_collection(building: Object) -> Collection | None:
+    """Return the collection of a building's kit, or None.
+
+    A copied building points at the kit of the one it was copied from, which is not its own.
+    """
+    collection: Collection | None = building_data(building).collection
+    return collection if collection is not None and kit_data(collection).building == building else None
+
+
+def part_objects(building: Object) -> dict[str, Object]:
+    """Return the part objects of a building's kit by number."""
+    collection = kit_collection(building)
+    found = () if collection is None else collection.objects
+    return {part_data(item).number: item for item in found if part_data(item).number}
+
+
+def show_kit(building: Object, kit: KitContents, made_from: str, scene: Scene) -> Collection:
+    """Put a kit over its building in place of the one before.
+
+    Meshes are replaced; objects of a number that was there before keep their materials and modifiers.
+
+    Parameters
+    ----------
+    building : Object
+        Where the kit was made from.
+    kit : KitContents
+        A made kit.
+    made_from : str
+        Digest of mesh and settings.
+    scene : Scene
+        Where the collection is linked.
+    """
+    collection = _ensure_collection(building, f"{kit.name} kit", scene)
+    kit_data(collection).fingerprint = made_from
+    cutters = ensure_cutters(building, scene)
+    to_units = 1.0 / (kit.scale.mm_per_m * metres_per_unit(scene))
+    before = part_objects(building)
+    for part in kit.parts:
+        shown = before.pop(part.number, None) or _new_object(part, collection)
+        _fill_mesh(shown, part.solid)
+        _describe(shown, part, building)
+        shown.matrix_world = Matrix.Scale(to_units, 4) @ Matrix(part.place.tolist())
+        ensure_boolean(shown, cutters)
+    _remove_objects(before.values())
+    _show_findings(building, kit)
+    return collection
+
+
+def remove_kit(building: Object) -> int:
+    """Take a building's kit out of the file again and return how many parts it had."""
+    collection = kit_collection(building)
+    if collection is None:
+        return 0
+    building.display_type = kit_data(collection).display_before or "TEXTURED"  # type: ignore[assignment]
+    parts = list(part_objects(building).values())
+    count = len(parts)
+    _remove_objects(parts)
+    for kept in list(collection.objects):  # things the maker put there go back to the scene, not away
+        for scene in bpy.data.scenes:
+            if collection in scene.collection.children_recursive and kept.name not in scene.collection.objects:
+                scene.collection.objects.link(kept)
+    bpy.data.collections.remove(collection)
+    building_data(building).findings.clear()
+    return count
+
+
+def _ensure_collection(building: Object, name: str, scene: Scene) -> Collection:
+    collection = kit_collection(building)
+    if collection is None:
+        collection = bpy.data.collections.new(name)
+        building_data(building).collection = collection
+        kit_data(collection).building = building
+        kit_data(collection).display_before = building.display_type
+        # The skins lie exactly in the building's faces; drawn as wires it shows without flickering through them.
+        building.display_type = "WIRE"
+    if collection.name.split(".")[0] != name:
+        collection.name = name
+    if collection not in scene.collection.children_recursive:
+        scene.collection.children.link(collection)
+    return collection
+
+
+def _new_object(part: Part, collection: Collection) -> Object:
+    mesh = bpy.data.meshes.new(part.number)
+    mesh.materials.append(_material(part.process))
+    shown = bpy.data.objects.new(part.number, mesh)
+    collection.objects.link(shown)
+    return shown
+
+
+def _fill_mesh(shown: Object, solid: Solid) -> None:
+    """Replace a part's mesh by a solid, keeping the mesh's materials.
+
+    Vertices and triangles keep their order, so that what is read back is what was made.
+    """
+    mesh = shown.data
+    assert isinstance(mesh, bpy.types.Mesh)
+    mesh.clear_geometry()
+    count = len(solid.triangles)
+    mesh.vertices.add(len(solid.vertices))
+    mesh.vertices.foreach_set("co", solid.vertices.astype(np.float32).ravel())
+    mesh.loops.add(3 * count)
+    mesh.loops.foreach_set("vertex_index", solid.triangles.astype(np.int32).ravel())
+    mesh.polygons.add(count)
+    mesh.polygons.foreach_set("loop_start", np.arange(0, 3 * count, 3, dtype=np.int32))
+    mesh.update(calc_edges=True)
+    mesh.shade_flat()
+
+
+def _describe(shown: Object, part: Part, building: Object) -> None:
+    data = part_data(shown)
+    data.number = part.number
+    data.title = part.name
+    data.kind = part.kind
+    data.process = part.process
+    data.quantity = part.quantity
+    data.bricks = sum(part.counts.values())
+    data.size_mm = part.solid.size_mm.tolist()
+    data.building = building
+
+
+def _material(process: str) -> Material:
+    """Return the plain material of a process, made on first use."""
+    name = f"Halfbat {process}"
+    material = next((item for item in bpy.data.materials if item.name == name and item.library is None), None)
+    if material is None:
+        material = bpy.data.materials.new(name)
+        if material.node_tree is None:  # before Blender 5.0 new materials have no nodes
+            material.use_nodes = True
+        material.diffuse_color = COLOURS[process]
+        shader = material.node_tree.nodes.get("Principled BSDF") if material.node_tree else None
+        if shader is not None:
+            shader.inputs["Base Color"].default_value = COLOURS[process]  # type: ignore[attr-defined]
+    return material
+
+
+def _remove_objects(parts: Iterable[Object]) -> None:
+    for part in list(parts):
+        mesh = part.data
+        bpy.data.objects.remove(part)
+        if isinstance(mesh, bpy.types.Mesh) and mesh.users == 0:
+            bpy.data.meshes.remove(mesh)
+
+
+def _show_findings(building: Object, kit: KitContents) -> None:
+    stored = building_data(building).findings
+    stored.clear()
+    for finding in kit.findings:
+        item = stored.add()
+        item.name = item.code = finding.code
+        item.severity = str(finding.severity)
+        item.part = finding.part
+        item.text = finding.text
+        item.remedy = finding.remedy

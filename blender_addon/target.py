@@ -1,0 +1,56 @@
+"""Which building the maker is working on."""
+
+from __future__ import annotations
+
+from bpy.types import Context, Object, Operator
+
+from .properties import building_data, part_data
+from .scene_out import kit_collection
+
+NO_BUILDING = "Select a mesh object and press Use as Building"
+NO_KIT = "Make the kit first"
+EDIT_MODE = "Go to Object Mode first"
+
+
+def building_of(context: Context) -> Object | None:
+    """Return the building the active object is, or is a part of; None when it is neither."""
+    active = context.active_object
+    if active is None:
+        return None
+    if building_data(active).is_building:
+        return active
+    building: Object | None = part_data(active).building
+    return building if building is not None and building_data(building).is_building else None
+
+
+def required_building(context: Context) -> Object:
+    """Return the building of a context in which an operator's poll has found one."""
+    building = building_of(context)
+    assert building is not None
+    return building
+
+
+def poll_object_mode(operator: type[Operator], context: Context) -> bool:
+    """Allow an operator in object mode only, with the reason for the greyed button."""
+    if context.mode != "OBJECT":
+        operator.poll_message_set(EDIT_MODE)
+        return False
+    return True
+
+
+def poll_building(operator: type[Operator], context: Context) -> bool:
+    """Allow an operator where there is a building to work on."""
+    if building_of(context) is None:
+        operator.poll_message_set(NO_BUILDING)
+        return False
+    return poll_object_mode(operator, context)
+
+
+def poll_kit(operator: type[Operator], context: Context) -> bool:
+    """Allow an operator where the building has a kit."""
+    if not poll_building(operator, context):
+        return False
+    if kit_collection(required_building(context)) is None:
+        operator.poll_message_set(NO_KIT)
+        return False
+    return True
