@@ -47,7 +47,10 @@ def _parts_text(kit: KitContents) -> str:
     lines = [f"{_plural(sum(kinds.values()), 'part')}: {each}"]
     if bricks:
         lines.append(f"{_plural(bricks, 'facing brick')}")
-    lines += [f"to buy: {item.name}, {item.quantity:g} {item.unit}" for item in kit.materials]
+    wanted: dict[tuple[str, str], float] = {}
+    for item in kit.materials:
+        wanted[item.name, item.unit] = wanted.get((item.name, item.unit), 0.0) + item.quantity
+    lines += [f"to buy: {name}, {round(amount, 1):g} {unit}" for (name, unit), amount in wanted.items()]
     return "".join(f"  {line}\n" for line in lines)
 
 

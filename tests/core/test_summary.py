@@ -1,6 +1,7 @@
 from pathlib import Path
 
 from halfbat.findings import Finding, Severity
+from halfbat.parts.part import Material
 from halfbat.summary import findings_texts, kit_summary
 from sample_kits import sample_kit
 
@@ -11,6 +12,15 @@ def test_a_summary_counts_parts_and_bricks():
     assert "6 parts: 1 shell, 2 skins, 3 covers\n" in text
     assert "419 facing bricks\n" in text
     assert "to buy: Wire, 1.0 mm, 57 mm\n" in text
+
+
+def test_what_is_to_buy_is_told_as_a_total():
+    wires = (Material("Wire", 57.04, "mm", "A"), Material("Wire", 20.0, "mm", "C"), Material("Clip", 4.0, "pieces"))
+    text = kit_summary(sample_kit().but(materials=wires), Path("x"))
+    assert [line.strip() for line in text.splitlines() if "to buy" in line] == [
+        "to buy: Wire, 77 mm",
+        "to buy: Clip, 4 pieces",
+    ]
 
 
 def test_a_summary_ends_with_the_cautions():
