@@ -2,8 +2,8 @@
 
 import pytest
 
-from halfbat.surfaces.joints import TRUE_JOINT_MM, snapped_joints, usual_joint
 from halfbat.printing.processes import PRESETS, preset_process
+from halfbat.surfaces.joints import TRUE_JOINT_MM, snapped_joints, usual_joint
 from halfbat.units import parse_scale
 
 RESIN = [process for process in PRESETS if process.kind == "resin"]

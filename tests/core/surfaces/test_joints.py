@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from halfbat.findings import Severity
-from halfbat.surfaces.joints import part_steps_mm, snapped_joints, usual_joint
 from halfbat.settings import ResinProcess
+from halfbat.surfaces.joints import part_steps_mm, snapped_joints, usual_joint
 from halfbat.units import parse_scale
 
 N = parse_scale("1:148")
