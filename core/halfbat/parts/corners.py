@@ -17,6 +17,7 @@ SHARPEST_DEG = 30.0
 REBATED_BELOW_DEG = 120.0
 NEARLY_STRAIGHT_DEG = 30.0
 LAND_BELOW_JOINT_MM = 0.1
+UPRIGHT_WITHIN_MM = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,8 +149,8 @@ def _butted(outside: float, depths_mm: tuple[float, float], fits: Fits) -> tuple
     run_on = min(run_on, 2 * depths_mm[0])
     face = fits.gap_mm / sin(outside)
     slope = max(0.0, -cos(outside) / sin(outside))
-    profile: tuple[tuple[float, float], ...] = ()
-    if slope > 1e-9:
-        land, depth = fits.land_mm, depths_mm[1]
-        profile = ((face + slope * land, land), (face + slope * depth, depth))
+    land, depth = fits.land_mm, depths_mm[1]
+    if slope * depth < UPRIGHT_WITHIN_MM:
+        return End(-run_on, covered_mm=run_on), End(face + slope * depth)
+    profile = ((face + slope * land, land), (face + slope * depth, depth))
     return End(-run_on, covered_mm=run_on), End(face, slope, profile)
