@@ -92,7 +92,7 @@ def meshes(draw):
     return Mesh(vertices, tuple(faces), "drawn.obj"), plan, base, height
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(meshes())
 def test_every_mesh_of_a_plan_gives_its_walls(drawn):
     mesh, plan, base, height = drawn
@@ -130,7 +130,7 @@ def ragged_plans(draw):
     return plan
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(ragged_plans(), st.sampled_from([0.05, 0.2, 0.444, 0.9]))
 def test_simplified_plans_are_simple_and_near_or_refused(plan, smallest):
     try:
@@ -146,7 +146,7 @@ def test_simplified_plans_are_simple_and_near_or_refused(plan, smallest):
     assert moved <= simple.deviation_m + 1e-9 or moved <= 2 * smallest + 1e-9
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.integers(0, 100_000), st.integers(3, 30), st.integers(1, 30), st.booleans())
 def test_rubbish_is_refused_in_a_sentence_or_made(seed, points, faces, snapped):
     random = np.random.default_rng(seed)

@@ -13,7 +13,7 @@ from halfbat.building.outline import LEVEL_M, WallFace
 from halfbat.building.plan import PlanLoop, find_loop
 from halfbat.building.planes import PlaneKind
 from halfbat.building.simplify import SimplePlan, simplify_plan
-from halfbat.building.survey import Survey, mesh_findings, survey_mesh
+from halfbat.building.survey import Survey, counted, mesh_findings, survey_mesh, was
 from halfbat.building.wall import Building, Wall, building_from_plan
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
@@ -52,14 +52,16 @@ def building_from_survey(survey: Survey, smallest_face_m: float) -> Building:
     """Find the walls in a mesh that has been surveyed already; see `building_from_mesh`."""
     refuse_shape(survey)
     walls = list(survey.walls)
-    loop = find_loop(walls, [face_names(survey.mesh, wall.plane.faces) for wall in walls])
+    loop = find_loop(walls, lambda some: face_list(survey.mesh, np.concatenate([walls[i].plane.faces for i in some])))
     _refuse_jumps(survey, loop)
-    base = _fair([min(wall.foot_m) for wall in walls], [wall.length_m for wall in walls])
+    base, base_finding = _fair_base(walls)
     refuse_levels(survey, base)
     top, top_finding = _fair_top(survey)
     plan = simplify_plan(loop.corners_m, smallest_face_m)
     building = building_from_plan(from_front(plan.corners_m), base, top - base)
-    findings = mesh_findings(survey) + top_finding + _lean_findings(survey) + _plan_findings(plan, building)
+    findings = (
+        mesh_findings(survey) + base_finding + top_finding + _lean_findings(survey) + _plan_findings(plan, building)
+    )
     return Building(building.walls, building.base_m, building.height_m, tuple(findings))
 
 
@@ -97,12 +99,22 @@ def _refuse_jumps(survey: Survey, loop: PlanLoop) -> None:
             )
 
 
+def _fair_base(walls: list[WallFace]) -> tuple[float, list[Finding]]:
+    """Return the one height that stands for the foot, and a finding where it is a compromise."""
+    feet = [foot for wall in walls for foot in wall.foot_m]
+    base = _fair([sum(wall.foot_m) / 2.0 for wall in walls], [wall.length_m for wall in walls])
+    if max(feet) - min(feet) < 0.001:
+        return base, []
+    text = f"the foot of the walls varies by {1000 * (max(feet) - min(feet)):.0f} mm; taken as level at {base:.3f} m"
+    return base, [Finding(Severity.NOTE, "foot-levelled", "", text)]
+
+
 def _fair_top(survey: Survey) -> tuple[float, list[Finding]]:
     """Return the one height that stands for the top, and a finding where it is a compromise."""
     points = survey.tidy.points
     lids = [plane for plane in survey.planes(PlaneKind.LEVEL) if plane.normal[2] > 0]
-    tops = [height for wall in survey.walls for height in wall.top_m]
-    low, high = min(tops), max(tops)
+    low = min(height for wall in survey.walls for height in wall.top_m)
+    high = max(wall.high_m for wall in survey.walls)
     if high - low < 1e-6:
         return high, []
     if lids:
@@ -111,7 +123,8 @@ def _fair_top(survey: Survey) -> tuple[float, list[Finding]]:
         tilt = max(plane.tilt_deg for plane in lids)
         which = "the mean of the roof, which keeps the volume"
     else:
-        top = _fair([sum(wall.top_m) / 2.0 for wall in survey.walls], [wall.length_m for wall in survey.walls])
+        means = [sum(wall.foot_m) / 2.0 + wall.plane.area_m2 / wall.length_m for wall in survey.walls]
+        top = _fair(means, [wall.length_m for wall in survey.walls])
         tilt = _steepest(survey.walls)
         which = "the mean of the wall tops"
     if high - low < 0.001:
@@ -149,7 +162,9 @@ def _lean_findings(survey: Survey) -> list[Finding]:
         return []
     most = max(abs(wall.lean_deg) for wall in leaning)
     faces = face_names(survey.mesh, np.concatenate([wall.plane.faces for wall in leaning]))
-    text = f"{len(leaning)} walls lean by up to {most:.1f} degrees and were made upright from their foot: {faces}"
+    text = (
+        f"{counted(len(leaning), 'wall')} leaning by up to {most:.1f} degrees {was(len(leaning))} made upright: {faces}"
+    )
     return [Finding(Severity.NOTE, "walls-uprighted", "", text)]
 
 
@@ -166,7 +181,10 @@ def _plan_findings(plan: SimplePlan, building: Building) -> list[Finding]:
             Finding(Severity.NOTE, "short-edge", f"wall {wall.letter}", text, "choose a larger scale to keep it")
         )
     if plan.straightened:
-        text = f"{plan.straightened} corners on a straight line were dropped"
+        text = (
+            f"{counted(plan.straightened, 'corner')} within {1000 * plan.straight_m:.0f} mm of a straight line "
+            f"{was(plan.straightened)} dropped"
+        )
         found.append(Finding(Severity.NOTE, "straight-corners", "", text))
     if plan.deviation_m >= 0.0005:
         text = f"the outline in plan moved by up to {1000 * plan.deviation_m:.0f} mm at full size"

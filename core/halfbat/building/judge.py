@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.mesh import face_list
-from halfbat.building.outline import LEVEL_M, Fault, WallFace
+from halfbat.building.outline import LEVEL_M, Fault
 from halfbat.building.planes import COPLANAR_M, LEVEL_DEG, UPRIGHT_DEG, PlaneFace, PlaneKind
 from halfbat.building.survey import Survey
 from halfbat.errors import KitError
@@ -19,6 +19,8 @@ Array = npt.NDArray[np.float64]
 #: This many slopes that outweigh the walls are a curved surface and not a roof.
 _MANY_SLOPES = 24
 
+#: Slopes all steeper than this are called leaning walls and not a roof.
+_STEEP_DEG = 65.0
 #: A level face smaller than this is a sill or ledge and not a roof, square metres.
 _LEDGE_M2 = 0.5
 
@@ -127,22 +129,27 @@ def _refuse_no_building(survey: Survey) -> None:
 def _refuse_slopes(survey: Survey) -> None:
     """Refuse pitched roofs, and slopes that look down."""
     slopes = survey.planes(PlaneKind.SLOPE)
-    for down, what, remedy in (
+    for down, sentence, advice in (
         (False, "the roof is pitched: {} by {}, which cannot be made yet", "cut the walls off level at the eaves"),
         (True, "the building overhangs: {} downwards by {}, which cannot be made yet", "make all walls upright"),
     ):
+        what, remedy = sentence, advice
         wrong = [plane for plane in slopes if (plane.tilt_deg > 90.0) is down]
         if wrong:
             angles = sorted(180.0 - plane.tilt_deg if down else plane.tilt_deg for plane in wrong)
             low, high = f"{angles[0]:.1f}", f"{angles[-1]:.1f}"
             span = f"{low} degrees" if low == high else f"{low} to {high} degrees"
+            if angles[0] > _STEEP_DEG and not down:
+                what, remedy = "walls lean: {} by {}, which cannot be made yet", "make all walls upright"
             count = "1 plane slopes" if len(wrong) == 1 else f"{len(wrong)} planes slope"
             raise KitError(what.format(count, span), _where(survey, wrong), remedy)
 
 
 def _refuse_roofs(survey: Survey) -> None:
     """Refuse level roofs at different heights."""
-    roofs = [plane for plane in survey.planes(PlaneKind.LEVEL) if plane.normal[2] > 0 and plane.area_m2 > _LEDGE_M2]
+    base = min(wall.low_m for wall in survey.walls)
+    level = [plane for plane in survey.planes(PlaneKind.LEVEL) if plane.normal[2] > 0 and plane.area_m2 > _LEDGE_M2]
+    roofs = [plane for plane in level if plane.centre[2] > base + LEVEL_M]
     roofs.sort(key=lambda plane: float(plane.centre[2]))
     if not roofs:
         return
@@ -163,24 +170,12 @@ def _refuse_heights(survey: Survey) -> None:
     raised = [wall for wall in survey.walls if min(wall.foot_m) > base + LEVEL_M]
     if not raised:
         return
-    reaching = [wall for wall in raised if wall.low_m < base + 0.5 * _least_height(survey.walls)]
-    heights = f"from {base:.2f} m to {max(wall.low_m for wall in raised):.2f} m"
-    if len(reaching) == len(raised):
-        raise KitError(
-            f"the walls stand at different levels, {heights}, as on sloping ground, which cannot be made yet",
-            _where(survey, [wall.plane for wall in raised]),
-            "carry all walls down to one level",
-        )
     raise KitError(
-        f"walls start above the ground, {heights}, because parts of the building differ in height, which cannot be "
-        "made yet",
+        f"a wall starts at {min(raised[0].foot_m):.2f} m although the lowest starts at {base:.2f} m, as where parts of "
+        "the building differ in height, a roof edge overhangs or the ground slopes, which cannot be made yet",
         _where(survey, [wall.plane for wall in raised]),
-        "make a kit of each part with one height",
+        "carry all walls down to one level, or delete the faces that do not belong to the walls",
     )
-
-
-def _least_height(walls: Sequence[WallFace]) -> float:
-    return min(wall.high_m - wall.low_m for wall in walls)
 
 
 def _heights(survey: Survey, plane: PlaneFace) -> tuple[float, float]:

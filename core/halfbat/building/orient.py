@@ -29,7 +29,7 @@ class Oriented:
     planes : tuple of PlaneFace
         Outward, inner ones left out.
     inner : tuple of PlaneFace
-        Planes with the inside of the building on both sides.
+        Planes with the inside of the building on both sides, and those of rooms shut on all sides.
     turned : tuple of int
         Faces of the mesh as read that ran the wrong way round.
     """
@@ -64,9 +64,10 @@ def orient_planes(points: Array, planes: list[PlaneFace]) -> Oriented:
     targets = [plane for plane, left_out in zip(planes, partition, strict=True) if not left_out]
     spots = np.array([_spot(points, plane) for plane in planes])
     normals = np.array([plane.normal for plane in planes])
-    front = _inside(points, targets, spots + _OFF_M * normals)
-    back = _inside(points, targets, spots - _OFF_M * normals)
-    inner = front & back & partition
+    front, front_shut = _inside(points, targets, spots + _OFF_M * normals)
+    back, back_shut = _inside(points, targets, spots - _OFF_M * normals)
+    # A room shut on all sides is inside too, though its rays cross two shells.
+    inner = (front & back & partition) | (np.where(front, back_shut, front_shut) & (front != back))
     outward = [plane.flipped() if f and not b else plane for plane, f, b in zip(planes, front, back, strict=True)]
     unsure = front == back
     outward = [_by_lie(plane) if doubt else plane for plane, doubt in zip(outward, unsure, strict=True)]
@@ -92,18 +93,24 @@ def _spot(points: Array, plane: PlaneFace) -> Array:
     return spot
 
 
-def _inside(points: Array, targets: list[PlaneFace], starts: Array) -> Flags:
-    """Say which starts lie inside by most of their rays."""
-    ways = np.stack([np.cos(_HEADINGS), np.sin(_HEADINGS), np.zeros(len(_HEADINGS))], axis=1)
+def _inside(points: Array, targets: list[PlaneFace], starts: Array) -> tuple[Flags, Flags]:
+    """Say which starts lie inside by most of their level rays, and which see no way out, not even up."""
+    level = np.stack([np.cos(_HEADINGS), np.sin(_HEADINGS), np.zeros(len(_HEADINGS))], axis=1)
+    ways = np.vstack([level, (0.0, 0.0, 1.0)])
+    struck_any = np.zeros((len(starts), len(ways)), dtype=np.bool_)
     odd = np.zeros((len(starts), len(ways)), dtype=np.bool_)
     for plane in targets:
         slope = ways @ plane.normal
         ahead = np.abs(slope) > math.sin(math.radians(0.05))
+        # Straight up only floors and roofs are in the way: a wall may lean over its own ray.
+        ahead[-1] &= plane.kind is not PlaneKind.WALL
         reach = (plane.centre - starts) @ plane.normal
         distance = reach[:, None] / np.where(ahead, slope, 1.0)[None, :]
         start, way = np.nonzero((distance > 0.0) & ahead[None, :])
         struck = starts[start] + distance[start, way][:, None] * ways[way]
         hit = inside_rings(plane.flat_rings(points), plane.flat(struck))
         odd[start[hit], way[hit]] ^= True
-    votes: Flags = np.count_nonzero(odd, axis=1) * 2 > len(ways)
-    return votes
+        struck_any[start[hit], way[hit]] = True
+    votes: Flags = np.count_nonzero(odd[:, : len(level)], axis=1) * 2 > len(level)
+    shut: Flags = np.all(struck_any, axis=1)
+    return votes, shut

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,9 @@ from halfbat.errors import KitError
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 Flags = npt.NDArray[np.bool_]
+
+#: Says in words which faces some of the walls are made of.
+Place = Callable[[list[int]], str]
 
 #: Wall ends nearer than this in plan are one corner, metres.
 CORNER_M = 0.005
@@ -36,15 +40,15 @@ class PlanLoop:
     walls: tuple[int, ...]
 
 
-def find_loop(walls: list[WallFace], names: list[str]) -> PlanLoop:
+def find_loop(walls: list[WallFace], place: Place) -> PlanLoop:
     """Join walls to one loop.
 
     Parameters
     ----------
     walls : list of WallFace
         Rectangles.
-    names : list of str
-        What to call each wall's faces in a sentence.
+    place : callable
+        Says in words which faces some of the walls are made of.
 
     Returns
     -------
@@ -59,11 +63,11 @@ def find_loop(walls: list[WallFace], names: list[str]) -> PlanLoop:
     nodes, index = weld(ends, CORNER_M)
     pairs = index.reshape(-1, 2)
     degree = np.bincount(pairs.reshape(-1), minlength=len(nodes))
-    _refuse_crossing(nodes, pairs, names)
-    _refuse_ends(nodes, pairs, degree, names)
+    _refuse_crossing(nodes, pairs, place)
+    _refuse_ends(nodes, pairs, degree, place)
     loops = _walk(pairs)
     if len(loops) > 1:
-        _refuse_many(nodes, loops, names)
+        _refuse_many(nodes, loops, place)
     corners = np.array([node for node, _ in loops[0]])
     order = [wall for _, wall in loops[0]]
     if ring_area(nodes[corners]) < 0:
@@ -93,18 +97,22 @@ def _walk(pairs: Ints) -> list[list[tuple[int, int]]]:
     return loops
 
 
-def _refuse_crossing(nodes: Array, pairs: Ints, names: list[str]) -> None:
-    crossing = crossing_pairs(nodes[pairs[:, 0]], nodes[pairs[:, 1]], pairs)
-    if len(crossing):
-        a, b = crossing[0]
-        raise KitError(
-            "the walls cross each other in plan",
-            f"{names[a]} and {names[b]}",
-            "move the corners until no wall crosses another, or join overlapping parts to one",
-        )
+def _refuse_crossing(nodes: Array, pairs: Ints, place: Place) -> None:
+    starts, ends = nodes[pairs[:, 0]], nodes[pairs[:, 1]]
+    remedy = "move the corners until no wall crosses another, or join overlapping parts to one outline"
+    for crossing, what in (
+        (crossing_pairs(starts, ends, pairs, touching=False), "the walls cross each other in plan"),
+        (
+            crossing_pairs(starts, ends, pairs),
+            "a wall touches another elsewhere than at its ends, as inner walls and parts side by side do",
+        ),
+    ):
+        if len(crossing):
+            a, b = crossing[0]
+            raise KitError(what, place([int(a), int(b)]), remedy)
 
 
-def _refuse_ends(nodes: Array, pairs: Ints, degree: Ints, names: list[str]) -> None:
+def _refuse_ends(nodes: Array, pairs: Ints, degree: Ints, place: Place) -> None:
     for wrong, what, remedy in (
         (degree == 1, "the walls do not close: a wall ends in the open", "close the gap, so that every wall meets two"),
         (
@@ -116,21 +124,22 @@ def _refuse_ends(nodes: Array, pairs: Ints, degree: Ints, names: list[str]) -> N
         if wrong.any():
             node = int(np.flatnonzero(wrong)[0])
             x, y = nodes[node]
-            near = [names[wall] for wall in np.flatnonzero((pairs == node).any(axis=1))]
-            raise KitError(what, f"{' and '.join(near[:4])}, at x {x:.2f} m, y {y:.2f} m", remedy)
+            near = place(np.flatnonzero((pairs == node).any(axis=1)).tolist())
+            raise KitError(what, f"{near}, at x {x:.2f} m, y {y:.2f} m", remedy)
 
 
-def _refuse_many(nodes: Array, loops: list[list[tuple[int, int]]], names: list[str]) -> None:
+def _refuse_many(nodes: Array, loops: list[list[tuple[int, int]]], place: Place) -> None:
     rings = [nodes[[node for node, _ in loop]] for loop in loops]
     sizes = [abs(ring_area(ring)) for ring in rings]
     largest = int(np.argmax(sizes))
     others = [i for i in range(len(loops)) if i != largest]
-    where = names[loops[others[0]][0][1]]
+    where = place([loops[others[0]][0][1]])
     if all(bool(inside_rings([rings[largest]], rings[i].mean(axis=0, keepdims=True))[0]) for i in others):
         raise KitError(
-            "the plan has a loop of walls inside another, such as a courtyard, which cannot be made yet",
+            "the plan has a loop of walls inside another, as a courtyard or walls modelled with their thickness do, "
+            "which cannot be made yet",
             where,
-            "fill the courtyard or split the building into parts without one",
+            "delete the inner loop, or split the building into parts without a courtyard",
         )
     raise KitError(
         f"the mesh has {len(loops)} separate loops of walls, and a kit is made of one building part",
@@ -139,7 +148,7 @@ def _refuse_many(nodes: Array, loops: list[list[tuple[int, int]]], names: list[s
     )
 
 
-def crossing_pairs(starts: Array, ends: Array, nodes: Ints | None = None) -> Ints:
+def crossing_pairs(starts: Array, ends: Array, nodes: Ints | None = None, touching: bool = True) -> Ints:
     """Find segments that cross, touch or lie over each other elsewhere than at a shared end.
 
     Parameters
@@ -148,6 +157,8 @@ def crossing_pairs(starts: Array, ends: Array, nodes: Ints | None = None) -> Int
         Segments.
     nodes : ndarray of int, shape (N, 2), optional
         Names of their ends; by default those of a closed ring.
+    touching : bool
+        False finds only those that truly cross.
 
     Returns
     -------
@@ -163,6 +174,9 @@ def crossing_pairs(starts: Array, ends: Array, nodes: Ints | None = None) -> Int
     ab_c, ab_d, cd_a, cd_b = _side(a, b, c), _side(a, b, d), _side(c, d, a), _side(c, d, b)
     proper = (ab_c * ab_d < 0) & (cd_a * cd_b < 0)
     touch = _on(ab_c, a, b, c) | _on(ab_d, a, b, d) | _on(cd_a, c, d, a) | _on(cd_b, c, d, b)
+    if not touching:
+        crossed = proper & ~shared
+        return np.stack([i[crossed], j[crossed]], axis=1)
     bad = np.where(shared, _folded(a, b, c, d, nodes[i], nodes[j]), proper | touch)
     return np.stack([i[bad], j[bad]], axis=1)
 

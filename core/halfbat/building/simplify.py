@@ -48,6 +48,8 @@ class SimplePlan:
         The edges taken out, in the order taken.
     straightened : int
         Corners dropped because they lay on a straight line.
+    straight_m : float
+        How far off that line they may have been, metres.
     deviation_m : float
         Largest distance between the old outline and the new one, metres.
     """
@@ -55,6 +57,7 @@ class SimplePlan:
     corners_m: Array
     dissolved: tuple[Dissolved, ...]
     straightened: int
+    straight_m: float
     deviation_m: float
 
 
@@ -81,7 +84,8 @@ def simplify_plan(corners_m: Array, smallest_m: float) -> SimplePlan:
     KitError
         If nothing is left of the plan, or part of it is too narrow to be made.
     """
-    plan, straightened = _without_straight(corners_m, max(0.001, _STRAIGHT_SHARE * smallest_m))
+    straight = max(0.001, _STRAIGHT_SHARE * smallest_m)
+    plan, straightened = _without_straight(corners_m, straight)
     dissolved: list[Dissolved] = []
     while True:
         lengths = _lengths(plan)
@@ -91,7 +95,7 @@ def simplify_plan(corners_m: Array, smallest_m: float) -> SimplePlan:
         middle = (plan[short] + plan[(short + 1) % len(plan)]) / 2.0
         dissolved.append(Dissolved(float(lengths[short]), middle))
         plan = _without_edge(np.roll(plan, 1 - short, axis=0), smallest_m)
-        plan, more = _without_straight(plan, max(0.001, _STRAIGHT_SHARE * smallest_m))
+        plan, more = _without_straight(plan, straight)
         straightened += more
     deviation = max(_farthest(corners_m, plan), _farthest(plan, corners_m))
     if dissolved and deviation > 2.0 * smallest_m:
@@ -102,7 +106,7 @@ def simplify_plan(corners_m: Array, smallest_m: float) -> SimplePlan:
             f"near x {worst[0]:.2f} m, y {worst[1]:.2f} m",
             "choose a larger scale, or take the narrow part out of the mesh",
         )
-    return SimplePlan(plan, tuple(dissolved), straightened, deviation)
+    return SimplePlan(plan, tuple(dissolved), straightened, straight, deviation)
 
 
 def _lengths(plan: Array) -> Array:
@@ -133,7 +137,7 @@ def _without_edge(plan: Array, smallest_m: float) -> Array:
     """Dissolve the edge from the second corner to the third."""
     if len(plan) > 3:
         for way in (_without_fin, _on_common_line, _at_meeting, _at_middle):
-            candidate = way(plan, smallest_m)
+            candidate = _without_doubles(way(plan, smallest_m))
             if candidate is not None and len(candidate) >= 3 and _is_simple(candidate):
                 return candidate
     x, y = (plan[1] + plan[2]) / 2.0
@@ -142,6 +146,11 @@ def _without_edge(plan: Array, smallest_m: float) -> Array:
         f"near x {x:.2f} m, y {y:.2f} m",
         "choose a larger scale or model the building larger",
     )
+
+
+def _without_doubles(plan: Array | None) -> Array | None:
+    """Drop corners that came to lie on the next one."""
+    return None if plan is None else plan[_lengths(plan) > 1e-6]
 
 
 def _is_simple(plan: Array) -> bool:

@@ -80,6 +80,16 @@ def survey_tidy(mesh: Mesh, tidy: TidyMesh) -> Survey:
     return Survey(mesh, tidy, oriented, walls)
 
 
+def counted(count: int, noun: str) -> str:
+    """Return a count with its noun, such as ``"1 face"`` or ``"3 faces"``."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def was(count: int) -> str:
+    """Return ``"was"`` for one and ``"were"`` for many."""
+    return "was" if count == 1 else "were"
+
+
 def mesh_findings(survey: Survey) -> list[Finding]:
     """Tell what was put right in the mesh.
 
@@ -95,17 +105,16 @@ def mesh_findings(survey: Survey) -> list[Finding]:
     mesh, found = survey.mesh, []
     defects = survey.tidy.defects
     if survey.tidy.dropped:
-        worthless = face_names(mesh, survey.tidy.dropped)
-        text = (
-            f"{defects['zero-area faces']} faces without area and {defects['duplicate faces']} duplicate faces "
-            f"were left out: {worthless}"
-        )
+        thin, twins = defects["zero-area faces"], defects["duplicate faces"]
+        kinds = [counted(thin, "zero-area face")] * (thin > 0) + [counted(twins, "duplicate face")] * (twins > 0)
+        text = f"{' and '.join(kinds)} {was(thin + twins)} left out: {face_names(mesh, survey.tidy.dropped)}"
         found.append(Finding(Severity.NOTE, "worthless-faces", "", text, "delete them from the mesh"))
     if survey.oriented.inner:
         inside = [face for plane in survey.oriented.inner for face in plane.faces.tolist()]
-        text = f"{len(inside)} faces inside the building were left out: {face_names(mesh, inside)}"
+        text = f"{counted(len(inside), 'inner face')} {was(len(inside))} left out: {face_names(mesh, inside)}"
         found.append(Finding(Severity.NOTE, "inner-faces", "", text, "delete them from the mesh"))
     if survey.oriented.turned:
-        text = f"{len(survey.oriented.turned)} of {len(mesh.faces)} faces pointed inwards and were turned round"
+        count = len(survey.oriented.turned)
+        text = f"{counted(count, 'face')} of {len(mesh.faces)} pointed inwards and {was(count)} turned round"
         found.append(Finding(Severity.NOTE, "faces-turned", "", text))
     return found
