@@ -109,11 +109,18 @@ class Bond:
         Raises
         ------
         KitError
-            If the bond needs headers and the brick is not, within a tenth, twice as long as wide.
+            If the bond needs headers and the brick is not, within a tenth, twice as long as wide; for bricks on edge,
+            if it is not two to four times as long as high.
         """
         header_m = brick.on_edge_header_module_m if self.on_edge else brick.header_module_m
         exact = brick.stretcher_module_m / header_m
         ratio = max(2, round(exact))
+        if self.on_edge and not 1.75 <= exact < 4.5:
+            raise KitError(
+                f"{self.name} bond needs a brick two to four times as long as high; {brick.name} is {exact:.1f} times",
+                "brick.bond",
+                "use another bond or another brick",
+            )
         if not self.half_brick and not self.on_edge and abs(exact / 2 - 1) > HEADER_TOLERANCE:
             raise KitError(
                 f"{self.name} bond needs a brick twice as long as wide, and {brick.name} is {exact:.2f} times",

@@ -9,6 +9,8 @@ from itertools import accumulate, pairwise, permutations, product
 
 from halfbat.surfaces.pieces import Kind, Modules
 
+Pieces = tuple[Kind, ...]
+_Filler = tuple[tuple[Kind, float], ...]
 #: Odd pieces in one row, at most.
 _MOST_FILLERS = 3
 #: Ways to break a row that are weighed against those of its neighbours.
@@ -19,6 +21,7 @@ _SEEDS = 6
 _SHORT_LAP = 6.0
 #: Laps are looked at this many bricks either side of the middle; further out the bond is regular.
 _BRICKS_ABOUT = 6
+_CLOSE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,10 +40,10 @@ class RowPlan:
         What a piece of half a stretcher in mid wall is called: a header, or in a half-brick wall a half bat.
     """
 
-    left: tuple[Kind, ...]
-    core: tuple[Kind, ...]
-    period: tuple[Kind, ...]
-    right: tuple[Kind, ...]
+    left: Pieces
+    core: Pieces
+    period: Pieces
+    right: Pieces
     bat: Kind
 
 
@@ -91,6 +94,8 @@ def best_break(
     pairs = sorted({tuple(sorted(pair)) for pair in zip(order, [*order[1:], order[0]], strict=True)})
     search = _Search(choices, [(a, b) for a, b in pairs if a != b], total, modules)
     picks = min((search.settle(seed) for seed in range(min(_SEEDS, len(choices[0])))), key=search.weigh)
+    if search.shortfall(picks) > _CLOSE:
+        picks = search.settle_pairs(picks)
     rows = tuple(ways[pick] for ways, pick in zip(choices, picks, strict=True))
     return Break(rows, search.weigh(picks), search.shortfall(picks))
 
@@ -131,6 +136,16 @@ class _Search:
                 break
         return picks
 
+    def settle_pairs(self, picks: list[int]) -> list[int]:
+        """Improve neighbours two at a time, where changing one alone makes things worse."""
+        for a, b in self._pairs:
+            for way_a, way_b in product(range(len(self._choices[a])), range(len(self._choices[b]))):
+                trial = list(picks)
+                trial[a], trial[b] = way_a, way_b
+                if self.weigh(trial) < self.weigh(picks) - _CLOSE:
+                    picks = trial
+        return picks
+
     def _between(self, a: int, way_a: int, b: int, way_b: int) -> float:
         key = (a, way_a, b, way_b)
         if key not in self._short:
@@ -144,56 +159,63 @@ def _lap_shortfall(lower: list[float], upper: list[float], lap: float) -> float:
     for perpend in lower:
         place = bisect_left(upper, perpend)
         gap = min((abs(other - perpend) for other in upper[max(place - 1, 0) : place + 1]), default=lap)
-        short += max(0.0, lap - gap - 1e-9)
+        short += max(0.0, lap - gap - _CLOSE)
     return short
 
 
 def _ways(plan: RowPlan, total: float, modules: Modules, cut: bool) -> list[BrokenRow]:
-    """Ways to fill a row, the cheapest first."""
+    """Return ways to fill a row, the cheapest first."""
     stretcher = 2 * modules.ratio
-    ways: dict[tuple[tuple[Kind, ...], tuple[float, ...]], BrokenRow] = {}
     lefts = _runs(plan.left, plan.core + plan.period * 2, plan.period, total, modules)
     rights = _runs(plan.right, (), plan.period[::-1], total, modules)
-    for left, right in product(lefts, rights):
-        gap = total - modules.total(left) - modules.total(right)
-        if gap < -1e-9 or gap > _MOST_FILLERS * stretcher:
+    fillers: dict[float, list[_Filler]] = {}
+    drafts: list[tuple[float, int, Pieces, _Filler, Pieces]] = []
+    for (left, left_width), (right, right_width) in product(lefts, rights):
+        gap = total - left_width - right_width
+        if gap < -_CLOSE or gap > _MOST_FILLERS * stretcher:
             continue
-        uneven = abs(modules.total(left) - modules.total(right)) / stretcher
-        for filler in _fillers(gap, plan, modules, cut):
-            kinds = (*left, *(kind for kind, _ in filler), *right[::-1])
-            widths = (
-                *(modules.units(kind) for kind in left),
-                *(width for _, width in filler),
-                *(modules.units(kind) for kind in right[::-1]),
-            )
-            cost = sum(_odd(kind) for kind, _ in filler) + 0.1 * uneven + _end_faults(plan, left, right, kinds)
-            perpends = tuple(accumulate(widths, initial=0.0))
-            known = ways.get((kinds, perpends))
-            if kinds and (known is None or cost < known.cost):
-                ways[kinds, perpends] = BrokenRow(kinds, (*perpends[:-1], total), cost)
-    return sorted(ways.values(), key=lambda way: (way.cost, way.perpends))[:_KEPT]
+        if gap not in fillers:
+            fillers[gap] = list(_fillers(gap, plan, modules, cut))
+        uneven = 0.1 * abs(left_width - right_width) / stretcher
+        for filler in fillers[gap]:
+            cost = uneven + sum(_odd(kind) for kind, _ in filler) + _end_faults(plan, left, right, filler)
+            drafts.append((cost, len(drafts), left, filler, right))
+    ways: dict[Pieces, BrokenRow] = {}
+    for cost, _, left, filler, right in sorted(drafts, key=lambda draft: draft[:2]):
+        kinds = (*left, *(kind for kind, _ in filler), *right[::-1])
+        if kinds and kinds not in ways and len(ways) < _KEPT:
+            middle = accumulate((width for _, width in filler), initial=float(modules.total(left)))
+            perpends = (*_perpends(left, modules), *middle, *(total - p for p in reversed(_perpends(right, modules))))
+            ways[kinds] = BrokenRow(kinds, perpends, cost)
+    return list(ways.values())
 
 
-def _runs(
-    start: tuple[Kind, ...], then: tuple[Kind, ...], period: tuple[Kind, ...], total: float, modules: Modules
-) -> list[tuple[Kind, ...]]:
-    """Return runs of regular bond from one end that stop about the middle; on short walls, all that fit."""
+def _perpends(run: Pieces, modules: Modules) -> list[float]:
+    """Return where the pieces of a run begin, from its end of the wall."""
+    return list(accumulate((float(modules.units(kind)) for kind in run), initial=0.0))[:-1]
+
+
+def _runs(start: Pieces, then: Pieces, period: Pieces, total: float, modules: Modules) -> list[tuple[Pieces, float]]:
+    """Return runs of regular bond from one end that stop about the middle, with their lengths.
+
+    On short walls these are all that fit, from no piece upwards.
+    """
     stretcher = 2 * modules.ratio
     pieces = start + then
     while modules.total(pieces) < total / 2 + stretcher:
         pieces += period
-    runs = [pieces[:count] for count in range(len(pieces) + 1)]
+    ends = accumulate((modules.units(kind) for kind in pieces), initial=0)
     low = total / 2 - 2.5 * stretcher
-    return [run for run in runs if low <= modules.total(run) <= total + 1e-9]
+    return [(pieces[:count], end) for count, end in enumerate(ends) if low <= end <= total + _CLOSE]
 
 
-def _fillers(gap: float, plan: RowPlan, modules: Modules, cut: bool) -> Iterator[tuple[tuple[Kind, float], ...]]:
+def _fillers(gap: float, plan: RowPlan, modules: Modules, cut: bool) -> Iterator[_Filler]:
     """Yield ways to fill a gap with few pieces of half a stretcher to a whole one."""
     half, whole = modules.ratio, 2 * modules.ratio
     # Where bricks stand on edge a header face is less than half a stretcher, and still a whole brick.
     lengths = sorted({*range(half, whole + 1)} | ({modules.units(Kind.HEADER)} if plan.bat is Kind.HEADER else set()))
     if not cut:
-        if abs(gap) < 1e-9:
+        if abs(gap) < _CLOSE:
             yield ()
         for count in range(1, _MOST_FILLERS + 1):
             for widths in product(lengths, repeat=count):
@@ -224,15 +246,17 @@ def _odd(kind: Kind) -> float:
     return {Kind.THREE_QUARTER_BAT: 1.5, Kind.CUT_BAT: 2.0}.get(kind, 1.0)
 
 
-def _end_faults(plan: RowPlan, left: tuple[Kind, ...], right: tuple[Kind, ...], kinds: tuple[Kind, ...]) -> float:
+def _end_faults(plan: RowPlan, left: Pieces, right: Pieces, filler: _Filler) -> float:
     """Weigh ends of a short wall that are not as the bond wants them; the left one a little more, to have a rule."""
+    middle = tuple(kind for kind, _ in filler)
     faults = 0.0
-    for run, start, outer, wrong in ((left, plan.left, kinds[:1], 2.1), (right, plan.right, kinds[-1:], 2.0)):
-        wanted = (start or plan.core or plan.period)[:1]
-        if outer != wanted:
+    outer_left = left[:1] or middle[:1] or right[-1:]
+    outer_right = right[:1] or middle[-1:] or left[-1:]
+    for run, start, outer, wrong in ((left, plan.left, outer_left, 2.1), (right, plan.right, outer_right, 2.0)):
+        if outer != (start or plan.core or plan.period)[:1]:
             faults += wrong
         elif run[: len(start)] != start:
             faults += 1.0
     # Two closers side by side would stand in for a header.
-    twice = any(a == b == Kind.QUEEN_CLOSER for a, b in pairwise(kinds))
+    twice = any(a == b == Kind.QUEEN_CLOSER for a, b in pairwise(left[-1:] + middle + right[-1:]))
     return faults + (4.0 if twice else 0.0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
-from math import ceil, floor
+from math import ceil, floor, lcm
 
 from halfbat.surfaces.broken_bond import Break, RowPlan, best_break
 from halfbat.surfaces.pieces import Kind, Modules
@@ -77,6 +77,15 @@ def unbroken_total(plans: Sequence[RowPlan], length: float, stretch: float, modu
     return None
 
 
+def nearest_unbroken(plans: Sequence[RowPlan], length: float, modules: Modules) -> int | None:
+    """Return the total nearest to a length at which every row is whole, however far; None if there is none."""
+    reach = 2 * lcm(*(modules.total(plan.period) for plan in plans))
+    ends = max(modules.total(plan.left + plan.core + plan.right) for plan in plans)
+    totals = range(max(1, floor(length) - reach), ceil(length) + reach + ends)
+    whole = [total for total in totals if all(_repeats(plan, total, modules) is not None for plan in plans)]
+    return min(whole, key=lambda total: (abs(total - length), total), default=None)
+
+
 def fit_rows(plans: Sequence[RowPlan], order: Sequence[int], length: float, stretch: float, modules: Modules) -> Fit:
     """Bring the rows of a wall to one total length near the wall's.
 
@@ -140,4 +149,4 @@ def _whole_row(plan: RowPlan, total: int, modules: Modules) -> FittedRow:
     return FittedRow(kinds, tuple(accumulate((modules.units(kind) for kind in kinds), initial=0.0)))
 
 
-__all__ = ["Fit", "FittedRow", "RowPlan", "fit_rows", "unbroken_total"]
+__all__ = ["Fit", "FittedRow", "RowPlan", "fit_rows", "nearest_unbroken", "unbroken_total"]

@@ -13,7 +13,7 @@ from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.surfaces.bonds import Aspect, Bond, Pieces
 from halfbat.surfaces.coursing import Coursing
-from halfbat.surfaces.fitting import Fit, RowPlan, fit_rows, unbroken_total
+from halfbat.surfaces.fitting import Fit, RowPlan, fit_rows, nearest_unbroken, unbroken_total
 from halfbat.surfaces.formats import BrickFormat
 from halfbat.surfaces.pieces import Kind, Modules
 from halfbat.units import Scale
@@ -161,7 +161,7 @@ def lay_wall(
         coursing.height_mm,
         change_m,
         fit.broken,
-        _fit_findings(fit, modules, where),
+        _fit_findings(fit, plans, modules, sum(outer_mm) / scale.mm_per_m, where),
     )
 
 
@@ -260,10 +260,14 @@ def _bounds(
     return bounds
 
 
-def _fit_findings(fit: Fit, modules: Modules, where: str) -> tuple[Finding, ...]:
+def _fit_findings(fit: Fit, plans: list[RowPlan], modules: Modules, outer_m: float, where: str) -> tuple[Finding, ...]:
+    """Tell that the bond is broken, and at which length (outside, full size) it would not be."""
     if not fit.broken:
         return ()
     bricks = fit.total / (2 * modules.ratio)
     text = f"{bricks:.2f} bricks long: the bond is broken in mid wall" + (" with cut bats" if fit.cut else "")
-    remedy = f"make it {round(bricks)} bricks long for unbroken bond"
+    whole = nearest_unbroken(plans, fit.total, modules)
+    remedy = ""
+    if whole is not None and whole * modules.unit_m > outer_m:
+        remedy = f"make the wall {(whole * modules.unit_m - outer_m) * 1000:.1f} mm long for unbroken bond"
     return (Finding(Severity.NOTE, "broken-bond", where, text, remedy),)
