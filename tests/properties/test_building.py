@@ -1,5 +1,7 @@
 """Any box and any simple plan, however its mesh is made, gives its walls back."""
 
+import itertools
+
 import numpy as np
 import pytest
 import shapely
@@ -46,7 +48,7 @@ def wall_faces(draw, left, right, base, top):
     if way == "triangles":
         return [[a, b, c], [a, c, d]]
     cuts = sorted({0.0, *draw(st.lists(st.sampled_from([0.2, 0.35, 0.5, 0.7, 0.9]), max_size=3)), 1.0})
-    pairs = list(zip(cuts[:-1], cuts[1:], strict=True))
+    pairs = list(itertools.pairwise(cuts))
     if way == "courses":
         return [[at(0, low), at(1, low), at(1, high), at(0, high)] for low, high in pairs]
     if way == "strips":
