@@ -16,7 +16,7 @@ from halfbat.parts.toothing import LEAST_TOOTH_MM
 from wall_samples import wall_run
 
 BONDS = ("stretcher", "english", "flemish", "english_garden_wall", "stack", "monk")
-SCALES = ("1:148", "1:120", "1:76.2", "1:43.5")
+SCALES = ("1:76.2", "1:148", "1:43.5", "1:120", "1:87.1")
 
 
 @st.composite
@@ -37,10 +37,13 @@ def walls(draw):
 def cases(draw):
     wall = draw(walls())
     limits = PanelLimits(draw(st.floats(12.0, 140.0)), draw(st.floats(8.0, 140.0)))
-    styles = draw(st.lists(st.sampled_from(SeamStyle), min_size=1, max_size=3, unique=True))
+    several = st.lists(st.sampled_from(SeamStyle), min_size=1, max_size=3, unique=True)
+    styles = draw(st.one_of(st.just([SeamStyle.TOOTHED]), several))
     rules = SeamRules(tuple(styles), draw(st.sampled_from((0.0, 0.1, 0.15))))
     along = st.floats(0.0, wall.length_mm)
-    requests = [CutRequest(position) for position in draw(st.lists(along, max_size=2))]
+    inside = st.floats(0.05 * wall.length_mm, 0.95 * wall.length_mm)
+    wanted = st.tuples(inside, st.sampled_from((None, None, *SeamStyle)))
+    requests = [CutRequest(*request) for request in draw(st.lists(wanted, max_size=2))]
     spans = [
         (begin, begin + width) for begin, width in draw(st.lists(st.tuples(along, st.floats(0.1, 15)), max_size=2))
     ]
