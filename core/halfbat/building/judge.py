@@ -24,8 +24,9 @@ _STEEP_DEG = 65.0
 #: A level face smaller than this is a sill or ledge and not a roof, square metres.
 _LEDGE_M2 = 0.5
 
-#: What is wrong with a wall, and what to do, by fault.
+#: What is wrong with a wall, and what to do; leaning first, as it skews its neighbours' outlines.
 _WALL_SENTENCES = {
+    Fault.LEAN: ("a wall leans more than 2 degrees", "make the wall upright"),
     Fault.HOLES: (
         "a wall has openings, such as windows or doors, which cannot be made yet",
         "fill the openings, so that the wall is one plain rectangle",
@@ -46,7 +47,6 @@ _WALL_SENTENCES = {
         "a wall has a notch, slot or doorway cut into its outline, which cannot be made yet",
         "fill it, so that the wall is one plain rectangle",
     ),
-    Fault.LEAN: ("a wall leans more than 2 degrees", "make the wall upright"),
 }
 
 
