@@ -130,7 +130,11 @@ def _refuse_slopes(survey: Survey) -> None:
     """Refuse pitched roofs, and slopes that look down."""
     slopes = survey.planes(PlaneKind.SLOPE)
     for down, sentence, advice in (
-        (False, "the roof is pitched: {} by {}, which cannot be made yet", "cut the walls off level at the eaves"),
+        (
+            False,
+            "faces slope, as of a pitched roof: {} by {}, which cannot be made yet",
+            "cut the walls off level at the eaves",
+        ),
         (True, "the building overhangs: {} downwards by {}, which cannot be made yet", "make all walls upright"),
     ):
         what, remedy = sentence, advice

@@ -68,7 +68,7 @@ REFUSED = {
         "face 5",
     ),
     "gable": (gabled(5), "not level", "faces 2 and 4"),
-    "gable with roof": (mesh_of(*WALLS, *RIDGE_ROOF), "pitched: 2 planes slope by 45.0 degrees", "faces 5 and 6"),
+    "gable with roof": (mesh_of(*WALLS, *RIDGE_ROOF), "pitched roof: 2 planes slope by 45.0 degrees", "faces 5 and 6"),
     "lean-to": (gabled(3.5, (3.0, 4.0)), "not level", "faces 2 and 4"),
     "sloping ground": (on_ground(1.0), "foot of a wall is not level", "faces 1 and 3"),
     "walls of two heights": (
@@ -124,16 +124,16 @@ def test_refused_in_one_true_sentence(name):
 
 REAL = {
     "b02_house_porch_triangulated": "level tops at different heights, 2.15 m and 5.99 m",
-    "b03_gable_bungalow": "roof is pitched: 3 planes slope by 10.4 to 23.0 degrees",
-    "b05_hip": "roof is pitched: 4 planes slope by 9.5 degrees",
-    "b06_house_with_extension": "roof is pitched",
-    "b07_house_102_faces": "roof is pitched",
-    "b08_lod3_house_windows": "roof is pitched",
-    "b09_lod3_gable_open_holes": "roof is pitched",
-    "b10_three_part_row": "roof is pitched: 1 plane slopes by 3.9 degrees",
+    "b03_gable_bungalow": "pitched roof: 3 planes slope by 10.4 to 23.0 degrees",
+    "b05_hip": "pitched roof: 4 planes slope by 9.5 degrees",
+    "b06_house_with_extension": "pitched roof",
+    "b07_house_102_faces": "pitched roof",
+    "b08_lod3_house_windows": "pitched roof",
+    "b09_lod3_gable_open_holes": "pitched roof",
+    "b10_three_part_row": "pitched roof: 1 plane slopes by 3.9 degrees",
     "g1_cube_minus_octant": "level tops at different heights, 2.00 m and 4.00 m",
-    "g2_block_with_slot": "roof is pitched: 1 plane slopes by 45.0 degrees",
-    "x1_lod3_dormers_dirty": "roof is pitched",
+    "g2_block_with_slot": "pitched roof: 1 plane slopes by 45.0 degrees",
+    "x1_lod3_dormers_dirty": "pitched roof",
 }
 
 
