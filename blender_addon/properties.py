@@ -20,6 +20,7 @@ from bpy.props import (
     StringProperty,
 )
 from bpy.types import Collection, Context, Object, PropertyGroup
+
 from halfbat.settings import SeamSettings, Setting, Settings, group_classes, settings_of
 from halfbat.units import NAMED_SCALES
 
@@ -49,7 +50,7 @@ def _float_options(record: Setting) -> dict[str, Any]:
         # Blender's unit of cameras is the one that reads and shows millimetres whatever the scene's units are.
         options["subtype"] = "DISTANCE_CAMERA"
     fine = record.maximum is not None and record.maximum <= 2.0
-    return options | {"precision": 4 if fine else 2, "step": 1 if fine else 10}
+    return options | {"precision": 4 if fine else 3, "step": 1 if fine else 10}
 
 
 def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what bpy.props returns has no public type

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 from bpy.types import Object
+
 from halfbat.settings import SeamRequest, Setting, Settings, Value, check_settings, group_classes, settings_of
 
 from .properties import building_data
