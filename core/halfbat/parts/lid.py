@@ -36,6 +36,7 @@ def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
         The building is too small for a lip.
     """
     lid, filament, gap = settings.lid, settings.filament, settings.skin.glue_gap_mm
+    layer = filament.part_layer_mm
     centre = (stack.plan_mm.min(axis=0) + stack.plan_mm.max(axis=0)) / 2
     inside = gap + settings.shell.wall_lines * filament.line_width_mm + filament.fit_mm
     # The lid is printed upside down, so its drawing is the plan seen from below.
@@ -45,8 +46,8 @@ def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
     )
     require_room(lip, "the lip of its lid", "choose a larger scale or fewer wall lines")
     plate_mm = stack.height_mm + settings.shell.ledge_height_mm - shell_top_mm(stack, settings)
-    plate_mm = float(np.floor(plate_mm / filament.layer_mm + 1e-6) * filament.layer_mm)
-    depth = min(lid.lip_depth_mm, shell_top_mm(stack, settings) - settings.shell.ledge_height_mm - filament.layer_mm)
+    plate_mm = float(np.floor(plate_mm / layer + 1e-6) * layer)
+    depth = min(lid.lip_depth_mm, shell_top_mm(stack, settings) - settings.shell.ledge_height_mm - layer)
     has_bore = area_mm2(bore) > 0
     layers = [Layer.union([edge], _PLATE), Layer.union([lip, bore[::-1]] if has_bore else [lip], _LIP)]
     planes = [[plate_mm, 0, 0], [plate_mm + depth, 0, 0], [plate_mm, 0, 0]]

@@ -61,7 +61,7 @@ class Built:
 def shell_top_mm(stack: Stack, settings: Settings) -> float:
     """Height of the shell above its own foot: whole layers, leaving room for the lid."""
     lid = settings.lid.thickness_mm if settings.lid.make else 0.0
-    layer = settings.filament.layer_mm
+    layer = settings.filament.part_layer_mm
     return float(np.floor((stack.height_mm - lid + settings.shell.ledge_height_mm) / layer + 1e-6) * layer)
 
 
@@ -90,7 +90,7 @@ def build_shell(stack: Stack, settings: Settings, number: str) -> Built:
     require_room(inner, "the walls of its shell", "choose a larger scale or fewer wall lines")
     foot, top = shell.ledge_height_mm, shell_top_mm(stack, settings)
     floor = min(shell.floor_thickness_mm, top / 2)
-    if top < foot + 2 * settings.filament.layer_mm:
+    if top < foot + 2 * settings.filament.part_layer_mm:
         raise KitError("the walls are too low for a shell", "building", "choose a larger scale or a thinner lid")
     reach = np.minimum(shell.ledge_depth_mm, stack.skin_mm + gap - LEDGE_BEHIND_FACE_MM)
     ledge = chamfered(set_back(stack.plan_mm, stack.skin_mm + gap - reach), shell.corner_chamfer_mm) - centre

@@ -109,6 +109,16 @@ class ResinProcess:
     scale_y: float = _axis("Correction Y", "Y")
     scale_z: float = _axis("Correction Z", "Z")
 
+    @property
+    def part_layer_mm(self) -> float:
+        """Height of one layer as it lies in a part before its scale correction, mm."""
+        return self.layer_mm / self.scale_z
+
+    @property
+    def part_room_mm(self) -> tuple[float, float, float]:
+        """Largest part there is room for, before its scale correction and inside the margins, mm."""
+        return part_room_mm(self)
+
 
 @dataclass(frozen=True, slots=True)
 class FilamentProcess:
@@ -166,5 +176,25 @@ class FilamentProcess:
     scale_y: float = _axis("Correction Y", "Y")
     scale_z: float = _axis("Correction Z", "Z")
 
+    @property
+    def part_layer_mm(self) -> float:
+        """Height of one layer as it lies in a part before its scale correction, mm."""
+        return self.layer_mm / self.scale_z
+
+    @property
+    def part_room_mm(self) -> tuple[float, float, float]:
+        """Largest part there is room for, before its scale correction and inside the margins, mm."""
+        return part_room_mm(self)
+
 
 Process = ResinProcess | FilamentProcess
+
+
+def part_room_mm(process: Process) -> tuple[float, float, float]:
+    """Return the largest part there is room for along X, Y and Z, before its scale correction, mm."""
+    free = 2 * process.margin_mm
+    return (
+        max(process.usable_x_mm - free, 0.0) / process.scale_x,
+        max(process.usable_y_mm - free, 0.0) / process.scale_y,
+        process.usable_z_mm / process.scale_z,
+    )
