@@ -47,7 +47,8 @@ class HALFBAT_OT_use_as_building(Operator):
         data = building_data(active)
         data.is_building = True
         data.settings_version = SETTINGS_VERSION
-        data.kit.name = default_name(active)
+        if not data.kit.is_property_set("kit_name"):
+            data.kit.kit_name = default_name(active)
         self.report({"INFO"}, f"{active.name} is a building now")
         return {"FINISHED"}
 

@@ -32,7 +32,7 @@ class HALFBAT_PT_building(Tab):
         row.operator("halfbat.forget_building", text="", icon="X")
         kit = building_data(building).kit
         column = form(layout)
-        column.prop(kit, "name")
+        column.prop(kit, "kit_name")
         column.prop(kit, "scale")
         self._sizes(layout, context, building, kit.scale)
 
