@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from halfbat.errors import KitError
 from halfbat.parts.marks import fitted_mark
-from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room, set_back
+from halfbat.parts.outlines import Outline, keeps_sides, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.rooms import largest_room
-from halfbat.parts.shell import MARK_MARGIN_MM, Built, Stack, shell_top_mm
+from halfbat.parts.shell import MARK_MARGIN_MM, Built, Stack, floor_top_mm, shell_top_mm
 from halfbat.settings import Settings
 from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
@@ -40,24 +41,27 @@ def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
     centre = (stack.plan_mm.min(axis=0) + stack.plan_mm.max(axis=0)) / 2
     inside = gap + settings.shell.wall_lines * filament.line_width_mm + filament.fit_mm
     # The lid is printed upside down, so its drawing is the plan seen from below.
+    # However loose the fit, the plate lies on the shell's walls.
     edge, lip, bore = (
         _seen_from_below(stack.behind_skin(by) - centre)
-        for by in (filament.fit_mm, inside, inside + lid.lip_thickness_mm)
+        for by in (min(filament.fit_mm, inside / 2), inside, inside + lid.lip_thickness_mm)
     )
     require_room(lip, "the lip of its lid", "choose a larger scale or fewer wall lines")
     plate_mm = stack.height_mm + settings.shell.ledge_height_mm - shell_top_mm(stack, settings)
     plate_mm = float(np.floor(plate_mm / layer + 1e-6) * layer)
-    depth = min(lid.lip_depth_mm, shell_top_mm(stack, settings) - settings.shell.ledge_height_mm - layer)
-    has_bore = area_mm2(bore) > 0
-    layers = [Layer.union([edge], _PLATE), Layer.union([lip, bore[::-1]] if has_bore else [lip], _LIP)]
+    depth = min(lid.lip_depth_mm, shell_top_mm(stack, settings) - floor_top_mm(stack, settings) - layer)
+    if depth < layer:
+        raise KitError("the walls are too low for the lip of a lid", "building", "choose a larger scale or no lid")
+    layers = [Layer.union([edge], _PLATE), Layer.union([lip], _LIP), Layer.union([bore], _PLATE)]
     planes = [[plate_mm, 0, 0], [plate_mm + depth, 0, 0], [plate_mm, 0, 0]]
-    tiles, slopes = _lead_in(lip, min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2), plate_mm + depth)
+    size = min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2)
+    tiles, slopes = _lead_in(lip, size, plate_mm + depth) if len(lip) == len(edge) else ([], [])
     if tiles:
         layers.append(Layer.tiles(tiles, range(_LEAD_IN, _LEAD_IN + len(tiles))))
         planes += slopes
     mark = None
     free = _seen_from_below(stack.behind_skin(inside + lid.lip_thickness_mm + MARK_MARGIN_MM) - centre)
-    room = largest_room([free]) if settings.mark.make and area_mm2(free) > 0 else None
+    room = largest_room([free]) if settings.mark.make else None
     if room is not None:
         height = settings.mark.filament_height_mm
         mark = fitted_mark(number, room, height, filament, on_plate=False, thickness_mm=plate_mm)

@@ -12,7 +12,7 @@ from halfbat.parts.marks import Room
 STEPS = 96
 
 
-def largest_room(rings_mm: Sequence[NDArray[np.float64]], *, mirrored: bool = False) -> Room | None:
+def largest_room(rings_mm: Sequence[NDArray[np.float64]], *, mirrored: bool = False, within: int = 1) -> Room | None:
     """Find a large upright rectangle within an area.
 
     Parameters
@@ -21,6 +21,8 @@ def largest_room(rings_mm: Sequence[NDArray[np.float64]], *, mirrored: bool = Fa
         The free area: anticlockwise rings, holes clockwise.
     mirrored : bool
         Handed on to the `Room`.
+    within : int
+        How many of the rings must lie round the rectangle.
 
     Returns
     -------
@@ -31,7 +33,7 @@ def largest_room(rings_mm: Sequence[NDArray[np.float64]], *, mirrored: bool = Fa
     low, high = points.min(axis=0), points.max(axis=0)
     x = np.linspace(low[0], high[0], STEPS + 1)
     y = np.linspace(low[1], high[1], STEPS + 1)
-    inside = _inside(rings_mm, (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2)
+    inside = _winding(rings_mm, (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2) >= within
     best, area = None, 0.0
     heights = np.zeros(STEPS, dtype=np.int64)
     for row in range(STEPS):
@@ -46,8 +48,8 @@ def largest_room(rings_mm: Sequence[NDArray[np.float64]], *, mirrored: bool = Fa
     return Room((float(x[left]), float(y[bottom])), (float(x[right]), float(y[top])), mirrored)
 
 
-def _inside(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Whether the middle of each grid square has a winding number above zero."""
+def _winding(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.int64]:
+    """How often the rings wind round the middle of each grid square."""
     winding = np.zeros((len(y), len(x)), dtype=np.int64)
     for ring in rings:
         a, b = ring, np.roll(ring, -1, axis=0)
@@ -58,7 +60,7 @@ def _inside(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: NDA
             rows = np.flatnonzero((y >= low) & (y < high))
             at = x0 + (y[rows] - y0) * ((x1 - x0) / (y1 - y0))
             winding[rows] += np.where(x[None, :] > at[:, None], 1 if y1 < y0 else -1, 0)
-    return np.asarray(winding > 0, dtype=np.bool_)
+    return winding
 
 
 def _rectangles(heights: list[int]) -> list[tuple[int, int, int]]:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from halfbat.errors import KitError
 from halfbat.parts.marks import Mark, fitted_mark
-from halfbat.parts.outlines import area_mm2, chamfered, require_room, set_back
+from halfbat.parts.outlines import chamfered, require_room, set_back
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
@@ -22,6 +22,7 @@ Outline = NDArray[np.float64]
 MARK_MARGIN_MM = 2.0
 LEDGE_BEHIND_FACE_MM = 0.2
 PAD_MM = (16.0, 8.0)
+PAD_MARGIN_MM = 1.0
 _LEDGE, _FLOOR, _WALL, _MARK = range(4)
 
 
@@ -48,6 +49,11 @@ class Stack:
         """Outline a distance behind the backs of the skins."""
         return set_back(self.plan_mm, self.skin_mm + more_mm)
 
+    def outside_mm(self, more_mm: NDArray[np.float64] | float, chamfer_mm: float) -> Outline:
+        """Outer outline a distance behind the backs of the skins, its corners taken off."""
+        outline = set_back(self.plan_mm, self.skin_mm + more_mm)
+        return chamfered(outline, chamfer_mm) if len(outline) == len(self.plan_mm) else outline
+
 
 @dataclass(frozen=True, slots=True)
 class Built:
@@ -63,6 +69,11 @@ def shell_top_mm(stack: Stack, settings: Settings) -> float:
     lid = settings.lid.thickness_mm if settings.lid.make else 0.0
     layer = settings.filament.part_layer_mm
     return float(np.floor((stack.height_mm - lid + settings.shell.ledge_height_mm) / layer + 1e-6) * layer)
+
+
+def floor_top_mm(stack: Stack, settings: Settings) -> float:
+    """Height of the floor above the foot of the shell."""
+    return min(settings.shell.floor_thickness_mm, shell_top_mm(stack, settings) / 2)
 
 
 def build_shell(stack: Stack, settings: Settings, number: str) -> Built:
@@ -85,34 +96,32 @@ def build_shell(stack: Stack, settings: Settings, number: str) -> Built:
     shell, gap = settings.shell, settings.skin.glue_gap_mm
     centre = (stack.plan_mm.min(axis=0) + stack.plan_mm.max(axis=0)) / 2
     wall_mm = shell.wall_lines * settings.filament.line_width_mm
-    outer = chamfered(stack.behind_skin(gap), shell.corner_chamfer_mm) - centre
+    outer = stack.outside_mm(gap, shell.corner_chamfer_mm) - centre
     inner = stack.behind_skin(gap + wall_mm) - centre
     require_room(inner, "the walls of its shell", "choose a larger scale or fewer wall lines")
     foot, top = shell.ledge_height_mm, shell_top_mm(stack, settings)
-    floor = min(shell.floor_thickness_mm, top / 2)
+    floor = floor_top_mm(stack, settings)
     if top < foot + 2 * settings.filament.part_layer_mm:
         raise KitError("the walls are too low for a shell", "building", "choose a larger scale or a thinner lid")
-    reach = np.minimum(shell.ledge_depth_mm, stack.skin_mm + gap - LEDGE_BEHIND_FACE_MM)
-    ledge = chamfered(set_back(stack.plan_mm, stack.skin_mm + gap - reach), shell.corner_chamfer_mm) - centre
-    body = [Layer.union([ledge if foot > 0 else outer], _LEDGE)]
-    if not shell.floor:
-        body.append(Layer.union([inner], OUTSIDE))
-    pad = None if shell.floor else _pad(stack.plan_mm - centre, inner, wall_mm)
-    if pad is not None and settings.mark.make:
-        body.append(Layer.patches([pad], _FLOOR))
-    ring = Layer.union([outer, inner[::-1]], _WALL)
-    on_floor = [Layer.union([inner], _FLOOR)] if shell.floor else []
-    free = stack.behind_skin(gap + wall_mm + MARK_MARGIN_MM) - centre if pad is None else pad
-    mark = _floor_mark(number, free, settings, floor) if settings.mark.make else None
+    reach = np.clip(stack.skin_mm + gap - LEDGE_BEHIND_FACE_MM, 0.0, shell.ledge_depth_mm)
+    ledge = stack.outside_mm(gap - reach, shell.corner_chamfer_mm) - centre
+    base = Layer.union([ledge if foot > 0 else outer], _LEDGE)
+    free = [stack.behind_skin(gap + wall_mm + MARK_MARGIN_MM) - centre]
+    pad = None if shell.floor else _pad(inner, wall_mm)
+    if pad is not None:
+        free.append(set_back(pad, PAD_MARGIN_MM))
+    mark = _floor_mark(number, free, settings, floor)
     engraved = [Layer.patches(mark.rings_mm, _MARK)] if mark else []
     depth = mark.depth_mm if mark else 0.0
-    front = Relief.flat(Figure((*body, *on_floor, ring, *engraved)), [foot, floor, top, floor - depth])
-    back = Relief.flat(Figure((*body, ring)), [0.0] * 4)
+    hole = [] if pad is None else [Layer.union([inner, pad[::-1]] if mark else [inner], OUTSIDE)]
+    body = (base, Layer.union([outer], _WALL), Layer.union([inner], _FLOOR), *hole)
+    front = Relief.flat(Figure((*body, *engraved)), [foot, floor, top, floor - depth])
+    back = Relief.flat(Figure((base, *hole)), [0.0] * 4)
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, stack.base_mm - foot))
     return Built(*as_printed(plate(front, back), where), mark)
 
 
-def _pad(plan: Outline, inner: Outline, wall_mm: float) -> Outline:
+def _pad(inner: Outline, wall_mm: float) -> Outline:
     """A plate at the foot of the longest wall, reaching under the wall so that the two are one."""
     lengths = np.linalg.norm(np.roll(inner, -1, axis=0) - inner, axis=1)
     i = int(np.argmax(lengths))
@@ -125,10 +134,9 @@ def _pad(plan: Outline, inner: Outline, wall_mm: float) -> Outline:
     return np.array([middle + x * along + y * inward for x, y in corners])
 
 
-def _floor_mark(number: str, free: Outline, settings: Settings, floor_mm: float) -> Mark | None:
-    if area_mm2(free) <= 0:
-        return None
-    room = largest_room([free])
+def _floor_mark(number: str, free: list[Outline], settings: Settings, floor_mm: float) -> Mark | None:
+    """Fit a mark where all outlines overlap."""
+    room = largest_room(free, within=len(free)) if settings.mark.make else None
     if room is None:
         return None
     height = settings.mark.filament_height_mm

@@ -15,6 +15,7 @@ from halfbat.parts.marks import RIM_MM, Mark, Room, fitted_mark
 from halfbat.parts.placing import Matrix, frame
 from halfbat.settings import Settings
 from halfbat.solids.figure import Figure, Layer
+from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.solids.plate import Lean, plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
@@ -25,6 +26,7 @@ Array = NDArray[np.float64]
 SMALLEST_PIECE_MM = 0.1
 SMALLEST_PIECE_PX = 2
 LEAST_FLAT_BACK_MM = 0.4
+GRID_MM = CORNER_STEP / PER_MM
 _JOINT = 0
 _FIRST_UNDERSIDE = 1
 
@@ -181,7 +183,8 @@ def _centre(outline: Array, cell: PanelCell, facing: Facing) -> Array:
         low[0] = facing.left.outermost_mm
     if Side.RIGHT in cell.sides:
         high[0] = facing.laying.length_mm - facing.right.outermost_mm
-    return np.asarray((low + high) / 2, dtype=np.float64)
+    # On the grid of solids, so that the foot of every skin stands exactly on the ledge.
+    return np.asarray(np.rint((low + high) / 2 / GRID_MM) * GRID_MM, dtype=np.float64)
 
 
 def _share(
@@ -206,8 +209,18 @@ def _share(
     bottom, top = np.maximum(bricks.v0, v0), np.minimum(bricks.v1, v1)
     pixel = max(settings.resin.pixel_x_mm, settings.resin.pixel_y_mm)
     least = max(SMALLEST_PIECE_MM, SMALLEST_PIECE_PX * pixel)
-    seen = (u1 - u0 >= least) & (top - bottom >= least)
+    wide = u1 - u0 - facing.joints.depth_mm * _leaning_in(cell, facing, u0 <= low, u1 >= high)
+    seen = (wide >= least) & (top - bottom >= least)
     return Rectangles(u0[seen], bottom[seen], u1[seen], top[seen], bricks.kind[seen], bricks.course[seen]), counts
+
+
+def _leaning_in(
+    cell: PanelCell, facing: Facing, at_left: NDArray[np.bool_], at_right: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """How far pieces at the ends lose width for each millimetre of depth."""
+    left = max(facing.left.slope, 0.0) if Side.LEFT in cell.sides else 0.0
+    right = max(facing.right.slope, 0.0) if Side.RIGHT in cell.sides else 0.0
+    return np.asarray(left * at_left + right * at_right, dtype=np.float64)
 
 
 def _limits(outline: Array, v: Array) -> tuple[Array, Array]:
