@@ -10,7 +10,7 @@ import json
 import os
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from hashlib import sha256
 from itertools import count
@@ -31,7 +31,7 @@ _LEFT_BY_FILE_BROWSERS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})
 _ELSEWHERE = "choose another folder"
 
 
-def write_kit(kit: KitContents, directory: Path) -> None:
+def write_kit(kit: KitContents, directory: Path, more: Mapping[str, bytes] | None = None) -> None:
     """Write a kit's folder: ``kit.json``, ``parts-list.csv`` and ``parts/NUMBER.stl``.
 
     Parameters
@@ -40,6 +40,8 @@ def write_kit(kit: KitContents, directory: Path) -> None:
         A made kit. The same kit gives the same bytes.
     directory : Path
         New, empty, or a kit that was written here before and not touched since, which is replaced.
+    more : mapping of str to bytes, optional
+        Other files of the folder by name, such as the booklet.
 
     Raises
     ------
@@ -53,11 +55,23 @@ def write_kit(kit: KitContents, directory: Path) -> None:
     with _sentences(directory), _parents_of(target):
         aside = _new_sibling(target, "new")
         try:
-            _fill(kit, aside)
+            _fill(kit, aside, more or {})
             _move_into_place(aside, target)
         except BaseException:  # Ctrl-C too must leave nothing behind
             shutil.rmtree(aside, ignore_errors=True)
             raise
+
+
+def write_file(path: Path, data: bytes) -> None:
+    """Write one file, over one that is there.
+
+    Raises
+    ------
+    KitError
+        When it cannot be written.
+    """
+    with _sentences(path):
+        path.write_bytes(data)
 
 
 def check_destination(directory: Path) -> None:
@@ -127,7 +141,7 @@ def _files_we_wrote(directory: Path) -> dict[str, str] | None:
     return {str(name): str(digest) for name, digest in content["files"].items()}
 
 
-def _fill(kit: KitContents, folder: Path) -> None:
+def _fill(kit: KitContents, folder: Path, more: Mapping[str, bytes]) -> None:
     files: dict[str, str] = {}
 
     def write(name: str, data: bytes) -> None:
@@ -140,6 +154,8 @@ def _fill(kit: KitContents, folder: Path) -> None:
         if name is not None:
             write(name, stl_bytes(written_solid(part, kit.settings)))
     write(PARTS_LIST, parts_list_csv(kit))
+    for name, data in more.items():
+        write(name, data)
     (folder / MANIFEST).write_bytes(manifest_bytes(kit_manifest(kit, files)))
 
 
