@@ -16,9 +16,11 @@ from halfbat.parts.part import Material, Part
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.seams import Cut, SeamStyle
 from halfbat.parts.shell import Built, build_shell
-from halfbat.parts.skins import build_panel
+from halfbat.parts.skins import GRID_MM, build_panel
 from halfbat.parts.walls import Plan, WallPlan, base_thickness_mm, plan_walls
 from halfbat.printing.checks import CheckReport, check_part, check_together, gathered
+from halfbat.printing.orientation import oriented
+from halfbat.printing.plates import plates_of
 from halfbat.printing.room import longest_turned_mm, room_findings
 from halfbat.printing.snapping import snapped_settings
 from halfbat.settings import Settings, check_settings
@@ -120,14 +122,15 @@ def make_kit(building: Building, settings: Settings, progress: Progress | None =
     findings = [*plan.findings, *told_of_steps]
     total = 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls)
     share = 1 / total if not checked else MAKING_SHARE / total
-    for part, told in _parts(plan, snapped, scale):
+    for made, told in _parts(plan, snapped, scale):
+        part, turned = oriented(made, snapped)
         require_printable(part.solid, f"part {part.number}")
         parts.append(part)
-        findings += told if checked else [*told, *room_findings(part, settings)]
+        findings += [*told, *turned] if checked else [*told, *turned, *room_findings(part, settings)]
         report(min(len(parts) * share, 1.0), part.name)
     materials = tuple(_wire(plan, snapped))
     checks = _checked(parts, plan, snapped, report) if checked else CheckReport((), 0, 0.0)
-    findings += checks.findings
+    findings += [*checks.findings, *plates_of(parts, settings).findings]
     report(1.0, "done")
     return Kit(
         settings.kit.name,
@@ -166,9 +169,17 @@ def _parts(plan: Plan, settings: Settings, scale: Scale) -> Iterator[tuple[Part,
             if len(wall.seams.panels) > 1:
                 name += f", panel {cell.index} of {len(wall.seams.panels)}"
             part = Part(
-                number, name, "skin", "resin", panel.solid, panel.place, wall=wall.wall.letter, counts=panel.counts
+                number,
+                name,
+                "skin",
+                "resin",
+                panel.solid,
+                panel.place,
+                wall=wall.wall.letter,
+                counts=panel.counts,
+                notes=(CUT_TAB_OFF,) if panel.tabbed else (),
             )
-            yield part, _unmarked(number, panel.mark is None, settings)
+            yield part, _unmarked(number, panel.mark is None and not panel.tabbed, settings)
     for wall in plan.walls:
         yield from _covers(wall, numbering, settings, scale)
 
@@ -197,15 +208,19 @@ def _covers(
         count += 1
         first = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
         whole = build_cable_run(height, scale, settings, first)
-        room = longest_turned_mm(settings.resin)
-        pieces = max(1, int(np.ceil((whole.solid.size_mm[0] - 1e-6) / room)))
-        length = height / pieces
+        # Each piece must leave room for the tab of the lowest one, which is as long as that of the whole.
+        room = longest_turned_mm(settings.resin) - (whole.solid.size_mm[0] - height)
+        pieces = max(1, int(np.ceil((height - 1e-6) / room))) if room >= SHORTEST_RUN_MM else 1
+        # On the grid of solids, so that pieces meet exactly.
+        length = height if pieces == 1 else np.floor(height / pieces / GRID_MM) * GRID_MM
         number = first
         for piece in range(pieces):
             if piece:
                 count += 1
                 number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
-            run = whole if pieces == 1 else build_cable_run(length, scale, settings, number)
+            run = whole
+            if pieces > 1:
+                run = build_cable_run(length, scale, settings, number, tab_beside=piece > 0)
             name = f"Cable run, wall {wall.wall.letter}"
             yield _cover_part(wall, cut, run, piece * length, number, name), []
 
@@ -221,7 +236,7 @@ def _cover_part(wall: WallPlan, cut: Cut, run: CableRun, foot_mm: float, number:
     up = np.array([0.0, 0.0, 1.0])
     origin = facing.foot_mm + along * cut.position_mm + up * foot_mm
     solid, place = as_printed(run.solid, frame(up, -along, outward, origin))
-    notes = ("Cut the tab off when it is glued on.",) if run.marked else ()
+    notes = (CUT_TAB_OFF,) if run.marked else ()
     return Part(number, name, "cover", "resin", solid, place, wall=wall.wall.letter, notes=notes)
 
 

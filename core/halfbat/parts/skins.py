@@ -13,6 +13,7 @@ from halfbat.parts.cells import PanelCell, Side
 from halfbat.parts.corners import End
 from halfbat.parts.marks import RIM_MM, Mark, Room, fitted_mark
 from halfbat.parts.placing import Matrix, frame
+from halfbat.parts.tabs import TAB_THICKNESS_MM, Tab, number_tab
 from halfbat.settings import Settings
 from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.grid import CORNER_STEP, PER_MM
@@ -71,11 +72,12 @@ class Facing:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Panel:
-    """A skin panel in its print frame."""
+    """A skin panel in its print frame, marked on its back or else on a tab above it."""
 
     solid: Solid
     place: Matrix
     mark: Mark | None
+    tabbed: bool
     counts: Mapping[str, int]
 
 
@@ -94,7 +96,7 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     settings : Settings
         Skins, seams, marks and resin process.
     number : str
-        Engraved on the back.
+        Engraved on the back, or where that has no room on a tab that stands above the top of the wall.
 
     Raises
     ------
@@ -109,7 +111,9 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
             facing.where,
             "choose a larger scale or leave so narrow a wall out of the mesh",
         )
-    centre = _centre(outline, cell, facing)
+    mark = _mark(number, (left, right), outline, facing, settings)
+    tab = None if mark or not settings.mark.make else _tab(number, cell, (left + right) / 2, outline, settings)
+    centre = _centre(outline, cell, facing, tab)
     step_x, step_y, _ = part_steps_mm(settings.resin)
     bricks = rectangles(
         facing.laying,
@@ -119,32 +123,43 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
         Lattice(float(centre[1]), step_y),
     )
     shown, counted = _share(bricks, outline, cell, facing, settings)
-    depth = facing.depth_mm
-    base = Layer.union([outline - centre], _JOINT)
-    faces = Layer.rectangles(shown.corners - np.tile(centre, 2), shown.kind.astype(np.int64) + 1)
-    front = Relief.flat(Figure((base, faces)), [depth - facing.joints.depth_mm, *[depth] * len(Kind)])
+    base = Layer.patches([ring - centre for ring in (outline, *((tab.neck, tab.plate) if tab else ()))], _JOINT)
+    front = _front(base, shown, tab, facing, centre)
     tiles, planes, leans = _undersides(outline, cell, facing, centre)
-    mark = None
-    if settings.mark.make:
-        margin = np.array([RIM_MM, RIM_MM])
-        low, high = outline.min(axis=0), outline.max(axis=0)
-        room = Room(
-            _point(np.array([left, low[1]]) - centre + margin),
-            _point(np.array([right, high[1]]) - centre - margin),
-            mirrored=True,
-        )
-        height = settings.mark.resin_height_mm
-        mark = fitted_mark(number, room, height, settings.resin, on_plate=True, thickness_mm=facing.base_mm)
     layers = [base, Layer.rectangles(np.array(tiles).reshape(-1, 4), range(_FIRST_UNDERSIDE, len(planes)))]
     if mark is not None:
-        layers.append(Layer.patches(mark.rings_mm, len(planes)))
+        layers.append(Layer.patches([ring - centre for ring in mark.rings_mm], len(planes)))
         planes.append((mark.depth_mm, 0.0, 0.0))
     solid = plate(front, Relief(Figure(tuple(layers)), np.array(planes)), tuple(leans))
-    return Panel(solid, _place(facing, centre), mark, counted)
+    return Panel(solid, _place(facing, centre), mark, tab is not None, counted)
 
 
-def _point(xy: Array) -> tuple[float, float]:
-    return float(xy[0]), float(xy[1])
+def _front(base: Layer, shown: Rectangles, tab: Tab | None, facing: Facing, centre: Array) -> Relief:
+    """Brick faces over joints, and the number on a tab."""
+    layers = [base, Layer.rectangles(shown.corners - np.tile(centre, 2), shown.kind.astype(np.int64) + 1)]
+    heights = [facing.base_mm, *[facing.depth_mm] * len(Kind)]
+    if tab:
+        layers.append(Layer.patches([tab.plate - centre], len(heights)))
+        layers.append(Layer.patches([ring - centre for ring in tab.strokes], len(heights) + 1))
+        heights += [TAB_THICKNESS_MM, TAB_THICKNESS_MM - tab.depth_mm]
+    return Relief.flat(Figure(tuple(layers)), heights)
+
+
+def _mark(number: str, flat_mm: tuple[float, float], outline: Array, facing: Facing, settings: Settings) -> Mark | None:
+    """Fit the number on the flat part of the back, off the rim."""
+    if not settings.mark.make:
+        return None
+    low, high = float(outline[:, 1].min()), float(outline[:, 1].max())
+    room = Room((flat_mm[0] + RIM_MM, low + RIM_MM), (flat_mm[1] - RIM_MM, high - RIM_MM), mirrored=True)
+    height = settings.mark.resin_height_mm
+    return fitted_mark(number, room, height, settings.resin, on_plate=True, thickness_mm=facing.base_mm)
+
+
+def _tab(number: str, cell: PanelCell, middle_mm: float, outline: Array, settings: Settings) -> Tab | None:
+    """A tab above the top of the wall, where it is out of the way of shell and lid; None where it cannot stand."""
+    tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(3, (middle_mm, outline[:, 1].max()))
+    fits = np.ptp(outline[:, 1]) + tab.length_mm <= settings.resin.part_room_mm[1]
+    return tab if fits and Side.TOP in cell.sides else None
 
 
 def _ended(cell: PanelCell, facing: Facing) -> Array:
@@ -176,13 +191,16 @@ def _reach(cell: PanelCell, facing: Facing) -> tuple[float, float]:
     return low, high
 
 
-def _centre(outline: Array, cell: PanelCell, facing: Facing) -> Array:
-    """Middle of the panel's box, lips included, in the wall's frame."""
+def _centre(outline: Array, cell: PanelCell, facing: Facing, tab: Tab | None) -> Array:
+    """Middle of the panel's box, lips and tab included, in the wall's frame."""
     low, high = outline.min(axis=0), outline.max(axis=0)
     if Side.LEFT in cell.sides:
         low[0] = facing.left.outermost_mm
     if Side.RIGHT in cell.sides:
         high[0] = facing.laying.length_mm - facing.right.outermost_mm
+    if tab:
+        low = np.minimum(low, tab.plate.min(axis=0))
+        high = np.maximum(high, tab.plate.max(axis=0))
     # On the grid of solids, so that the foot of every skin stands exactly on the ledge.
     return np.asarray(np.rint((low + high) / 2 / GRID_MM) * GRID_MM, dtype=np.float64)
 

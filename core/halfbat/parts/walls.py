@@ -5,15 +5,16 @@ Full size becomes model size here, once.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building import Building, Wall
 from halfbat.errors import KitError
-from halfbat.findings import Finding
-from halfbat.parts.corners import LAND_BELOW_JOINT_MM, End, Fits, corner_ends
+from halfbat.findings import Finding, Severity
+from halfbat.parts.corners import LAND_BELOW_JOINT_MM, NEARLY_STRAIGHT_DEG, End, Fits, corner_ends
+from halfbat.parts.covers import SADDLE_BEYOND_MM
 from halfbat.parts.seams import (
     CutRequest,
     PanelLimits,
@@ -24,7 +25,7 @@ from halfbat.parts.seams import (
     plan_seams,
 )
 from halfbat.parts.shell import Stack
-from halfbat.parts.skins import Facing
+from halfbat.parts.skins import LEAST_FLAT_BACK_MM, Facing
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
 from halfbat.surfaces.chosen import chosen_bond, chosen_format, length_in_bricks_m
@@ -36,6 +37,8 @@ Array = NDArray[np.float64]
 
 BASE_BY_LONGEST_SIDE_MM = ((50.0, 1.0), (100.0, 1.2), (float("inf"), 1.5))
 """Longest side of a panel and the base it needs to stay flat: making notes, section 1 (common practice)."""
+LARGEST_LAND = 0.8
+"""Share of the base that the land of a corner may take."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,10 +149,7 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
     ]
     module_mm = scale.to_mm(brick.stretcher_module_m)
     seams = _seams(building, layings, joints, module_mm, settings, scale)
-    bases = [
-        base_thickness_mm(max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels), settings)
-        for own in seams
-    ]
+    bases = _bases(building, seams, settings)
     ends = _corners(building, [base + joints.depth_mm for base in bases], joints, settings)
     walls = tuple(
         WallPlan(wall, _facing(building, wall, laying, joints, base, ends[wall.index], scale), own)
@@ -161,6 +161,7 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
         *joints.findings,
         *(finding for laying in layings for finding in laying.findings),
         *(finding for own in seams for finding in own.findings),
+        *_thin(min(bases), settings),
     )
     stack = Stack(
         building.plan_m * scale.mm_per_m,
@@ -178,10 +179,32 @@ def _facing(
     return Facing(f"wall {wall.letter}", laying, joints, base_mm, ends[0], ends[1], foot, wall.along, wall.outward)
 
 
+def _bases(building: Building, seams: list[WallSeams], settings: Settings) -> list[float]:
+    """Thickness of each wall's skins; walls that meet nearly straight have one, so that the shell needs no step."""
+    bases = [
+        base_thickness_mm(max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels), settings)
+        for own in seams
+    ]
+    # Twice round each way hands the thickest on wherever it stands.
+    twice = building.walls * 2
+    for wall in (*twice, *reversed(twice)):
+        after = (wall.index + 1) % len(bases)
+        if abs(wall.corner_deg - 180.0) < NEARLY_STRAIGHT_DEG:
+            bases[wall.index] = bases[after] = max(bases[wall.index], bases[after])
+    return bases
+
+
+def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:
+    least = settings.resin.min_wall_mm
+    if base_mm >= least - 1e-6:
+        return ()
+    text = f"skins are {base_mm:.2f} mm thick behind their joints, less than the {least:g} mm that hold"
+    return (Finding(Severity.WARNING, "skin-thin", "", text, f"make skin.base_thickness_mm {least:g} or more"),)
+
+
 def _corners(building: Building, depths_mm: list[float], joints: Joints, settings: Settings) -> list[tuple[End, End]]:
     """Left and right end of each wall."""
-    land = max(settings.skin.corner_land_mm, joints.depth_mm + LAND_BELOW_JOINT_MM)
-    fits = Fits(land, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
+    fits = _fits(min(depths_mm), joints, settings)
     count = len(building.walls)
     lefts: dict[int, End] = {}
     rights: dict[int, End] = {}
@@ -191,6 +214,13 @@ def _corners(building: Building, depths_mm: list[float], joints: Joints, setting
         depths = depths_mm[wall.index], depths_mm[after]
         rights[wall.index], lefts[after] = corner_ends(wall.corner_deg, depths, fits, where)
     return [(lefts[index], rights[index]) for index in range(count)]
+
+
+def _fits(depth_mm: float, joints: Joints, settings: Settings) -> Fits:
+    """Land, gap and relief; the land lies between the floor of the joints and the back."""
+    land = max(settings.skin.corner_land_mm, joints.depth_mm + LAND_BELOW_JOINT_MM)
+    land = min(land, joints.depth_mm + (depth_mm - joints.depth_mm) * LARGEST_LAND)
+    return Fits(land, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
 
 
 def _seams(
@@ -206,9 +236,12 @@ def _seams(
         min(settings.resin.part_room_mm[0], settings.seam.panel_limit_mm),
         min(settings.resin.part_room_mm[1], settings.seam.panel_limit_mm),
     )
+    beside = settings.seam.cover_width_mm + 2 * SADDLE_BEYOND_MM + settings.seam.gap_mm
+    limits = replace(limits, least_mm=max(limits.least_mm, beside))
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
-    deepest = max(base for _, base in BASE_BY_LONGEST_SIDE_MM) if not settings.skin.base_thickness_mm else 0.0
-    run_on = max(deepest, settings.skin.base_thickness_mm) + joints.depth_mm
+    # Thicknesses follow from the panels, so seams are planned for the thickest.
+    deepest = base_thickness_mm(float("inf"), settings) + joints.depth_mm
+    ends = _corners(building, [deepest] * len(layings), joints, settings)
     planned = []
     for wall, laying in zip(building.walls, layings, strict=True):
         run = WallRun(
@@ -219,7 +252,7 @@ def _seams(
             Lattice(0.0, step_x),
             # Panels as high as the wall have their pixels counted from its middle.
             Lattice(laying.height_mm / 2, step_y),
-            right_extra_mm=run_on if wall.corner_deg > 180 else 0.0,
+            *(-end.outermost_mm for end in ends[wall.index]),
         )
         requests = [
             CutRequest(_mm(asked.at, settings, scale), SeamStyle(asked.hide) if asked.hide else None)
@@ -231,8 +264,22 @@ def _seams(
             for span in settings.no_seams
             if span.wall == wall.letter
         ]
+        kept += _ends_kept(wall, building, ends[wall.index], laying.length_mm, settings)
         planned.append(plan_seams(run, limits, rules, requests, kept))
     return planned
+
+
+def _ends_kept(
+    wall: Wall, building: Building, ends: tuple[End, End], length_mm: float, settings: Settings
+) -> list[tuple[float, float]]:
+    """Spans at the ends of a wall where a seam would leave a panel no back, or its cover meet the next wall."""
+    spans = []
+    for end, corner in zip(ends, (building.walls[wall.index - 1].corner_deg, wall.corner_deg), strict=True):
+        kept = end.reach_mm + LEAST_FLAT_BACK_MM + settings.seam.gap_mm
+        if corner > 180:
+            kept = max(kept, settings.seam.cover_width_mm / 2 + SADDLE_BEYOND_MM + settings.seam.cover_height_mm)
+        spans.append(kept)
+    return [(0.0, spans[0]), (length_mm - spans[1], length_mm)]
 
 
 def _mm(length: str, settings: Settings, scale: Scale) -> float:
