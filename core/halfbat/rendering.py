@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from halfbat.drawings.contents import DrawnKit
 from halfbat.drawings.part_drawings import AS_PRINTED
-from halfbat.drawings.view import FROM_FRONT_RIGHT, View, facing
+from halfbat.drawings.view import View, facing, of_building
 from halfbat.optional import optional_module
 from halfbat.parts.part import Part
 
@@ -38,14 +38,14 @@ _ROOM = 1.06
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Shot:
-    """One picture: parts with the matrices they stand by, seen from a direction."""
+    """One picture: parts with the matrices they stand by, seen from a direction; on a floor where walls have a foot."""
 
     key: str
     parts: tuple[tuple[Part, NDArray[np.float64]], ...]
     view: View
     pixels: tuple[int, int]
     samples: int
-    ground: bool
+    foot_mm: float | None
 
 
 def load_blender() -> Any:  # noqa: ANN401 - bpy may be missing, and has no types of its own
@@ -95,13 +95,13 @@ def render_pictures(kit: DrawnKit, progress: Progress) -> dict[str, bytes]:
 def _shots(kit: DrawnKit) -> list[_Shot]:
     walls = {plan.wall.letter: plan.facing for plan in kit.plan.walls}
     everything = tuple((part, part.place) for part in kit.parts)
-    shots = [_Shot("assembled", everything, FROM_FRONT_RIGHT, COVER_PIXELS, COVER_SAMPLES, ground=True)]
+    shots = [_Shot("assembled", everything, of_building(kit.plan), COVER_PIXELS, COVER_SAMPLES, kit.plan.stack.base_mm)]
     for part in kit.parts:
         upright = part.kind == "skin" and part.wall in walls
         view, place = AS_PRINTED, np.eye(4)
         if upright and part.wall is not None:
             view, place = facing(walls[part.wall].along, walls[part.wall].outward), part.place
-        shots.append(_Shot(part.number, ((part, place),), view, PART_PIXELS, PART_SAMPLES, ground=False))
+        shots.append(_Shot(part.number, ((part, place),), view, PART_PIXELS, PART_SAMPLES, None))
     return shots
 
 
@@ -112,9 +112,13 @@ def _render(bpy: Any, shot: _Shot, path: Path) -> None:  # noqa: ANN401
     for part, place in shot.parts:
         corners = part.solid.vertices @ place[:3, :3].T + place[:3, 3]
         points.append(corners)
-        _add_mesh(bpy, scene, part.number, corners, part.solid.triangles, COLOURS[part.process])
+        triangles = part.solid.triangles
+        if shot.foot_mm is not None and part.wall is not None:
+            # What hangs below the foot of a wall is a tab that is cut off.
+            triangles = triangles[(corners[triangles][:, :, 2] > shot.foot_mm - 0.01).all(axis=1)]
+        _add_mesh(bpy, scene, part.number, corners, triangles, COLOURS[part.process])
     every = np.concatenate(points)
-    if shot.ground:
+    if shot.foot_mm is not None:
         _add_ground(bpy, scene, every, shot)
     _add_camera(bpy, scene, every, shot)
     _add_light(bpy, scene, shot.view)
@@ -154,7 +158,7 @@ def _add_mesh(
 
 
 def _add_ground(bpy: Any, scene: Any, every: NDArray[np.float64], shot: _Shot) -> None:  # noqa: ANN401
-    """Lay a white floor under the shell, which also hides the tabs that hang below it."""
+    """Lay a white floor under what the building stands on."""
     standing = [
         (part.solid.vertices @ place[:3, :3].T + place[:3, 3])[:, 2].min()
         for part, place in shot.parts
@@ -197,7 +201,7 @@ def _by_columns(matrix: NDArray[np.float64]) -> list[list[float]]:
 
 def _add_light(bpy: Any, scene: Any, view: View) -> None:  # noqa: ANN401
     light = bpy.data.lights.new("sun", "SUN")
-    light.energy, light.angle = 3.2, 0.08
+    light.energy, light.angle = 2.2, 0.08
     toward = view.toward * 0.75 - view.right * 0.6 + view.up * 0.75
     toward = toward / np.linalg.norm(toward)
     across = np.cross([0.0, 0.0, 1.0], toward)
@@ -213,7 +217,7 @@ def _add_light(bpy: Any, scene: Any, view: View) -> None:  # noqa: ANN401
     background = world.node_tree.nodes.get("Background")
     if background is not None:
         background.inputs[0].default_value = (1.0, 1.0, 1.0, 1.0)
-        background.inputs[1].default_value = 0.6
+        background.inputs[1].default_value = 1.0
 
 
 @contextmanager

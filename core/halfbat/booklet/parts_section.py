@@ -38,8 +38,7 @@ def parts_section(kit: DrawnKit, figures: Figures, plates: Mapping[str, str]) ->
         "What is in the kit",
         table(caption, heads, rows, "parts"),
         *_totals(kit),
-        el("h3", "Not in the kit"),
-        _to_buy(kit),
+        el("div", el("h3", "Not in the kit"), _to_buy(kit), class_="keep"),
     )
 
 

@@ -65,7 +65,7 @@ body{max-width:none;margin:0;padding:0}
 svg.hb-drawing{max-width:none}
 h2{break-before:page;margin-top:0}
 nav h2{break-before:auto;margin-top:8mm}
-section.follows{break-inside:avoid}
+nav,.keep,section.follows{break-inside:avoid}
 section.follows h2{break-before:auto;margin-top:9mm}
 h2,h3,caption{break-after:avoid}
 p,li{orphans:3;widows:3}

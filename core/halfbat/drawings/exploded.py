@@ -10,7 +10,7 @@ from halfbat.drawings.contents import DrawnKit
 from halfbat.drawings.drawing import Array, Drawing, Item, Label, Shape, line, text_width
 from halfbat.drawings.faces import Face, above
 from halfbat.drawings.pictures import Shown, fitting, picture
-from halfbat.drawings.view import FROM_FRONT_RIGHT
+from halfbat.drawings.view import View, of_building
 from halfbat.parts.part import Part
 
 NUMBER_MM = 3.0
@@ -39,8 +39,9 @@ def assembled(kit: DrawnKit, faces: Faces, room_mm: tuple[float, float], bare: f
         Numbers of parts to leave out.
     """
     shown = [Shown(as_built(kit, part, faces), part.process) for part in kit.parts if part.number not in bare]
-    items = picture(shown, FROM_FRONT_RIGHT, fitting(shown, FROM_FRONT_RIGHT, room_mm)) if shown else ()
-    text = f"The finished model seen from the front, the right and above, with all {len(kit.parts)} parts in place."
+    view = of_building(kit.plan)
+    items = picture(shown, view, fitting(shown, view, room_mm)) if shown else ()
+    text = f"The finished model seen from its longest wall, the right and above, all {len(kit.parts)} parts in place."
     return Drawing("assembled", kit.name, text, items)
 
 
@@ -76,17 +77,17 @@ def apart(
     number_mm : float
         Height of the numbers.
     """
-    moved = {part.number: _moved(kit, part, faces) for part in parts}
+    view = of_building(kit.plan)
+    moved = {part.number: _moved(kit, part, faces, view) for part in parts}
     shown = [Shown(as_built(kit, part, faces), part.process, ghost=True) for part in there]
     shown += [Shown(moved[part.number], part.process) for part in parts]
-    view = FROM_FRONT_RIGHT
     room = (room_mm[0] - 4 * number_mm, room_mm[1] - 3 * number_mm)
     size = fitting(shown, view, room)
-    anchors = [(part, *_anchor(part, moved[part.number], size)) for part in parts]
+    anchors = [(part, *_anchor(part, moved[part.number], view, size)) for part in parts]
     return (*picture(shown, view, size), *_labels(anchors, number_mm))
 
 
-def _moved(kit: DrawnKit, part: Part, faces: Faces) -> tuple[Face, ...]:
+def _moved(kit: DrawnKit, part: Part, faces: Faces, view: View) -> tuple[Face, ...]:
     own = as_built(kit, part, faces)
     plan = kit.plan.stack.plan_mm
     away = 0.2 * float(np.hypot(*np.ptp(plan, axis=0)))
@@ -98,7 +99,7 @@ def _moved(kit: DrawnKit, part: Part, faces: Faces) -> tuple[Face, ...]:
         along = float((middle[:2] - facing.foot_mm[:2]) @ facing.along) - facing.laying.length_mm / 2
         rise = middle[2] - facing.foot_mm[2] - facing.laying.height_mm / 2
         # Walls behind the shell go farther, so that it does not hide them.
-        far = 1.0 if facing.outward @ FROM_FRONT_RIGHT.toward[:2] > 0 else 1.7
+        far = 1.0 if facing.outward @ view.toward[:2] > 0 else 1.7
         out = away * far * (1.0 if part.kind == "skin" else 1.4)
         shift[:2] = facing.outward * out + facing.along * along * (0.16 if part.kind == "skin" else 0.0)
         shift[2] = rise * 0.16 if part.kind == "skin" else 0.0
@@ -107,12 +108,11 @@ def _moved(kit: DrawnKit, part: Part, faces: Faces) -> tuple[Face, ...]:
     return tuple(face.moved(shift) for face in own)
 
 
-def _anchor(part: Part, faces: tuple[Face, ...], size: float) -> tuple[Array, bool]:
+def _anchor(part: Part, faces: tuple[Face, ...], view: View, size: float) -> tuple[Array, bool]:
     """Return where on paper the number of a part belongs, and whether it may stand on the part itself.
 
     A part is best named on its largest face that is seen; one seen from behind, or too thin to hold a number, beside.
     """
-    view = FROM_FRONT_RIGHT
     seen = [face for face in faces if face.normal @ view.toward > 1e-3]
     points = np.concatenate([ring for face in (seen or faces) for ring in face.rings])
     flat = view.flat(points) * size

@@ -26,9 +26,10 @@ def part_drawing(kit: DrawnKit, part: Part, faces: Faces, room_mm: tuple[float, 
         Largest size on paper.
     """
     walls = {plan.wall.letter: plan.facing for plan in kit.plan.walls}
-    view, shown = AS_PRINTED, Shown(solid_faces(part.solid), part.process)
     if part.kind == "skin" and part.wall in walls:
         wall = walls[part.wall]
         view, shown = facing(wall.along, wall.outward), Shown(faces[part.number], part.process)
+    else:
+        view, shown = AS_PRINTED, Shown(solid_faces(part.solid), part.process)
     items = picture([shown], view, fitting([shown], view, room_mm))
     return Drawing(f"part-{part.number}", f"Part {part.number}", part.name, items, margin_mm=0.3)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from halfbat.drawings.drawing import Array
+from halfbat.parts.walls import Plan
 
 LIGHT = (-0.64, 0.48, 0.61)
 """Where the light comes from, along right, up and toward of a view: over the left shoulder, so that front, side and
@@ -42,8 +43,19 @@ def view_from(toward: tuple[float, float, float] | Array) -> View:
     return View(right, np.cross(eye, right), eye)
 
 
-FROM_FRONT_RIGHT = view_from((0.62, -0.86, 0.62))
-"""The front wall (A where the building stands along its axes) and the one to its right, seen from above."""
+def of_building(plan: Plan) -> View:
+    """Return a view of a building in which its longest wall and those to the right of it are seen, from above.
+
+    Parameters
+    ----------
+    plan : Plan
+        Its walls; without any, it is seen along its axes.
+    """
+    if not plan.walls:
+        return view_from((0.62, -0.86, 0.62))
+    longest = max(plan.walls, key=lambda wall: round(wall.facing.laying.length_mm, 3)).facing
+    across = longest.outward * 0.86 + longest.along * 0.62
+    return view_from((float(across[0]), float(across[1]), 0.62))
 
 
 def facing(along: Array, outward: Array) -> View:
