@@ -20,8 +20,10 @@ from halfbat.errors import KitError
 from halfbat.output.contents import KitContents
 from halfbat.output.manifest import FORMAT, kit_manifest, manifest_bytes, part_file
 from halfbat.output.parts_list import parts_list_csv
+from halfbat.output.plate_files import plate_files
 from halfbat.output.stl import stl_bytes
 from halfbat.printing.compensation import written_solid
+from halfbat.printing.plates import plates_for
 from halfbat.settings import check_kit_name
 
 MANIFEST = "kit.json"
@@ -32,7 +34,7 @@ _ELSEWHERE = "choose another folder"
 
 
 def write_kit(kit: KitContents, directory: Path, more: Mapping[str, bytes] | None = None) -> None:
-    """Write a kit's folder: ``kit.json``, ``parts-list.csv`` and ``parts/NUMBER.stl``.
+    """Write a kit's folder: ``kit.json``, ``parts-list.csv``, ``parts/NUMBER.stl`` and ``plates/``.
 
     Parameters
     ----------
@@ -154,6 +156,8 @@ def _fill(kit: KitContents, folder: Path, more: Mapping[str, bytes]) -> None:
         if name is not None:
             write(name, stl_bytes(written_solid(part, kit.settings)))
     write(PARTS_LIST, parts_list_csv(kit))
+    for name, data in plate_files(kit, plates_for(kit)):
+        write(name, data)
     for name, data in more.items():
         write(name, data)
     (folder / MANIFEST).write_bytes(manifest_bytes(kit_manifest(kit, files)))

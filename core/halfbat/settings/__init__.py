@@ -3,7 +3,14 @@
 from halfbat.settings.all_settings import NoSeam, SeamRequest, Settings, check_settings, value_of, with_value
 from halfbat.settings.brickwork import BrickSettings, KitSettings
 from halfbat.settings.checks import check_kit_name
-from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
+from halfbat.settings.construction import (
+    LidSettings,
+    MarkSettings,
+    OrientationSettings,
+    SeamSettings,
+    ShellSettings,
+    SkinSettings,
+)
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
 from halfbat.settings.setting import Setting, Value, group_classes, iter_settings, settings_of
 
@@ -14,6 +21,7 @@ __all__ = [
     "LidSettings",
     "MarkSettings",
     "NoSeam",
+    "OrientationSettings",
     "Process",
     "ResinProcess",
     "SeamRequest",

@@ -7,7 +7,14 @@ from typing import Any
 
 from halfbat.settings.brickwork import BrickSettings, KitSettings
 from halfbat.settings.checks import check_text, check_value
-from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
+from halfbat.settings.construction import (
+    LidSettings,
+    MarkSettings,
+    OrientationSettings,
+    SeamSettings,
+    ShellSettings,
+    SkinSettings,
+)
 from halfbat.settings.process import FilamentProcess, ResinProcess
 from halfbat.settings.setting import Value, group_classes, iter_settings, settings_of
 
@@ -59,6 +66,7 @@ class Settings:
     seam: SeamSettings = field(default_factory=SeamSettings)
     lid: LidSettings = field(default_factory=LidSettings)
     mark: MarkSettings = field(default_factory=MarkSettings)
+    orientation: OrientationSettings = field(default_factory=OrientationSettings)
     resin: ResinProcess = field(default_factory=ResinProcess)
     filament: FilamentProcess = field(default_factory=FilamentProcess)
     seams: tuple[SeamRequest, ...] = ()
