@@ -58,7 +58,8 @@ example:
 """
 _DRAW = """\
 drawings:
-  elevations, elevation-A (and so on for each wall), plan, roof, exploded, assembled, part-WA1 (and so on)
+  elevations, elevation-A (and so on for each wall), plan, roof, exploded, assembled, part-WA1 (and so on),
+  plate-resin-1 (and so on)
 
 A file that ends in .svg is in millimetres on paper, one that ends in .dxf (elevations and plans only) in
 millimetres of the model. DXF needs the package ezdxf: pip install 'halfbat[dxf]'.

@@ -54,8 +54,10 @@ def plate_section(plates: Iterable[Drawing], figures: Figures) -> ET.Element | N
     shown = [figures.figure(plate, f"{plate.title}. {plate.scale_text}".strip()) for plate in plates]
     if not shown:
         return None
-    text = "Parts as they lie on the printers' plates, seen from above. Resin skins are not turned: pixels may "
-    "differ in X and Y."
+    text = (
+        "Parts as they lie on the printers' plates, seen from above. Resin skins are not turned: pixels may differ in X "
+        "and Y."
+    )
     return section("plates", "Plates", el("p", text), *shown)
 
 

@@ -97,8 +97,8 @@ def _skins(kit: DrawnKit) -> GlueJoint:
             "adhesive, spread thin; thin cyanoacrylate only to tack the edges"
         )
     else:
-        glue = f"{cyanoacrylate_for(gap)}, or epoxy of 5 to 15 minutes for time to move it; spread thin, clear of "
-        "the edges"
+        grade = cyanoacrylate_for(gap)
+        glue = f"{grade}, or epoxy of 5 to 15 minutes for time to move it; spread thin, clear of the edges"
     return GlueJoint("skin to shell", "resin to filament", f"{gap:.2f} mm", glue)
 
 

@@ -15,7 +15,8 @@ from halfbat.booklet.settings_section import findings_section, settings_section
 from halfbat.booklet.steps_section import finishing_section, glue_section, steps_section
 from halfbat.booklet.stylesheet import stylesheet
 from halfbat.drawings.contents import DrawnKit
-from halfbat.drawings.drawing import Drawing
+from halfbat.drawings.plates import plate_drawing, plates_of_parts
+from halfbat.printing.plates import Plate, plates_for
 
 FILE_NAME = "booklet.html"
 LANGUAGE = "en-GB"
@@ -24,8 +25,7 @@ LANGUAGE = "en-GB"
 def booklet_html(
     kit: DrawnKit,
     *,
-    plates: Mapping[str, str] | None = None,
-    plate_drawings: Sequence[Drawing] = (),
+    plates: Sequence[Plate] | None = None,
     rendered: Mapping[str, bytes] | None = None,
 ) -> bytes:
     """Return ``booklet.html`` as bytes in UTF-8.
@@ -36,18 +36,18 @@ def booklet_html(
     ----------
     kit : DrawnKit
         A made kit.
-    plates : mapping of str to str, optional
-        Names of the plates each part is printed on, by its number.
-    plate_drawings : sequence of Drawing
-        The plates.
+    plates : sequence of Plate, optional
+        How its parts are laid out for printing; by default as they are written into the kit's folder.
     rendered : mapping of str to bytes, optional
         Rendered pictures, PNG or JPEG, by ``"assembled"`` or the number of a part, in place of drawn ones.
     """
     figures = Figures(kit, rendered)
+    laid_out = plates_for(kit).plates if plates is None else plates
+    plate_drawings = [plate_drawing(kit, plate) for plate in laid_out]
     head = cover(kit, figures)
     sections = [
         cautions(),
-        parts_section(kit, figures, plates or {}),
+        parts_section(kit, figures, plates_of_parts(laid_out)),
         drawing_section(kit, figures),
         exploded_section(kit, figures),
         *(part for part in [plate_section(plate_drawings, figures)] if part is not None),

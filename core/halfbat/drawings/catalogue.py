@@ -14,7 +14,9 @@ from halfbat.drawings.exploded import assembled, exploded
 from halfbat.drawings.faces import kit_faces
 from halfbat.drawings.part_drawings import part_drawing
 from halfbat.drawings.plans import plan, roof_plan
+from halfbat.drawings.plates import plate_drawing
 from halfbat.errors import KitError
+from halfbat.printing.plates import plates_for
 
 ROOM_MM = (176.0, 150.0)
 _APART_MM = 12.0
@@ -58,6 +60,8 @@ def _catalogue(kit: DrawnKit) -> dict[str, Callable[[], Drawing]]:
             made[f"elevation-{wall.wall.letter}"] = lambda wall=wall: elevation(kit, wall, size)  # type: ignore[misc]
         made["plan"] = lambda: plan(kit)
         made["roof"] = lambda: roof_plan(kit, kit_faces(kit))
+    for plate in plates_for(kit).plates:
+        made[f"plate-{plate.name}"] = lambda plate=plate: plate_drawing(kit, plate)  # type: ignore[misc]
     made["exploded"] = lambda: exploded(kit, kit_faces(kit), ROOM_MM)
     made["assembled"] = lambda: assembled(kit, kit_faces(kit), ROOM_MM)
     for part in kit.parts:
@@ -95,4 +99,4 @@ def _moved(item: Item, shift: Array) -> Item:
         return replace(item, start=point(item.start), end=point(item.end))
     matrix = item.matrix.copy()
     matrix[:, 2] += shift
-    return Brickwork(item.bond, matrix, item.clip, item.clip_key)
+    return Brickwork(item.bond, matrix, item.clips, item.clip_key)

@@ -143,15 +143,15 @@ class Brickwork:
         What is drawn.
     matrix : ndarray (2, 3)
         From the wall's frame to paper.
-    clip : ndarray (K, 2)
-        Outline in the wall's frame within which they show.
+    clips : tuple of ndarray (K, 2)
+        Outline in the wall's frame within which they show, and the holes in it.
     clip_key : str
         Name of the outline, unique in the kit.
     """
 
     bond: BondLines
     matrix: Array
-    clip: Array
+    clips: tuple[Array, ...]
     clip_key: str
 
 
@@ -217,7 +217,7 @@ def extent(item: Item) -> Array:
         along = (end - start) / (np.hypot(*(end - start)) or 1.0)
         over = max(0.0, text_width(item.model_text, item.text_mm) - float(np.hypot(*(end - start)))) / 2
         return np.array([start - along * over + room, end + along * over + room, start - room, end - room])
-    corners = item.clip
+    corners = item.clips[0]
     return np.asarray(corners @ item.matrix[:, :2].T + item.matrix[:, 2], dtype=np.float64)
 
 
@@ -238,6 +238,12 @@ def dimension_line(item: Dimension) -> tuple[Array, Array, Array]:
     left = np.array([-along[1], along[0]])
     away = left * (1.0 if item.away_mm >= 0 else -1.0)
     return start + left * item.away_mm, end + left * item.away_mm, away
+
+
+def signed_area(ring: Array) -> float:
+    """Return the area of a ring, positive where it runs anticlockwise."""
+    x, y = ring.T
+    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
 
 
 def rectangle(u0: float, v0: float, u1: float, v1: float) -> Array:

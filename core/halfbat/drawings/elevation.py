@@ -56,9 +56,12 @@ def elevation(kit: DrawnKit, wall: WallPlan, size: Fraction) -> Drawing:
     whole = rectangle(0.0, 0.0, laying.length_mm, laying.height_mm)
     matrix = np.array([[float(size), 0.0, 0.0], [0.0, float(size), 0.0]])
     panels = [panel for panel in skin_panels(kit).values() if panel.wall is wall]
+    holes = [hole for panel in panels for hole in panel.holes_mm]
     covers = [part for part in kit.parts if part.wall == letter and part.kind != "skin"]
-    items: list[Item] = [Brickwork(bond_lines(wall), matrix, whole, f"wall-{letter}")]
-    items += [Shape((on_paper(panel.outline_mm, size),), "panel") for panel in panels]
+    items: list[Item] = [Brickwork(bond_lines(wall), matrix, (whole, *holes), f"wall-{letter}")]
+    items += [
+        Shape(tuple(on_paper(ring, size) for ring in (panel.outline_mm, *panel.holes_mm)), "panel") for panel in panels
+    ]
     for part in covers:
         items += _against_wall(part, wall, size)
     items += _seams(kit, wall, size)

@@ -28,12 +28,12 @@ MOST_TRIANGLES = 20_000
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bricks:
-    """Brickwork on a face: the frame of its wall in the building, and the outline it fills."""
+    """Brickwork on a face: the frame of its wall in the building, and the outline it fills, with its holes."""
 
     bond: BondLines
     origin: Array
     along: Array
-    clip: Array
+    clips: tuple[Array, ...]
     clip_key: str
 
 
@@ -103,12 +103,19 @@ def skin_faces(panel: SkinPanel, bond: BondLines) -> tuple[Face, ...]:
         u, v = outline[corner].tolist()
         return [(u + shift, v, depth) for shift, depth in profiles[corner].tolist()]
 
-    bricks = Bricks(bond, facing.foot_mm, along, outline, panel.part.number)
+    holes = panel.holes_mm
+    bricks = Bricks(bond, facing.foot_mm, along, (outline, *holes), panel.part.number)
     front = placed([(u, v, 0.0) for u, v in outline.tolist()])
-    faces = [
-        Face((front,), outward, bricks),
-        Face((placed([down(i)[-1] for i in range(len(outline))])[::-1],), -outward),
-    ]
+    back = placed([down(corner)[-1] for corner in range(len(outline))])[::-1]
+    through = [placed([(u, v, 0.0) for u, v in hole.tolist()]) for hole in holes]
+    beyond = [placed([(u, v, deep) for u, v in hole.tolist()])[::-1] for hole in holes]
+    faces = [Face((front, *through), outward, bricks), Face((back, *beyond), -outward)]
+    for hole in holes:
+        for (u0, v0), (u1, v1) in zip(hole.tolist(), np.roll(hole, -1, axis=0).tolist(), strict=True):
+            reveal = placed([(u0, v0, 0.0), (u0, v0, deep), (u1, v1, deep), (u1, v1, 0.0)])
+            normal = _normal(reveal)
+            if normal is not None:
+                faces.append(Face((reveal,), normal))
     for corner, side in enumerate(sides):
         a, b = down(corner), down((corner + 1) % len(outline))
         if side in (Side.LEFT, Side.RIGHT):

@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from halfbat.drawings.contents import DrawnKit
-from halfbat.drawings.drawing import Array
+from halfbat.drawings.drawing import Array, signed_area
+from halfbat.drawings.sections import level_section
 from halfbat.parts.cells import PanelCell, Side
 from halfbat.parts.numbering import NumberKind, part_number
 from halfbat.parts.part import Part
 from halfbat.parts.walls import WallPlan
+
+_BELOW_JOINTS_MM = 0.02
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,6 +47,24 @@ class SkinPanel:
             elif Side.RIGHT in (before, after):
                 outline[place, 0] = facing.laying.length_mm - facing.right.face_mm
         return outline
+
+    @property
+    def holes_mm(self) -> tuple[Array, ...]:
+        """Openings that were cut through it, in the wall's frame, clockwise; shape (K, 2) each.
+
+        They are read off the part itself, since a maker may have cut it.
+        """
+        facing, part = self.wall.facing, self.part
+        rings = level_section(part.solid, np.eye(4), facing.base_mm - _BELOW_JOINTS_MM)
+        areas = [signed_area(ring) for ring in rings]
+        largest = max(areas, key=abs, default=0.0)
+        holes = [ring for ring, area in zip(rings, areas, strict=True) if area * largest < 0]
+        return tuple(self._in_wall(ring if largest > 0 else ring[::-1]) for ring in holes)
+
+    def _in_wall(self, ring: Array) -> Array:
+        facing, place = self.wall.facing, self.part.place
+        there = ring @ place[:3, :2].T + place[:3, 3] + place[:3, 2] * facing.base_mm - facing.foot_mm
+        return np.column_stack([there[:, :2] @ facing.along, there[:, 2]])
 
 
 def skin_panels(kit: DrawnKit) -> Mapping[str, SkinPanel]:

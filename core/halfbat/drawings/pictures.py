@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from halfbat.drawings.drawing import Array, Brickwork, Item, Shape
+from halfbat.drawings.drawing import Array, Brickwork, Item, Shape, signed_area
 from halfbat.drawings.faces import Face
 from halfbat.drawings.painting import Flat, painting_order
 from halfbat.drawings.view import View, tone
@@ -70,7 +70,7 @@ def picture(shown: Iterable[Shown], view: View, paper_per_mm: float) -> tuple[It
             frame = np.array([bricks.origin, bricks.along, [0.0, 0.0, 1.0]])
             on_paper = view.flat(frame) * paper_per_mm
             matrix = np.column_stack([on_paper[1], on_paper[2], on_paper[0]])
-            items.append(Brickwork(bricks.bond, matrix, bricks.clip, bricks.clip_key))
+            items.append(Brickwork(bricks.bond, matrix, bricks.clips, bricks.clip_key))
     return tuple(items)
 
 
@@ -80,7 +80,7 @@ def _flat(face: Face, view: View, paper_per_mm: float) -> Flat | None:
     if toward < 1e-3:
         return None
     rings = tuple(view.flat(ring) * paper_per_mm for ring in face.rings)
-    largest = max(range(len(rings)), key=lambda i: abs(_area(rings[i])))
+    largest = max(range(len(rings)), key=lambda i: abs(signed_area(rings[i])))
     rings = (rings[largest], *(ring for i, ring in enumerate(rings) if i != largest and _seen(ring)))
     if not _seen(rings[0]):
         return None
@@ -91,11 +91,6 @@ def _flat(face: Face, view: View, paper_per_mm: float) -> Flat | None:
 
 def _seen(ring: Array) -> bool:
     return float(np.ptp(ring, axis=0).max()) >= SMALLEST_MM
-
-
-def _area(ring: Array) -> float:
-    x, y = ring.T
-    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
 
 
 def spread(faces: Iterable[Face], view: View) -> Array:

@@ -8,6 +8,7 @@ from halfbat.drawings.drawing import Array
 from halfbat.solids.solid import Solid
 
 _SAME = 1e-6
+_STRAIGHT = 5e-4
 
 
 def level_section(solid: Solid, place: Array, level_mm: float) -> tuple[Array, ...]:
@@ -49,8 +50,16 @@ def level_section(solid: Solid, place: Array, level_mm: float) -> tuple[Array, .
         ends = np.array(ring)
         a, b = height[ends[:, 0]], height[ends[:, 1]]
         share = (a / (a - b))[:, None]
-        rings.append((points[ends[:, 0]] * (1 - share) + points[ends[:, 1]] * share)[:, :2])
+        rings.append(_corners_only((points[ends[:, 0]] * (1 - share) + points[ends[:, 1]] * share)[:, :2]))
     return tuple(rings)
+
+
+def _corners_only(ring: Array) -> Array:
+    """Leave out points that lie on the straight line between their neighbours."""
+    before, after = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
+    bend = np.abs(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0])
+    kept = bend > _STRAIGHT * (np.hypot(*before.T) + np.hypot(*after.T))
+    return np.asarray(ring[kept] if kept.sum() >= 3 else ring)
 
 
 def _edge(edge: tuple[int, int]) -> tuple[int, int]:

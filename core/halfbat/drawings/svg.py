@@ -98,18 +98,18 @@ def shared_definitions(drawings: Iterable[Drawing]) -> ET.Element:
 def definitions(drawings: Iterable[Drawing]) -> ET.Element:
     """Return the bonds and outlines that drawings refer to, each once."""
     bonds: dict[str, BondLines] = {}
-    clips: dict[str, Array] = {}
+    clips: dict[str, tuple[Array, ...]] = {}
     for drawing in drawings:
         for item in drawing.items:
             if isinstance(item, Brickwork):
                 bonds.setdefault(item.bond.key, item.bond)
-                clips.setdefault(item.clip_key, item.clip)
+                clips.setdefault(item.clip_key, item.clips)
     defs = ET.Element("defs")
     for bond in bonds.values():
         defs.append(_bond(bond))
-    for key, ring in clips.items():
+    for key, rings in clips.items():
         clip = ET.SubElement(defs, "clipPath", {"id": f"clip-{key}"})
-        ET.SubElement(clip, "path", {"d": _upward([ring])})
+        ET.SubElement(clip, "path", {"d": _upward(rings), "clip-rule": "evenodd"})
     return defs
 
 
