@@ -41,6 +41,10 @@ LARGEST_LAND = 0.8
 """Share of the base that the land of a corner may take."""
 
 
+RELIEF_SHARE = 0.15
+"""Of the base: relief on one face that takes more bends a panel (making notes, section 1, common practice)."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class WallPlan:
     """One wall, settled.
@@ -85,7 +89,7 @@ class Plan:
     findings: tuple[Finding, ...]
 
 
-def base_thickness_mm(longest_side_mm: float, settings: Settings) -> float:
+def base_thickness_mm(longest_side_mm: float, settings: Settings, joint_depth_mm: float = 0.0) -> float:
     """Thickness of a skin behind its joints, in whole layers.
 
     Parameters
@@ -94,10 +98,11 @@ def base_thickness_mm(longest_side_mm: float, settings: Settings) -> float:
         Of the largest panel of the wall.
     settings : Settings
         A thickness asked for, and the layer.
+    joint_depth_mm : float
+        Joints take no larger share of the base than `RELIEF_SHARE`.
     """
-    wanted = settings.skin.base_thickness_mm or next(
-        base for longest, base in BASE_BY_LONGEST_SIDE_MM if longest_side_mm <= longest + 1e-6
-    )
+    by_side = next(base for longest, base in BASE_BY_LONGEST_SIDE_MM if longest_side_mm <= longest + 1e-6)
+    wanted = settings.skin.base_thickness_mm or max(by_side, joint_depth_mm / RELIEF_SHARE)
     layer = part_steps_mm(settings.resin)[2]
     return float(np.ceil(wanted / layer - 1e-6) * layer)
 
@@ -149,7 +154,7 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
     ]
     module_mm = scale.to_mm(brick.stretcher_module_m)
     seams = _seams(building, layings, joints, module_mm, settings, scale)
-    bases = _bases(building, seams, settings)
+    bases = _bases(building, seams, joints, settings)
     ends = _corners(building, [base + joints.depth_mm for base in bases], joints, settings)
     walls = tuple(
         WallPlan(wall, _facing(building, wall, laying, joints, base, ends[wall.index], scale), own)
@@ -179,10 +184,14 @@ def _facing(
     return Facing(f"wall {wall.letter}", laying, joints, base_mm, ends[0], ends[1], foot, wall.along, wall.outward)
 
 
-def _bases(building: Building, seams: list[WallSeams], settings: Settings) -> list[float]:
+def _bases(building: Building, seams: list[WallSeams], joints: Joints, settings: Settings) -> list[float]:
     """Thickness of each wall's skins; walls that meet nearly straight have one, so that the shell needs no step."""
     bases = [
-        base_thickness_mm(max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels), settings)
+        base_thickness_mm(
+            max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels),
+            settings,
+            joints.depth_mm,
+        )
         for own in seams
     ]
     # Twice round each way hands the thickest on wherever it stands.
@@ -240,7 +249,7 @@ def _seams(
     limits = replace(limits, least_mm=max(limits.least_mm, beside))
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
     # Thicknesses follow from the panels, so seams are planned for the thickest.
-    deepest = base_thickness_mm(float("inf"), settings) + joints.depth_mm
+    deepest = base_thickness_mm(float("inf"), settings, joints.depth_mm) + joints.depth_mm
     ends = _corners(building, [deepest] * len(layings), joints, settings)
     planned = []
     for wall, laying in zip(building.walls, layings, strict=True):
