@@ -27,6 +27,7 @@ Array = NDArray[np.float64]
 SMALLEST_PIECE_MM = 0.1
 SMALLEST_PIECE_PX = 2
 LEAST_FLAT_BACK_MM = 0.4
+LEAST_FLOOR_MM = 0.05
 GRID_MM = CORNER_STEP / PER_MM
 _JOINT = 0
 _FIRST_UNDERSIDE = 1
@@ -112,7 +113,7 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
             "choose a larger scale or leave so narrow a wall out of the mesh",
         )
     mark = _mark(number, (left, right), outline, facing, settings)
-    tab = None if mark or not settings.mark.make else _tab(number, cell, (left + right) / 2, outline, settings)
+    tab = None if mark or not settings.mark.make else _tab(number, cell, (left, right), outline, settings)
     centre = _centre(outline, cell, facing, tab)
     step_x, step_y, _ = part_steps_mm(settings.resin)
     bricks = rectangles(
@@ -141,7 +142,9 @@ def _front(base: Layer, shown: Rectangles, tab: Tab | None, facing: Facing, cent
     if tab:
         layers.append(Layer.patches([tab.plate - centre], len(heights)))
         layers.append(Layer.patches([ring - centre for ring in tab.strokes], len(heights) + 1))
-        heights += [TAB_THICKNESS_MM, TAB_THICKNESS_MM - tab.depth_mm]
+        # Nothing at the rim may be lower than the joints, whose floor the undersides of corners stay behind.
+        top = max(TAB_THICKNESS_MM, facing.base_mm)
+        heights += [top, top - tab.depth_mm]
     return Relief.flat(Figure(tuple(layers)), heights)
 
 
@@ -155,10 +158,12 @@ def _mark(number: str, flat_mm: tuple[float, float], outline: Array, facing: Fac
     return fitted_mark(number, room, height, settings.resin, on_plate=True, thickness_mm=facing.base_mm)
 
 
-def _tab(number: str, cell: PanelCell, middle_mm: float, outline: Array, settings: Settings) -> Tab | None:
-    """A tab above the top of the wall, where it is out of the way of shell and lid; None where it cannot stand."""
-    tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(3, (middle_mm, outline[:, 1].max()))
-    fits = np.ptp(outline[:, 1]) + tab.length_mm <= settings.resin.part_room_mm[1]
+def _tab(number: str, cell: PanelCell, flat_mm: tuple[float, float], outline: Array, settings: Settings) -> Tab | None:
+    """A tab above the top of the wall, out of the way of shell, lid and the next wall's; None where it cannot stand."""
+    foot = sum(flat_mm) / 2, float(outline[:, 1].max())
+    tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(3, foot)
+    high = np.ptp(outline[:, 1]) + tab.length_mm
+    fits = high <= settings.resin.part_room_mm[1] and np.ptp(tab.plate[:, 0]) <= flat_mm[1] - flat_mm[0]
     return tab if fits and Side.TOP in cell.sides else None
 
 
@@ -227,18 +232,14 @@ def _share(
     bottom, top = np.maximum(bricks.v0, v0), np.minimum(bricks.v1, v1)
     pixel = max(settings.resin.pixel_x_mm, settings.resin.pixel_y_mm)
     least = max(SMALLEST_PIECE_MM, SMALLEST_PIECE_PX * pixel)
-    wide = u1 - u0 - facing.joints.depth_mm * _leaning_in(cell, facing, u0 <= low, u1 >= high)
+    # Under a leaning end face the joints' floor ends further in: only pieces that reach the end stand over that.
+    floor_low = low + facing.joints.depth_mm * max(facing.left.slope * (Side.LEFT in cell.sides), 0.0)
+    floor_high = high - facing.joints.depth_mm * max(facing.right.slope * (Side.RIGHT in cell.sides), 0.0)
+    u0 = np.where(u0 > low, np.maximum(u0, np.where(floor_low > low, floor_low + LEAST_FLOOR_MM, low)), u0)
+    u1 = np.where(u1 < high, np.minimum(u1, np.where(floor_high < high, floor_high - LEAST_FLOOR_MM, high)), u1)
+    wide = np.minimum(u1, floor_high) - np.maximum(u0, floor_low)
     seen = (wide >= least) & (top - bottom >= least)
     return Rectangles(u0[seen], bottom[seen], u1[seen], top[seen], bricks.kind[seen], bricks.course[seen]), counts
-
-
-def _leaning_in(
-    cell: PanelCell, facing: Facing, at_left: NDArray[np.bool_], at_right: NDArray[np.bool_]
-) -> NDArray[np.float64]:
-    """How far pieces at the ends lose width for each millimetre of depth."""
-    left = max(facing.left.slope, 0.0) if Side.LEFT in cell.sides else 0.0
-    right = max(facing.right.slope, 0.0) if Side.RIGHT in cell.sides else 0.0
-    return np.asarray(left * at_left + right * at_right, dtype=np.float64)
 
 
 def _limits(outline: Array, v: Array) -> tuple[Array, Array]:

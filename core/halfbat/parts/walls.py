@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from halfbat.building import Building, Wall
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
-from halfbat.parts.corners import LAND_BELOW_JOINT_MM, NEARLY_STRAIGHT_DEG, End, Fits, corner_ends
+from halfbat.parts.corners import NEARLY_STRAIGHT_DEG, End
 from halfbat.parts.covers import SADDLE_BEYOND_MM
 from halfbat.parts.seams import (
     CutRequest,
@@ -25,7 +25,8 @@ from halfbat.parts.seams import (
     plan_seams,
 )
 from halfbat.parts.shell import Stack
-from halfbat.parts.skins import LEAST_FLAT_BACK_MM, Facing
+from halfbat.parts.skins import Facing
+from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
 from halfbat.surfaces.chosen import chosen_bond, chosen_format, length_in_bricks_m
@@ -37,10 +38,7 @@ Array = NDArray[np.float64]
 
 BASE_BY_LONGEST_SIDE_MM = ((50.0, 1.0), (100.0, 1.2), (float("inf"), 1.5))
 """Longest side of a panel and the base it needs to stay flat: making notes, section 1 (common practice)."""
-LARGEST_LAND = 0.8
-"""Share of the base that the land of a corner may take."""
-
-
+LARGEST_MODEL_MM = 1000.0
 RELIEF_SHARE = 0.15
 """Of the base: relief on one face that takes more bends a panel (making notes, section 1, common practice)."""
 
@@ -124,6 +122,7 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
     KitError
         A wall cannot be laid, cut or given skins; the sentence says which.
     """
+    _require_size(building, scale)
     brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
     coursing = set_courses(scale.to_mm(building.height_m), bond, brick, scale, top_course=settings.brick.top_course)
     joints = snapped_joints(
@@ -155,7 +154,7 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
     module_mm = scale.to_mm(brick.stretcher_module_m)
     seams = _seams(building, layings, joints, module_mm, settings, scale)
     bases = _bases(building, seams, joints, settings)
-    ends = _corners(building, [base + joints.depth_mm for base in bases], joints, settings)
+    ends = wall_ends(building, [base + joints.depth_mm for base in bases], joints, settings)
     walls = tuple(
         WallPlan(wall, _facing(building, wall, laying, joints, base, ends[wall.index], scale), own)
         for wall, laying, base, own in zip(building.walls, layings, bases, seams, strict=True)
@@ -175,6 +174,16 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
         scale.to_mm(building.height_m),
     )
     return Plan(walls, stack, coursing, joints, findings)
+
+
+def _require_size(building: Building, scale: Scale) -> None:
+    largest = max(float(np.ptp(building.plan_m, axis=0).max()), building.height_m)
+    if scale.to_mm(largest) > LARGEST_MODEL_MM:
+        raise KitError(
+            f"at {scale.name} the building measures {scale.to_mm(largest) / 1000:.1f} m, more than the metre a kit may",
+            "kit.scale",
+            "choose a smaller scale, or check the unit of the mesh",
+        )
 
 
 def _facing(
@@ -211,27 +220,6 @@ def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:
     return (Finding(Severity.WARNING, "skin-thin", "", text, f"make skin.base_thickness_mm {least:g} or more"),)
 
 
-def _corners(building: Building, depths_mm: list[float], joints: Joints, settings: Settings) -> list[tuple[End, End]]:
-    """Left and right end of each wall."""
-    fits = _fits(min(depths_mm), joints, settings)
-    count = len(building.walls)
-    lefts: dict[int, End] = {}
-    rights: dict[int, End] = {}
-    for wall in building.walls:
-        after = (wall.index + 1) % count
-        where = f"the corner of walls {wall.letter} and {building.walls[after].letter}"
-        depths = depths_mm[wall.index], depths_mm[after]
-        rights[wall.index], lefts[after] = corner_ends(wall.corner_deg, depths, fits, where)
-    return [(lefts[index], rights[index]) for index in range(count)]
-
-
-def _fits(depth_mm: float, joints: Joints, settings: Settings) -> Fits:
-    """Land, gap and relief; the land lies between the floor of the joints and the back."""
-    land = max(settings.skin.corner_land_mm, joints.depth_mm + LAND_BELOW_JOINT_MM)
-    land = min(land, joints.depth_mm + (depth_mm - joints.depth_mm) * LARGEST_LAND)
-    return Fits(land, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
-
-
 def _seams(
     building: Building, layings: list[Laying], joints: Joints, module_mm: float, settings: Settings, scale: Scale
 ) -> list[WallSeams]:
@@ -248,9 +236,9 @@ def _seams(
     beside = settings.seam.cover_width_mm + 2 * SADDLE_BEYOND_MM + settings.seam.gap_mm
     limits = replace(limits, least_mm=max(limits.least_mm, beside))
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
-    # Thicknesses follow from the panels, so seams are planned for the thickest.
-    deepest = base_thickness_mm(float("inf"), settings, joints.depth_mm) + joints.depth_mm
-    ends = _corners(building, [deepest] * len(layings), joints, settings)
+    # Thicknesses follow from the panels, so seams are planned for the thickest and the thinnest there may be.
+    thin, thick = (base_thickness_mm(side, settings, joints.depth_mm) + joints.depth_mm for side in (0.0, float("inf")))
+    ends = widest_ends(building, (thin, thick), joints, settings)
     planned = []
     for wall, laying in zip(building.walls, layings, strict=True):
         run = WallRun(
@@ -261,7 +249,7 @@ def _seams(
             Lattice(0.0, step_x),
             # Panels as high as the wall have their pixels counted from its middle.
             Lattice(laying.height_mm / 2, step_y),
-            *(-end.outermost_mm for end in ends[wall.index]),
+            *(-min(end.outermost_mm for end in either) for either in ends[wall.index]),
         )
         requests = [
             CutRequest(_mm(asked.at, settings, scale), SeamStyle(asked.hide) if asked.hide else None)
@@ -273,22 +261,9 @@ def _seams(
             for span in settings.no_seams
             if span.wall == wall.letter
         ]
-        kept += _ends_kept(wall, building, ends[wall.index], laying.length_mm, settings)
+        kept += ends_without_seams(wall, building, ends[wall.index], laying.length_mm, settings)
         planned.append(plan_seams(run, limits, rules, requests, kept))
     return planned
-
-
-def _ends_kept(
-    wall: Wall, building: Building, ends: tuple[End, End], length_mm: float, settings: Settings
-) -> list[tuple[float, float]]:
-    """Spans at the ends of a wall where a seam would leave a panel no back, or its cover meet the next wall."""
-    spans = []
-    for end, corner in zip(ends, (building.walls[wall.index - 1].corner_deg, wall.corner_deg), strict=True):
-        kept = end.reach_mm + LEAST_FLAT_BACK_MM + settings.seam.gap_mm
-        if corner > 180:
-            kept = max(kept, settings.seam.cover_width_mm / 2 + SADDLE_BEYOND_MM + settings.seam.cover_height_mm)
-        spans.append(kept)
-    return [(0.0, spans[0]), (length_mm - spans[1], length_mm)]
 
 
 def _mm(length: str, settings: Settings, scale: Scale) -> float:
