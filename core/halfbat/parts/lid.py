@@ -39,12 +39,13 @@ def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
     lid, filament, gap = settings.lid, settings.filament, settings.skin.glue_gap_mm
     layer = filament.part_layer_mm
     centre = (stack.plan_mm.min(axis=0) + stack.plan_mm.max(axis=0)) / 2
-    inside = gap + settings.shell.wall_lines * filament.line_width_mm + filament.fit_mm
+    wall_mm = settings.shell.wall_lines * filament.line_width_mm
+    inside = gap + wall_mm + filament.fit_mm
     # The lid is printed upside down, so its drawing is the plan seen from below.
     # However loose the fit, the plate lies on the shell's walls.
     edge, lip, bore = (
         _seen_from_below(stack.behind_skin(by) - centre)
-        for by in (min(filament.fit_mm, inside / 2), inside, inside + lid.lip_thickness_mm)
+        for by in (min(filament.fit_mm, gap + wall_mm / 2), inside, inside + lid.lip_thickness_mm)
     )
     require_room(lip, "the lip of its lid", "choose a larger scale or fewer wall lines")
     plate_mm = stack.height_mm + settings.shell.ledge_height_mm - shell_top_mm(stack, settings)
