@@ -10,7 +10,7 @@ from halfbat.settings import Settings
 BUILDING_KEYS = ("mesh", "box")
 SEAM_KEYS = ("wall", "at", "hide")
 NO_SEAM_KEYS = ("wall", "start", "end")
-LIST_TABLES = ("seams", "no_seams")
+LIST_TABLES = ("seams", "no_seams", "opening")
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from halfbat.settings.all_settings import NoSeam, SeamRequest, Settings, check_s
 from halfbat.settings.brickwork import BrickSettings, KitSettings
 from halfbat.settings.checks import check_kit_name
 from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
+from halfbat.settings.openings import OpeningRequest, check_opening, parse_panes
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
 from halfbat.settings.setting import Setting, Value, group_classes, iter_settings, settings_of
 
@@ -14,6 +15,7 @@ __all__ = [
     "LidSettings",
     "MarkSettings",
     "NoSeam",
+    "OpeningRequest",
     "Process",
     "ResinProcess",
     "SeamRequest",
@@ -24,9 +26,11 @@ __all__ = [
     "SkinSettings",
     "Value",
     "check_kit_name",
+    "check_opening",
     "check_settings",
     "group_classes",
     "iter_settings",
+    "parse_panes",
     "settings_of",
     "value_of",
     "with_value",

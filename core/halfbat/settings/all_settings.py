@@ -8,6 +8,7 @@ from typing import Any
 from halfbat.settings.brickwork import BrickSettings, KitSettings
 from halfbat.settings.checks import check_text, check_value
 from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
+from halfbat.settings.openings import OpeningRequest, check_opening
 from halfbat.settings.process import FilamentProcess, ResinProcess
 from halfbat.settings.setting import Value, group_classes, iter_settings, settings_of
 
@@ -63,6 +64,7 @@ class Settings:
     filament: FilamentProcess = field(default_factory=FilamentProcess)
     seams: tuple[SeamRequest, ...] = ()
     no_seams: tuple[NoSeam, ...] = ()
+    openings: tuple[OpeningRequest, ...] = ()
 
 
 def with_value(settings: Settings, group: str, key: str, value: object) -> Settings:
@@ -108,3 +110,5 @@ def check_settings(settings: Settings) -> None:
         where = f"{group}.{record.key}"
         value = check_value(record, value_of(settings, group, record.key), where)
         check_text(group, record, value, where)
+    for number, request in enumerate(settings.openings, start=1):
+        check_opening(request, f"opening {number}")
