@@ -32,6 +32,8 @@ class Edged:
         End faces that are not upright.
     flat_mm : ndarray (N, 2)
         Where the back is flat.
+    lips_mm : tuple of (ndarray (2,), ndarray (2,))
+        Corners of leaning end faces, at the face and at the land, where they may reach beyond the outline.
     """
 
     outline_mm: Array
@@ -39,6 +41,7 @@ class Edged:
     planes: tuple[tuple[float, float, float], ...]
     leans: tuple[Lean, ...]
     flat_mm: Array
+    lips_mm: tuple[tuple[Array, Array], ...] = ()
 
 
 def edged(outline_mm: Array, ends: Sequence[End], depth_mm: float) -> Edged:
@@ -63,6 +66,7 @@ def edged(outline_mm: Array, ends: Sequence[End], depth_mm: float) -> Edged:
     strips: list[Array] = []
     planes: list[tuple[float, float, float]] = []
     leans: list[Lean] = []
+    lips: list[tuple[Array, Array]] = []
     count = len(outline_mm)
     # A corner moves so that it stays on both its edges.
     moves = set_back(outline_mm, [end.slope for end in ends]) - outline_mm
@@ -71,13 +75,15 @@ def edged(outline_mm: Array, ends: Sequence[End], depth_mm: float) -> Edged:
         if end.slope:
             corners = _point(rings[0][i]), _point(rings[0][j])
             leans.append(Lean(*corners, end.slope, depth_mm, _point(moves[i]), _point(moves[j])))
+            land = end.profile_mm[0][1] if end.profile_mm else depth_mm
+            lips += [(rings[0][k], rings[0][k] + land * moves[k]) for k in (i, j)]
         for level in range(1, len(end.profile_mm)):
             strip = np.array([rings[level - 1][i], rings[level - 1][j], rings[level][j], rings[level][i]])
             plane = _plane(outline_mm[i], outline_mm[j], end, level, depth_mm)
             if plane is not None:
                 strips.append(strip)
                 planes.append(plane)
-    return Edged(_with_bends(rings, ends), tuple(strips), tuple(planes), tuple(leans), rings[-1])
+    return Edged(_with_bends(rings, ends), tuple(strips), tuple(planes), tuple(leans), rings[-1], tuple(lips))
 
 
 def _point(xy: Array) -> tuple[float, float]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from halfbat.parts.marks import fitted_mark
+from halfbat.parts.marks import RIM_MM, fitted_mark
+from halfbat.parts.masses import MassStack
 from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.rooms import largest_room
-from halfbat.parts.shell import MARK_MARGIN_MM, Built, Stack, shell_top_mm
+from halfbat.parts.shell import Built
 from halfbat.settings import Settings
 from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
@@ -18,13 +19,13 @@ LEAD_IN_MM = 0.5
 _PLATE, _LIP, _MARK, _LEAD_IN = range(4)
 
 
-def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
-    """Build the lid, printed top down with its lip away from the plate.
+def build_lid(mass: MassStack, settings: Settings, number: str) -> Built:
+    """Build the lid of a flat roof, printed top down with its lip away from the plate.
 
     Parameters
     ----------
-    stack : Stack
-        Faces and skins.
+    mass : MassStack
+        Plan and skins.
     settings : Settings
         Lid, shell, marks and filament process.
     number : str
@@ -35,28 +36,32 @@ def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
     KitError
         The building is too small for a lip.
     """
-    lid, filament, gap = settings.lid, settings.filament, settings.skin.glue_gap_mm
-    centre = (stack.plan_mm.min(axis=0) + stack.plan_mm.max(axis=0)) / 2
-    inside = gap + settings.shell.wall_lines * filament.line_width_mm + filament.fit_mm
+    lid, filament, centre = settings.lid, settings.filament, mass.centre_mm
+    fit, foot = filament.fit_mm, settings.shell.ledge_height_mm
+    inside = settings.skin.glue_gap_mm + settings.shell.wall_lines * filament.line_width_mm + fit
     # The lid is printed upside down, so its drawing is the plan seen from below.
     edge, lip, bore = (
-        _seen_from_below(stack.behind_skin(by) - centre)
-        for by in (filament.fit_mm, inside, inside + lid.lip_thickness_mm)
+        [_seen_from_below(ring - centre) for ring in mass.behind(open_mm, walled_mm)]
+        for open_mm, walled_mm in (
+            (fit, fit),
+            (fit, inside),
+            (fit + lid.lip_thickness_mm, inside + lid.lip_thickness_mm),
+        )
     )
-    require_room(lip, "the lip of its lid", "choose a larger scale or fewer wall lines")
-    plate_mm = stack.height_mm + settings.shell.ledge_height_mm - shell_top_mm(stack, settings)
-    plate_mm = float(np.floor(plate_mm / filament.layer_mm + 1e-6) * filament.layer_mm)
-    depth = min(lid.lip_depth_mm, shell_top_mm(stack, settings) - settings.shell.ledge_height_mm - filament.layer_mm)
-    has_bore = area_mm2(bore) > 0
-    layers = [Layer.union([edge], _PLATE), Layer.union([lip, bore[::-1]] if has_bore else [lip], _LIP)]
+    require_room(lip[0], "the lip of its lid", "choose a larger scale or fewer wall lines")
+    top = mass.shell_top_mm(settings)
+    plate_mm = float(np.floor((mass.height_mm + foot - top) / filament.layer_mm + 1e-6) * filament.layer_mm)
+    depth = min(lid.lip_depth_mm, top - foot - filament.layer_mm)
+    has_bore = area_mm2(*bore) > 0
+    cut = [ring[::-1] for ring in bore] if has_bore else []
+    layers = [Layer.union(edge, _PLATE), Layer.union([*lip, *cut], _LIP)]
     planes = [[plate_mm, 0, 0], [plate_mm + depth, 0, 0], [plate_mm, 0, 0]]
-    tiles, slopes = _lead_in(lip, min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2), plate_mm + depth)
-    if tiles:
+    tiles, slopes = _lead_in(lip[0], min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2), plate_mm + depth)
+    if tiles and len(lip) == 1:
         layers.append(Layer.tiles(tiles, range(_LEAD_IN, _LEAD_IN + len(tiles))))
         planes += slopes
     mark = None
-    free = _seen_from_below(stack.behind_skin(inside + lid.lip_thickness_mm + MARK_MARGIN_MM) - centre)
-    room = largest_room([free]) if settings.mark.make and area_mm2(free) > 0 else None
+    room = largest_room(bore, margin_mm=RIM_MM) if settings.mark.make and has_bore else None
     if room is not None:
         height = settings.mark.filament_height_mm
         mark = fitted_mark(number, room, height, filament, on_plate=False, thickness_mm=plate_mm)
@@ -65,8 +70,8 @@ def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
         planes[_MARK] = [plate_mm - mark.depth_mm, 0, 0]
     front = Relief(Figure(tuple(layers)), np.array(planes, dtype=np.float64))
     solid = plate(front, Relief.flat(Figure((layers[0],)), [0.0]))
-    top = stack.base_mm - settings.shell.ledge_height_mm + shell_top_mm(stack, settings) + plate_mm
-    return Built(*as_printed(solid, frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, top))), mark)
+    level = mass.base_mm - foot + top + plate_mm
+    return Built(*as_printed(solid, frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, level))), mark)
 
 
 def _seen_from_below(outline: Outline) -> Outline:
@@ -75,9 +80,9 @@ def _seen_from_below(outline: Outline) -> Outline:
 
 def _lead_in(lip: Outline, size_mm: float, top_mm: float) -> tuple[list[Outline], list[list[float]]]:
     """Slope the outer edge of the lip's end at 45 degrees: one strip and its plane for each side."""
-    if not keeps_sides(lip, set_back(lip, size_mm), 2 * size_mm):
-        return [], []
     inner = set_back(lip, size_mm)
+    if not keeps_sides(lip, inner, 2 * size_mm):
+        return [], []
     tiles, planes = [], []
     for i in range(len(lip)):
         j = (i + 1) % len(lip)

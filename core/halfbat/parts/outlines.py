@@ -42,7 +42,7 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     return np.asarray(start + before * step[:, None], dtype=np.float64)
 
 
-def chamfered(outline_mm: Outline, size_mm: float) -> Outline:
+def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True) -> Outline:
     """Take the tip off every convex corner whose two sides are long enough.
 
     Parameters
@@ -51,20 +51,23 @@ def chamfered(outline_mm: Outline, size_mm: float) -> Outline:
         Anticlockwise corners.
     size_mm : float
         How much of each side is taken off.
+    corners : array_like (N,) of bool
+        Which corners.
     """
     if size_mm <= 0:
         return outline_mm
-    corners: list[Outline] = []
+    chosen = np.broadcast_to(np.asarray(corners, dtype=bool), (len(outline_mm),))
+    kept: list[Outline] = []
     count = len(outline_mm)
     for i, corner in enumerate(outline_mm):
         to_before, to_after = outline_mm[i - 1] - corner, outline_mm[(i + 1) % count] - corner
         lengths = float(np.hypot(*to_before)), float(np.hypot(*to_after))
         convex = to_after[0] * to_before[1] - to_after[1] * to_before[0] > 0
-        if convex and min(lengths) > 3 * size_mm:
-            corners += [corner + to_before * (size_mm / lengths[0]), corner + to_after * (size_mm / lengths[1])]
+        if chosen[i] and convex and min(lengths) > 3 * size_mm:
+            kept += [corner + to_before * (size_mm / lengths[0]), corner + to_after * (size_mm / lengths[1])]
         else:
-            corners.append(corner)
-    return np.array(corners)
+            kept.append(corner)
+    return np.array(kept)
 
 
 def keeps_sides(outline_mm: Outline, moved_mm: Outline, least_mm: float) -> bool:

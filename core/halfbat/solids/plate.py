@@ -40,6 +40,11 @@ class Lean:
     start_move: tuple[float, float] | None = None
     end_move: tuple[float, float] | None = None
 
+    def moved(self, x: float, y: float) -> Lean:
+        """Return the edge at another place."""
+        start, end = (self.start[0] + x, self.start[1] + y), (self.end[0] + x, self.end[1] + y)
+        return Lean(start, end, self.slope, self.face_mm, self.start_move, self.end_move)
+
 
 def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
     """Build a closed solid between two reliefs over one outline.
