@@ -20,7 +20,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 ADDON = ROOT / "blender_addon"
 BUILDER = "*/scripts/addons_core/bl_pkg/cli/blender_ext.py"
-NOT_PACKED = ("__pycache__", "wheels", ".mypy_cache", ".ruff_cache")
+NOT_PACKED = ("__pycache__", "wheels", ".mypy_cache", ".ruff_cache", "ruff.toml", "mypy.ini")
 
 
 def main() -> int:

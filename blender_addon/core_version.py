@@ -1,10 +1,11 @@
-"""Is the core that Python has loaded the one bundled with this extension?"""
+"""Whether the core that Python has loaded is the one bundled with this extension."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import bpy
+
 import halfbat
 
 

@@ -7,11 +7,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from bpy.types import Context, Depsgraph, Object
+
 from halfbat.building import Building, Mesh, building_from_mesh
 from halfbat.errors import KitError
 from halfbat.kit import Kit, make_kit, smallest_face_m
 from halfbat.parts.part import Part
 from halfbat.parts.placing import as_printed
+from halfbat.printing.room import room_findings
 from halfbat.settings import Settings
 from halfbat.solids.verify import require_printable
 
@@ -75,7 +77,10 @@ def kit_as_shown(building: Object, context: Context, progress: Progress | None =
     depsgraph = context.evaluated_depsgraph_get()
     shown = part_objects(building)
     kit = order.make(progress)
-    return replace(kit, parts=tuple(_as_shown(part, shown.get(part.number), depsgraph) for part in kit.parts))
+    parts = tuple(_as_shown(part, shown.get(part.number), depsgraph) for part in kit.parts)
+    changed = (now for now, made in zip(parts, kit.parts, strict=True) if now is not made)
+    told = [finding for part in changed for finding in room_findings(part, order.settings)]
+    return replace(kit, parts=parts, findings=tuple(dict.fromkeys([*kit.findings, *told])))
 
 
 def _as_shown(part: Part, shown: Object | None, depsgraph: Depsgraph) -> Part:

@@ -9,10 +9,12 @@ from contextlib import contextmanager
 import bpy
 import numpy as np
 from bpy.types import Depsgraph, Object, Scene
+from numpy.typing import NDArray
+
+from halfbat import __version__
 from halfbat.building import Mesh
 from halfbat.settings import Settings
 from halfbat.solids.solid import Solid
-from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
@@ -49,9 +51,7 @@ def _faces(mesh: bpy.types.Mesh, *, flip: bool) -> tuple[tuple[int, ...], ...]:
     mesh.polygons.foreach_get("loop_start", starts)
     step = -1 if flip else 1
     ends = [*starts[1:].tolist(), len(corners)]
-    return tuple(
-        tuple(corners[start:end].tolist()[::step]) for start, end in zip(starts.tolist(), ends, strict=False)
-    )
+    return tuple(tuple(corners[start:end].tolist()[::step]) for start, end in zip(starts.tolist(), ends, strict=False))
 
 
 def building_mesh(building: Object, depsgraph: Depsgraph, scene: Scene) -> Mesh:
@@ -97,5 +97,5 @@ def same_solid(shown: Solid, made: Solid) -> bool:
 def fingerprint(mesh: Mesh, settings: Settings) -> str:
     """Return a digest of all that a kit is made from, to tell later whether it is out of date."""
     digest = hashlib.sha256(mesh.vertices.tobytes())
-    digest.update(repr((mesh.faces, settings)).encode())
+    digest.update(repr((__version__, mesh.faces, settings)).encode())
     return digest.hexdigest()

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import bpy
 import numpy as np
-from bpy.types import BooleanModifier, Collection, Depsgraph, Object, Scene
+from bpy.types import BooleanModifier, Collection, Depsgraph, Modifier, Object, Scene
 from numpy.typing import NDArray
 
 from .properties import building_data, kit_data, part_data
@@ -81,7 +81,7 @@ def switch_booleans(scene: Scene, depsgraph: Depsgraph) -> None:
     boxes: dict[Collection, list[Box]] = {}
     for kit in kits_in(scene):
         for part in kit.objects:
-            modifier = part.modifiers.get(NAME)
+            modifier: Modifier | None = part.modifiers.get(NAME)
             if not isinstance(modifier, BooleanModifier) or modifier.collection is None:
                 continue
             cutters = modifier.collection

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bpy.types import Context, PropertyGroup
+
 from halfbat.printing.processes import preset_process
 from halfbat.settings import settings_of
 

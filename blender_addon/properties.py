@@ -6,6 +6,8 @@ Each building object carries its own settings as ``object.halfbat``; each part m
 Annotations are not postponed in this file: Blender reads the properties out of them.
 """
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any
 
 import bpy
@@ -20,6 +22,7 @@ from bpy.props import (
     StringProperty,
 )
 from bpy.types import Collection, Context, Object, PropertyGroup
+
 from halfbat.settings import SeamSettings, Setting, Settings, group_classes, settings_of
 from halfbat.units import NAMED_SCALES
 
@@ -27,6 +30,8 @@ from .presets import fill_process
 
 SETTINGS_VERSION = 1
 """Raised when a stored setting changes its meaning, so that older files can be brought over."""
+
+TAKEN_BY_BLENDER: Mapping[str, str] = MappingProxyType({"name": "kit_name"})
 
 
 def _scale_names(_self: PropertyGroup, _context: Context, text: str) -> list[str]:
@@ -49,7 +54,7 @@ def _float_options(record: Setting) -> dict[str, Any]:
         # Blender's unit of cameras is the one that reads and shows millimetres whatever the scene's units are.
         options["subtype"] = "DISTANCE_CAMERA"
     fine = record.maximum is not None and record.maximum <= 2.0
-    return options | {"precision": 4 if fine else 2, "step": 1 if fine else 10}
+    return options | {"precision": 4 if fine else 3, "step": 1 if fine else 10}
 
 
 def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what bpy.props returns has no public type
@@ -80,9 +85,14 @@ def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what
     return StringProperty(default=str(record.default), **shared)
 
 
+def property_name(record: Setting) -> str:
+    """Return the name of a setting's property: its key, but for ``name``, which every property group has already."""
+    return TAKEN_BY_BLENDER.get(record.key, record.key)
+
+
 def _group_type(group: str, group_class: type) -> type[PropertyGroup]:
     """Return the property group of one group of settings."""
-    annotations = {record.key: blender_property(group, record) for record in settings_of(group_class)}
+    annotations = {property_name(record): blender_property(group, record) for record in settings_of(group_class)}
     body = {"__annotations__": annotations, "__doc__": group_class.__doc__, "__module__": __name__}
     return type(f"HALFBAT_PG_{group}", (PropertyGroup,), body)
 

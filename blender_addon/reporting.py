@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Literal
 
 from bpy.types import Operator
+
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
+
+Result = set[Literal["RUNNING_MODAL", "CANCELLED", "FINISHED", "PASS_THROUGH", "INTERFACE"]]
+"""What an operator answers to Blender."""
 
 SEVERITY_ICONS = {Severity.NOTE: "INFO", Severity.WARNING: "ERROR", Severity.FAILURE: "CANCEL"}
 
 
-def refuse(operator: Operator, error: KitError) -> set[str]:
+def refuse(operator: Operator, error: KitError) -> Result:
     """Report an expected refusal and return what makes Blender undo nothing."""
     sentence = str(error)
     operator.report({"ERROR"}, sentence[:1].upper() + sentence[1:])

@@ -7,10 +7,11 @@ from collections.abc import Iterable
 import bpy
 import numpy as np
 from bpy.types import Collection, Material, Object, Scene
+from mathutils import Matrix
+
 from halfbat.output.contents import KitContents
 from halfbat.parts.part import Part
 from halfbat.solids.solid import Solid
-from mathutils import Matrix
 
 from .mesh_in import metres_per_unit
 from .modifiers import ensure_boolean, ensure_cutters
@@ -33,10 +34,13 @@ def kit_collection(building: Object) -> Collection | None:
 
 
 def part_objects(building: Object) -> dict[str, Object]:
-    """Return the part objects of a building's kit by number."""
+    """Return the part objects of a building's kit by number; of copies the maker made, the one they copied."""
     collection = kit_collection(building)
-    found = () if collection is None else collection.objects
-    return {part_data(item).number: item for item in found if part_data(item).number}
+    found: dict[str, Object] = {}
+    for item in sorted(collection.objects if collection else (), key=lambda item: item.name):
+        if part_data(item).number:
+            found.setdefault(part_data(item).number, item)
+    return found
 
 
 def show_kit(building: Object, kit: KitContents, made_from: str, scene: Scene) -> Collection:
@@ -76,7 +80,7 @@ def remove_kit(building: Object) -> int:
     collection = kit_collection(building)
     if collection is None:
         return 0
-    building.display_type = kit_data(collection).display_before or "TEXTURED"  # type: ignore[assignment]
+    building.display_type = kit_data(collection).display_before or "TEXTURED"
     parts = list(part_objects(building).values())
     count = len(parts)
     _remove_objects(parts)
@@ -98,7 +102,7 @@ def _ensure_collection(building: Object, name: str, scene: Scene) -> Collection:
         kit_data(collection).display_before = building.display_type
         # The skins lie exactly in the building's faces; drawn as wires it shows without flickering through them.
         building.display_type = "WIRE"
-    if collection.name.split(".")[0] != name:
+    if not collection.name.startswith(name):  # Blender adds .001 where two kits have one name
         collection.name = name
     if collection not in scene.collection.children_recursive:
         scene.collection.children.link(collection)
@@ -155,7 +159,7 @@ def _material(process: str) -> Material:
         material.diffuse_color = COLOURS[process]
         shader = material.node_tree.nodes.get("Principled BSDF") if material.node_tree else None
         if shader is not None:
-            shader.inputs["Base Color"].default_value = COLOURS[process]  # type: ignore[attr-defined]
+            shader.inputs["Base Color"].default_value = COLOURS[process]
     return material
 
 

@@ -6,9 +6,10 @@ from typing import Any
 
 import numpy as np
 from bpy.types import Object
+
 from halfbat.settings import SeamRequest, Setting, Settings, Value, check_settings, group_classes, settings_of
 
-from .properties import building_data
+from .properties import building_data, property_name
 
 AS_SET = "as set"
 
@@ -43,7 +44,10 @@ def read_settings(building: Object) -> Settings:
     for group, group_class in group_classes(Settings).items():
         stored = getattr(data, group)
         groups[group] = group_class(
-            **{record.key: _plain(record, getattr(stored, record.key)) for record in settings_of(group_class)}
+            **{
+                record.key: _plain(record, getattr(stored, property_name(record)))
+                for record in settings_of(group_class)
+            }
         )
     seams = tuple(
         SeamRequest(wall=seam.wall, at=seam.at, hide=None if seam.hide == AS_SET else seam.hide) for seam in data.seams
@@ -68,7 +72,7 @@ def write_settings(building: Object, settings: Settings) -> None:
         stored, values = getattr(data, group), getattr(settings, group)
         # A preset fills in the figures after it, so it comes first and they overwrite what it filled in.
         for record in sorted(settings_of(group_class), key=lambda item: item.key != "preset"):
-            setattr(stored, record.key, getattr(values, record.key))
+            setattr(stored, property_name(record), getattr(values, record.key))
     data.seams.clear()
     for request in settings.seams:
         seam = data.seams.add()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bpy.types import Context, Object, Operator
 
 from ..properties import SETTINGS_VERSION, building_data, part_data
+from ..reporting import Result
 from ..scene_out import kit_collection
 from ..target import poll_object_mode
 
@@ -17,10 +18,11 @@ def default_name(building: Object) -> str:
 
 
 class HALFBAT_OT_use_as_building(Operator):
-    """Make kits of the active object. Its mesh is read, never changed."""
+    """Make kits of the active object."""
 
     bl_idname = "halfbat.use_as_building"
     bl_label = "Use as Building"
+    bl_description = "Make kits of the active object. Its mesh is read, never changed"
     bl_options = {"REGISTER", "UNDO"}
 
     @classmethod
@@ -38,23 +40,25 @@ class HALFBAT_OT_use_as_building(Operator):
             return False
         return poll_object_mode(cls, context)
 
-    def execute(self, context: Context) -> set[str]:
+    def execute(self, context: Context) -> Result:
         """Give the object its settings."""
         active = context.active_object
         assert active is not None
         data = building_data(active)
         data.is_building = True
         data.settings_version = SETTINGS_VERSION
-        data.kit.name = default_name(active)
+        if not data.kit.is_property_set("kit_name"):
+            data.kit.kit_name = default_name(active)
         self.report({"INFO"}, f"{active.name} is a building now")
         return {"FINISHED"}
 
 
 class HALFBAT_OT_forget_building(Operator):
-    """Stop making kits of this object. Its settings stay with it in case you change your mind."""
+    """Stop making kits of this object."""
 
     bl_idname = "halfbat.forget_building"
     bl_label = "Forget Building"
+    bl_description = "Stop making kits of this object. Its settings stay with it in case you change your mind"
     bl_options = {"REGISTER", "UNDO"}
 
     @classmethod
@@ -69,7 +73,7 @@ class HALFBAT_OT_forget_building(Operator):
             return False
         return poll_object_mode(cls, context)
 
-    def execute(self, context: Context) -> set[str]:
+    def execute(self, context: Context) -> Result:
         """Leave only the settings."""
         active = context.active_object
         assert active is not None

@@ -7,38 +7,43 @@ from pathlib import Path
 import bpy
 from bpy.props import BoolProperty, StringProperty
 from bpy.types import Context, Event, Operator
+
 from halfbat.errors import KitError
 from halfbat.output.folder import check_destination, write_kit
 
 from ..making import kit_as_shown
-from ..reporting import count_findings, refuse
+from ..reporting import Result, count_findings, refuse
 from ..settings_io import read_settings
 from ..target import poll_kit, required_building
 
 
 class HALFBAT_OT_export_kit(Operator):
-    """Write the kit to a folder of its own in the one you choose: an STL file for each part, the parts list, kit.json"""
+    """Write the kit to a folder."""
 
     bl_idname = "halfbat.export_kit"
     bl_label = "Export Kit"
+    bl_description = (
+        "Write the kit to a folder of its own in the one you choose: an STL file for each part, the parts list and "
+        "kit.json. Parts are written as they stand here, modifiers applied"
+    )
     bl_options = {"REGISTER"}
 
-    directory: StringProperty(  # type: ignore[valid-type]
+    directory: StringProperty(
         name="Folder", description="Folder in which the kit's own folder is made", subtype="DIR_PATH"
     )
-    filter_folder: BoolProperty(default=True, options={"HIDDEN"})  # type: ignore[valid-type]
+    filter_folder: BoolProperty(default=True, options={"HIDDEN"})
 
     @classmethod
     def poll(cls, context: Context) -> bool:
         """Allow buildings with a kit."""
         return poll_kit(cls, context)
 
-    def invoke(self, context: Context, _event: Event) -> set[str]:
+    def invoke(self, context: Context, _event: Event) -> Result:
         """Ask for the folder."""
         context.window_manager.fileselect_add(self)
         return {"RUNNING_MODAL"}
 
-    def execute(self, context: Context) -> set[str]:
+    def execute(self, context: Context) -> Result:
         """Check every part as it stands in the scene and write the folder."""
         building = required_building(context)
         manager = context.window_manager

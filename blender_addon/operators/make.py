@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from bpy.types import Context, Event, Object, Operator, Timer
+
 from halfbat.errors import KitError
 from halfbat.kit import Kit
 
 from ..making import Cancelled, KitJob, take_order
-from ..reporting import count_findings, refuse
+from ..reporting import Result, count_findings, refuse
 from ..scene_out import remove_kit, show_kit
 from ..target import poll_building, poll_kit, required_building
 
@@ -17,10 +18,11 @@ LOOKING = {"MIDDLEMOUSE", "WHEELUPMOUSE", "WHEELDOWNMOUSE", "TRACKPADPAN", "TRAC
 
 
 class HALFBAT_OT_make_kit(Operator):
-    """Make the parts of the kit, or make them again with the settings as they are now. Esc stops it."""
+    """Make the parts of the kit, or make them again with the settings as they are now."""
 
     bl_idname = "halfbat.make_kit"
     bl_label = "Make Kit"
+    bl_description = "Make the parts of the kit, or make them again with the settings as they are now. Esc stops it"
     bl_options = {"REGISTER", "UNDO"}
 
     _job: KitJob
@@ -33,7 +35,7 @@ class HALFBAT_OT_make_kit(Operator):
         """Allow buildings."""
         return poll_building(cls, context)
 
-    def execute(self, context: Context) -> set[str]:
+    def execute(self, context: Context) -> Result:
         """Make the kit and come back when it is done."""
         building = required_building(context)
         manager = context.window_manager
@@ -47,7 +49,7 @@ class HALFBAT_OT_make_kit(Operator):
             manager.progress_end()
         return self._show(context, building, kit, order.fingerprint)
 
-    def invoke(self, context: Context, _event: Event) -> set[str]:
+    def invoke(self, context: Context, _event: Event) -> Result:
         """Make the kit aside, so that the view stays alive and Esc is heard."""
         if context.window is None:
             return self.execute(context)
@@ -64,7 +66,7 @@ class HALFBAT_OT_make_kit(Operator):
         context.window_manager.modal_handler_add(self)
         return {"RUNNING_MODAL"}
 
-    def modal(self, context: Context, event: Event) -> set[str]:
+    def modal(self, context: Context, event: Event) -> Result:
         """Show how far it is until it is done or given up."""
         if event.type == "ESC":
             self._job.stop()
@@ -92,7 +94,7 @@ class HALFBAT_OT_make_kit(Operator):
         context.window_manager.progress_end()
         context.workspace.status_text_set(None)
 
-    def _show(self, context: Context, building: Object, kit: Kit, made_from: str) -> set[str]:
+    def _show(self, context: Context, building: Object, kit: Kit, made_from: str) -> Result:
         show_kit(building, kit, made_from, context.scene)
         pieces = sum(part.quantity for part in kit.parts)
         self.report({"INFO"}, f"{kit.name}: {pieces} parts{count_findings(kit.findings)}")
@@ -100,10 +102,11 @@ class HALFBAT_OT_make_kit(Operator):
 
 
 class HALFBAT_OT_remove_kit(Operator):
-    """Take the parts of this building's kit out of the scene. The building and its settings stay."""
+    """Take the parts of this building's kit out of the scene."""
 
     bl_idname = "halfbat.remove_kit"
     bl_label = "Remove Kit"
+    bl_description = "Take the parts of this building's kit out of the scene. The building and its settings stay"
     bl_options = {"REGISTER", "UNDO"}
 
     @classmethod
@@ -111,7 +114,7 @@ class HALFBAT_OT_remove_kit(Operator):
         """Allow buildings with a kit."""
         return poll_kit(cls, context)
 
-    def execute(self, context: Context) -> set[str]:
+    def execute(self, context: Context) -> Result:
         """Remove the kit and go back to the building."""
         building = required_building(context)
         count = remove_kit(building)

@@ -5,25 +5,27 @@ from __future__ import annotations
 from bpy.props import StringProperty
 from bpy.types import Context, Operator
 
+from ..reporting import Result
 from ..scene_out import part_objects
 from ..target import poll_kit, required_building
 
 
 class HALFBAT_OT_select_part(Operator):
-    """Select this part in the scene"""
+    """Select this part in the scene."""
 
     bl_idname = "halfbat.select_part"
     bl_label = "Select Part"
+    bl_description = "Select this part in the scene"
     bl_options = {"REGISTER", "UNDO"}
 
-    number: StringProperty(name="Number", description="Number of the part")  # type: ignore[valid-type]
+    number: StringProperty(name="Number", description="Number of the part")
 
     @classmethod
     def poll(cls, context: Context) -> bool:
         """Allow buildings with a kit."""
         return poll_kit(cls, context)
 
-    def execute(self, context: Context) -> set[str]:
+    def execute(self, context: Context) -> Result:
         """Make the part the only selected and the active object."""
         part = part_objects(required_building(context)).get(self.number)
         if part is None or part.name not in context.view_layer.objects:

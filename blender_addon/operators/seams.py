@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bpy.props import IntProperty
 from bpy.types import Context, Operator
+
 from halfbat.building.nearest import PointOnWall, nearest_wall
 from halfbat.errors import KitError
 from halfbat.units import format_length
@@ -11,7 +12,7 @@ from halfbat.units import format_length
 from ..making import take_order
 from ..mesh_in import metres_per_unit
 from ..properties import building_data
-from ..reporting import refuse
+from ..reporting import Result, refuse
 from ..target import poll_building, required_building
 
 
@@ -20,6 +21,7 @@ class HALFBAT_OT_add_seam(Operator):
 
     bl_idname = "halfbat.add_seam"
     bl_label = "Add Seam at 3D Cursor"
+    bl_description = "Split the wall nearest to the 3D cursor there, and hide the seam under a cable run"
     bl_options = {"REGISTER", "UNDO"}
 
     @classmethod
@@ -27,7 +29,7 @@ class HALFBAT_OT_add_seam(Operator):
         """Allow buildings."""
         return poll_building(cls, context)
 
-    def execute(self, context: Context) -> set[str]:
+    def execute(self, context: Context) -> Result:
         """Find the wall and keep the seam with the building."""
         building = required_building(context)
         try:
@@ -46,7 +48,7 @@ class HALFBAT_OT_add_seam(Operator):
     @staticmethod
     def _wall_at_cursor(context: Context) -> PointOnWall:
         scene = context.scene
-        point_m = [value * metres_per_unit(scene) for value in scene.cursor.location]
+        point_m = [value * metres_per_unit(scene) for value in scene.cursor.location.to_tuple()]
         return nearest_wall(take_order(required_building(context), context).building(), point_m)
 
 
@@ -55,9 +57,10 @@ class HALFBAT_OT_remove_seam(Operator):
 
     bl_idname = "halfbat.remove_seam"
     bl_label = "Remove Seam"
+    bl_description = "Remove the seam chosen in the list"
     bl_options = {"REGISTER", "UNDO"}
 
-    index: IntProperty(  # type: ignore[valid-type]
+    index: IntProperty(
         name="Seam", description="Which seam of the list to remove; -1 is the chosen one", default=-1, min=-1
     )
 
@@ -71,7 +74,7 @@ class HALFBAT_OT_remove_seam(Operator):
             return False
         return True
 
-    def execute(self, context: Context) -> set[str]:
+    def execute(self, context: Context) -> Result:
         """Remove it and choose its neighbour."""
         data = building_data(required_building(context))
         index = data.seam_index if self.index < 0 else self.index

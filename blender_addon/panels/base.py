@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 from typing import Any
 
-from bpy.types import Context, UILayout
+from bpy.types import Context, Panel, UILayout
 
 from ..target import building_of
 
@@ -14,7 +15,10 @@ PIXELS_PER_LETTER = 7
 """Usual width of a letter at scale 1; Blender has no way to ask for it in a layout."""
 
 
-class Tab:
+NO_LABELS: Mapping[str, str] = MappingProxyType({})
+
+
+class Tab(Panel):
     """Where the panels are."""
 
     bl_space_type = "VIEW_3D"
@@ -38,11 +42,31 @@ def form(layout: UILayout) -> UILayout:
     return layout.column()
 
 
-def draw_settings(layout: UILayout, group: Any, keys: Iterable[str]) -> UILayout:  # noqa: ANN401 - a property group
-    """Draw some settings of a group in one block."""
+def draw_settings(
+    layout: UILayout,
+    group: Any,  # noqa: ANN401 - a property group
+    keys: Iterable[str],
+    labels: Mapping[str, str] = NO_LABELS,
+) -> UILayout:
+    """Draw some settings of a group in one block.
+
+    Parameters
+    ----------
+    layout : UILayout
+        Where.
+    group : PropertyGroup
+        Whose settings.
+    keys : iterable of str
+        Which, in order.
+    labels : mapping of str to str
+        Shorter labels, where the panel's title says the rest.
+    """
     column = layout.column(align=True)
     for key in keys:
-        column.prop(group, key)
+        if key in labels:
+            column.prop(group, key, text=labels[key])
+        else:
+            column.prop(group, key)
     return column
 
 

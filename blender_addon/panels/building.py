@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from bpy.types import Context, Object, Panel, Scene, UILayout
+from bpy.types import Context, Object, Scene, UILayout
+
 from halfbat.errors import KitError
 from halfbat.units import format_length, parse_scale
 
@@ -12,7 +13,7 @@ from ..target import building_of
 from .base import Tab, draw_text, form
 
 
-class HALFBAT_PT_building(Tab, Panel):
+class HALFBAT_PT_building(Tab):
     """Building and scale."""
 
     bl_label = "Building"
@@ -31,7 +32,7 @@ class HALFBAT_PT_building(Tab, Panel):
         row.operator("halfbat.forget_building", text="", icon="X")
         kit = building_data(building).kit
         column = form(layout)
-        column.prop(kit, "name")
+        column.prop(kit, "kit_name")
         column.prop(kit, "scale")
         self._sizes(layout, context, building, kit.scale)
 
@@ -45,7 +46,7 @@ class HALFBAT_PT_building(Tab, Panel):
             draw_text(box, context, str(error), "ERROR")
             return
         rows = layout.column(align=True)
-        for name, size in zip(("Length", "Width", "Height"), building.dimensions, strict=True):
+        for name, size in zip(("Length", "Width", "Height"), building.dimensions.to_tuple(), strict=True):
             metres = size * metres_per_unit(context.scene)
             row = rows.row()
             row.label(text=name)

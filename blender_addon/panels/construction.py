@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from bpy.types import Context, Panel
+from bpy.types import Context
+
 from halfbat.settings import LidSettings, MarkSettings, ShellSettings, SkinSettings, settings_of
 
 from ..properties import building_data
 from ..target import required_building
-from .base import BuildingTab, draw_settings, form
+from .base import BuildingTab, draw_settings, draw_text, form
 
 
 def keys_after(group_class: type, first: str) -> tuple[str, ...]:
@@ -15,7 +16,7 @@ def keys_after(group_class: type, first: str) -> tuple[str, ...]:
     return tuple(record.key for record in settings_of(group_class) if record.key != first)
 
 
-class HALFBAT_PT_construction(BuildingTab, Panel):
+class HALFBAT_PT_construction(BuildingTab):
     """Shell, skins, lid and marks."""
 
     bl_label = "Shell and Skins"
@@ -38,7 +39,7 @@ class Part(BuildingTab):
     bl_options = {"DEFAULT_CLOSED"}
 
 
-class HALFBAT_PT_shell(Part, Panel):
+class HALFBAT_PT_shell(Part):
     """The filament inner body."""
 
     bl_label = "Shell"
@@ -53,7 +54,7 @@ class HALFBAT_PT_shell(Part, Panel):
         floor.prop(shell, "floor_thickness_mm")
 
 
-class HALFBAT_PT_skins(Part, Panel):
+class HALFBAT_PT_skins(Part):
     """The resin facing."""
 
     bl_label = "Skins"
@@ -61,10 +62,13 @@ class HALFBAT_PT_skins(Part, Panel):
     def draw(self, context: Context) -> None:
         """Draw the panel."""
         skin = building_data(required_building(context)).skin
-        draw_settings(form(self.layout), skin, [record.key for record in settings_of(SkinSettings)])
+        column = form(self.layout)
+        draw_settings(column, skin, [record.key for record in settings_of(SkinSettings)])
+        if not skin.base_thickness_mm:
+            draw_text(column, context, "Base thickness 0 goes by the longest side.", "INFO")
 
 
-class HALFBAT_PT_lid(Part, Panel):
+class HALFBAT_PT_lid(Part):
     """The flat lid."""
 
     bl_label = "Lid"
@@ -76,7 +80,7 @@ class HALFBAT_PT_lid(Part, Panel):
         column.enabled = lid.make
 
 
-class HALFBAT_PT_marks(Part, Panel):
+class HALFBAT_PT_marks(Part):
     """Numbers engraved on the backs."""
 
     bl_label = "Marks"
@@ -84,5 +88,6 @@ class HALFBAT_PT_marks(Part, Panel):
     def draw(self, context: Context) -> None:
         """Draw the panel."""
         mark = building_data(required_building(context)).mark
-        column = draw_settings(form(self.layout), mark, keys_after(MarkSettings, "make"))
+        labels = {"resin_height_mm": "Height, resin", "filament_height_mm": "Filament"}
+        column = draw_settings(form(self.layout), mark, keys_after(MarkSettings, "make"), labels)
         column.enabled = mark.make

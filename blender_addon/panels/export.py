@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from bpy.types import Context, Panel
+from bpy.types import Context
 
 from .base import BuildingTab
 
 
-class HALFBAT_PT_export(BuildingTab, Panel):
+class HALFBAT_PT_export(BuildingTab):
     """Export."""
 
     bl_label = "Export"

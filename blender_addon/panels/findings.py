@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from bpy.types import Context, Panel, UILayout, UIList
+from bpy.types import Context, UILayout, UIList
+
 from halfbat.findings import Severity
 
 from ..properties import building_data, part_data
@@ -19,14 +20,15 @@ class HALFBAT_UL_findings(UIList):
 
     def draw_item(
         self,
-        _context: Context,
+        context: Context,
         layout: UILayout,
-        _data: Any,  # noqa: ANN401 - Blender's own signature
+        data: Any,  # noqa: ANN401 - Blender's own signature
         item: Any,  # noqa: ANN401
-        _icon: int,
-        _active_data: Any,  # noqa: ANN401
-        _active_property: str,
-        _index: int = 0,
+        icon: int | None,
+        active_data: Any,  # noqa: ANN401
+        active_property: str | None,
+        index: int | None = 0,
+        flt_flag: int | None = 0,
     ) -> None:
         """Draw one finding in a line."""
         text = f"{item.part}: {item.text}" if item.part else item.text
@@ -38,23 +40,24 @@ class HALFBAT_UL_parts(UIList):
 
     def draw_item(
         self,
-        _context: Context,
+        context: Context,
         layout: UILayout,
-        _data: Any,  # noqa: ANN401 - Blender's own signature
+        data: Any,  # noqa: ANN401 - Blender's own signature
         item: Any,  # noqa: ANN401
-        _icon: int,
-        _active_data: Any,  # noqa: ANN401
-        _active_property: str,
-        _index: int = 0,
+        icon: int | None,
+        active_data: Any,  # noqa: ANN401
+        active_property: str | None,
+        index: int | None = 0,
+        flt_flag: int | None = 0,
     ) -> None:
         """Draw one part: number, what it is, and a button that selects it."""
-        data = part_data(item)
+        part = part_data(item)
         row = layout.row()
         number = row.row()
         number.ui_units_x = 2.5
-        number.label(text=data.number)
-        row.label(text=data.title)
-        row.operator("halfbat.select_part", text="", icon="RESTRICT_SELECT_OFF", emboss=False).number = data.number
+        number.label(text=part.number)
+        row.label(text=part.title)
+        row.operator("halfbat.select_part", text="", icon="RESTRICT_SELECT_OFF", emboss=False).number = part.number
 
 
 class NeedsKit(BuildingTab):
@@ -66,7 +69,7 @@ class NeedsKit(BuildingTab):
         return super().poll(context) and kit_collection(required_building(context)) is not None
 
 
-class HALFBAT_PT_findings(NeedsKit, Panel):
+class HALFBAT_PT_findings(NeedsKit):
     """Findings."""
 
     bl_label = "Findings"
@@ -92,7 +95,7 @@ class HALFBAT_PT_findings(NeedsKit, Panel):
             layout.operator("halfbat.select_part", text=f"Select {chosen.part}").number = chosen.part
 
 
-class HALFBAT_PT_parts(NeedsKit, Panel):
+class HALFBAT_PT_parts(NeedsKit):
     """Parts."""
 
     bl_label = "Parts"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bpy.types import Context, Panel
+from bpy.types import Context
 
 from ..modifiers import NAME
 from ..properties import building_data
@@ -11,7 +11,7 @@ from ..target import required_building
 from .base import BuildingTab, draw_text
 
 
-class HALFBAT_PT_make(BuildingTab, Panel):
+class HALFBAT_PT_make(BuildingTab):
     """Make."""
 
     bl_label = "Make"

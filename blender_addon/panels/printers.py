@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from bpy.types import Context, Panel
+from bpy.types import Context
+
 from halfbat.settings import Settings, group_classes, settings_of
 
 from ..properties import building_data
 from ..target import required_building
 from .base import BuildingTab, form
 
+SHORT = {
+    "min_groove_px": "In pixels",
+    "min_groove_depth_mm": "Its depth",
+}
+"""Labels that follow on from the one above."""
 
-class HALFBAT_PT_printers(BuildingTab, Panel):
+
+class HALFBAT_PT_printers(BuildingTab):
     """Printers."""
 
     bl_label = "Printers"
@@ -44,17 +51,17 @@ class ProcessPanel(BuildingTab):
             if kind != before:
                 block = column.column(align=True)
                 before = kind
-            block.prop(process, record.key)
+            block.prop(process, record.key, text=SHORT.get(record.key, record.label))
 
 
-class HALFBAT_PT_resin(ProcessPanel, Panel):
+class HALFBAT_PT_resin(ProcessPanel):
     """The resin printer."""
 
     bl_label = "Resin Printer"
     group = "resin"
 
 
-class HALFBAT_PT_filament(ProcessPanel, Panel):
+class HALFBAT_PT_filament(ProcessPanel):
     """The filament printer."""
 
     bl_label = "Filament Printer"

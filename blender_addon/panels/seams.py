@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bpy.types import Context, Panel, UILayout, UIList
+from bpy.types import Context, UILayout, UIList
 
 from ..properties import building_data
 from ..target import required_building
@@ -16,14 +16,15 @@ class HALFBAT_UL_seams(UIList):
 
     def draw_item(
         self,
-        _context: Context,
+        context: Context,
         layout: UILayout,
-        _data: Any,  # noqa: ANN401 - Blender's own signature
+        data: Any,  # noqa: ANN401 - Blender's own signature
         item: Any,  # noqa: ANN401
-        _icon: int,
-        _active_data: Any,  # noqa: ANN401
-        _active_property: str,
-        _index: int = 0,
+        icon: int | None,
+        active_data: Any,  # noqa: ANN401
+        active_property: str | None,
+        index: int | None = 0,
+        flt_flag: int | None = 0,
     ) -> None:
         """Draw one seam: wall, place, what hides it."""
         row = layout.row(align=True)
@@ -34,7 +35,7 @@ class HALFBAT_UL_seams(UIList):
         row.prop(item, "hide", text="", emboss=False)
 
 
-class HALFBAT_PT_seams(BuildingTab, Panel):
+class HALFBAT_PT_seams(BuildingTab):
     """Seams and covers."""
 
     bl_label = "Seams and Covers"
@@ -55,7 +56,7 @@ class HALFBAT_PT_seams(BuildingTab, Panel):
             draw_text(layout, context, "Put the 3D cursor on a wall (Shift right click) and press +.", "INFO")
 
 
-class HALFBAT_PT_panels_and_covers(BuildingTab, Panel):
+class HALFBAT_PT_panels_and_covers(BuildingTab):
     """Panels and cable runs."""
 
     bl_label = "Panels and Cable Runs"
@@ -67,8 +68,8 @@ class HALFBAT_PT_panels_and_covers(BuildingTab, Panel):
         seam = building_data(required_building(context)).seam
         column = form(self.layout)
         draw_settings(column, seam, ("panel_limit_mm", "gap_mm"))
-        column.prop(seam, "cover_made_as")
+        column.prop(seam, "cover_made_as", text="Cable run")
         draw_settings(column, seam, ("cover_width_mm", "cover_height_mm"))
         saddles = column.column()
         saddles.enabled = seam.cover_made_as == "printed"
-        saddles.prop(seam, "saddle_spacing_m")
+        saddles.prop(seam, "saddle_spacing_m", text="Saddles (m)")

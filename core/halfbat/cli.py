@@ -11,6 +11,7 @@ from typing import NoReturn, TextIO
 
 from halfbat import __version__
 from halfbat.building import Mesh, building_from_mesh, inspect_mesh, mesh_from_box, read_obj, report_lines
+from halfbat.commands.process import add_process_command
 from halfbat.errors import KitError
 from halfbat.findings import Severity
 from halfbat.kit import make_kit, smallest_face_m
@@ -26,6 +27,7 @@ _EXAMPLES = """\
 examples:
   halfbat make lodge.toml --to lodge-kit    make the kit that lodge.toml describes
   halfbat inspect lodge.obj                 say what walls a mesh has, and what is wrong with it
+  halfbat process list                      list printers; see halfbat process --help
 
 exit codes:
   0  made, and no check failed
@@ -73,16 +75,19 @@ def main(argv: Sequence[str] | None = None) -> int:
     """
     try:
         arguments = _parser().parse_args(argv)
-        run: int = arguments.run(arguments)
+        done: int | str = arguments.run(arguments)
+        if isinstance(done, str):
+            _say(done, sys.stdout)
+            return MADE
     except KitError as error:
         _say(f"halfbat: {' '.join(str(error).split())}\n", sys.stderr)
         return REFUSED
     except KeyboardInterrupt:
         _say("halfbat: stopped; no half-made kit is left behind\n", sys.stderr)
         return INTERRUPTED
-    except SystemExit as done:  # argparse ends so after --help and --version
-        return done.code if isinstance(done.code, int) else MADE
-    return run
+    except SystemExit as left:  # argparse ends so after --help and --version
+        return left.code if isinstance(left.code, int) else MADE
+    return done
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -108,6 +113,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     inspect.add_argument("mesh", metavar="MESH.obj", type=Path, help="Wavefront OBJ, metres, z up")
     inspect.set_defaults(run=_inspect)
+    add_process_command(commands, shape)
     return parser
 
 

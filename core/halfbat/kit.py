@@ -18,7 +18,8 @@ from halfbat.parts.seams import Cut, SeamStyle
 from halfbat.parts.shell import Built, build_shell
 from halfbat.parts.skins import build_panel
 from halfbat.parts.walls import Plan, WallPlan, base_thickness_mm, plan_walls
-from halfbat.printing.room import room_findings
+from halfbat.printing.room import longest_turned_mm, room_findings
+from halfbat.printing.snapping import snapped_settings
 from halfbat.settings import Settings, check_settings
 from halfbat.solids.verify import require_printable
 from halfbat.units import Scale, parse_scale
@@ -99,16 +100,17 @@ def make_kit(building: Building, settings: Settings, progress: Progress | None =
     check_settings(settings)
     scale = parse_scale(settings.kit.scale)
     report(0.0, "laying bricks")
-    plan = plan_walls(building, settings, scale)
+    snapped, told_of_steps = snapped_settings(settings)
+    plan = plan_walls(building, snapped, scale)
     parts: list[Part] = []
-    findings = list(plan.findings)
+    findings = [*plan.findings, *told_of_steps]
     total = 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls)
-    for part, told in _parts(plan, settings, scale):
+    for part, told in _parts(plan, snapped, scale):
         require_printable(part.solid, f"part {part.number}")
         parts.append(part)
         findings += [*told, *room_findings(part, settings)]
         report(min(len(parts) / total, 1.0), part.name)
-    materials = tuple(_wire(plan, settings))
+    materials = tuple(_wire(plan, snapped))
     report(1.0, "done")
     return Kit(
         settings.kit.name, scale, settings, building, plan, tuple(parts), materials, tuple(dict.fromkeys(findings))
@@ -161,7 +163,7 @@ def _covers(
         count += 1
         first = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
         whole = build_cable_run(height, scale, settings, first)
-        room = max(settings.resin.usable_x_mm, settings.resin.usable_y_mm)
+        room = longest_turned_mm(settings.resin)
         pieces = max(1, int(np.ceil((whole.solid.size_mm[0] - 1e-6) / room)))
         length = height / pieces
         number = first

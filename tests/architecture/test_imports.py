@@ -27,6 +27,7 @@ LAYERS = (
     "kit",
     "summary",
     "progress",
+    "commands",
     "cli",
     "__main__",
 )

@@ -47,10 +47,13 @@ def addon(installed: ModuleType) -> Iterator[Callable[[str], ModuleType]]:
 
 @pytest.fixture
 def box(addon: Callable[[str], ModuleType]) -> object:
-    """A box of 8 x 5 x 3 m, active, used as a building at 1:148 with large bricks, so that kits are made quickly."""
+    """A cube scaled up to 8 x 5 x 3 m, active, used as a building."""
     import bpy
 
-    bpy.ops.mesh.primitive_cube_add(size=1.0, location=(2.0, 3.0, 1.5), scale=(8.0, 5.0, 3.0))
-    bpy.context.active_object.name = "Lodge"
+    bpy.ops.mesh.primitive_cube_add(size=1.0, location=(2.0, 3.0, 1.5))
+    cube = bpy.context.active_object
+    cube.name = "Lodge"
+    cube.scale = (8.0, 5.0, 3.0)
+    bpy.context.view_layer.update()
     bpy.ops.halfbat.use_as_building()
-    return bpy.context.active_object
+    return cube

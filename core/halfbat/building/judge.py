@@ -24,8 +24,9 @@ _STEEP_DEG = 65.0
 #: A level face smaller than this is a sill or ledge and not a roof, square metres.
 _LEDGE_M2 = 0.5
 
-#: What is wrong with a wall, and what to do, by fault.
+#: What is wrong with a wall, and what to do; leaning first, as it skews its neighbours' outlines.
 _WALL_SENTENCES = {
+    Fault.LEAN: ("a wall leans more than 2 degrees", "make the wall upright"),
     Fault.HOLES: (
         "a wall has openings, such as windows or doors, which cannot be made yet",
         "fill the openings, so that the wall is one plain rectangle",
@@ -46,7 +47,6 @@ _WALL_SENTENCES = {
         "a wall has a notch, slot or doorway cut into its outline, which cannot be made yet",
         "fill it, so that the wall is one plain rectangle",
     ),
-    Fault.LEAN: ("a wall leans more than 2 degrees", "make the wall upright"),
 }
 
 
@@ -130,7 +130,11 @@ def _refuse_slopes(survey: Survey) -> None:
     """Refuse pitched roofs, and slopes that look down."""
     slopes = survey.planes(PlaneKind.SLOPE)
     for down, sentence, advice in (
-        (False, "the roof is pitched: {} by {}, which cannot be made yet", "cut the walls off level at the eaves"),
+        (
+            False,
+            "faces slope, as of a pitched roof: {} by {}, which cannot be made yet",
+            "cut the walls off level at the eaves",
+        ),
         (True, "the building overhangs: {} downwards by {}, which cannot be made yet", "make all walls upright"),
     ):
         what, remedy = sentence, advice

@@ -106,7 +106,10 @@ def _inside(points: Array, targets: list[PlaneFace], starts: Array) -> tuple[Fla
         ahead[-1] &= plane.kind is not PlaneKind.WALL
         reach = (plane.centre - starts) @ plane.normal
         distance = reach[:, None] / np.where(ahead, slope, 1.0)[None, :]
-        start, way = np.nonzero((distance > 0.0) & ahead[None, :])
+        # A level ray stays at its height, so most planes are out of its reach.
+        heights = points[plane.rings[0], 2]
+        reached = ((starts[:, 2] >= heights.min()) & (starts[:, 2] <= heights.max()))[:, None] | (ways[:, 2] > 0.5)
+        start, way = np.nonzero((distance > 0.0) & ahead[None, :] & reached)
         struck = starts[start] + distance[start, way][:, None] * ways[way]
         hit = inside_rings(plane.flat_rings(points), plane.flat(struck))
         odd[start[hit], way[hit]] ^= True

@@ -153,8 +153,9 @@ def _neighbours(polygons: Polygons, edges: Edges) -> list[list[tuple[int, int]]]
             continue
         for i in range(low, high):
             for j in range(i + 1, high):
-                if face[i] != face[j]:
-                    turn = -way[i] * way[j]
+                turn = -way[i] * way[j]
+                # Where two walls back onto each other, only faces that look one way belong together.
+                if face[i] != face[j] and (high - low < 4 or turn > 0):
                     beside[face[i]].append((face[j], turn))
                     beside[face[j]].append((face[i], turn))
         low = high

@@ -14,10 +14,18 @@ from typing import Any
 
 from halfbat.errors import KitError
 from halfbat.kitfile.entries import WRITE_LENGTH, check_keys, entries, place, wall_letter
-from halfbat.kitfile.kit_file import BUILDING_KEYS, LIST_TABLES, NO_SEAM_KEYS, SEAM_KEYS, KitFile
+from halfbat.kitfile.kit_file import (
+    BUILDING_KEYS,
+    LIST_TABLES,
+    NO_SEAM_KEYS,
+    PROCESS_FILE_KEY,
+    SEAM_KEYS,
+    KitFile,
+)
 from halfbat.kitfile.openings import read_openings
+from halfbat.printing.process_shelf import find_process, shelf_folder
 from halfbat.printing.processes import preset_process
-from halfbat.settings import NoSeam, SeamRequest, Setting, Settings, group_classes, settings_of
+from halfbat.settings import NoSeam, Process, SeamRequest, Setting, Settings, group_classes, settings_of
 from halfbat.settings.checks import check_text, check_value, did_you_mean
 from halfbat.surfaces.chosen import length_in_bricks_m
 from halfbat.units import parse_length
@@ -81,7 +89,7 @@ def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
     _check_tables(tables, name)
     settings = Settings()
     for group in group_classes(Settings):
-        settings = _with_table(settings, group, tables.get(group, {}), name)
+        settings = _with_table(settings, group, tables.get(group, {}), name, folder)
     requests = tuple(_seam(entry, where) for entry, where in entries(tables, "seams", SEAM_KEYS, name))
     forbidden = tuple(_no_seam(entry, where) for entry, where in entries(tables, "no_seams", NO_SEAM_KEYS, name))
     settings = replace(settings, seams=requests, no_seams=forbidden, openings=read_openings(tables, name))
@@ -106,18 +114,38 @@ def _check_tables(tables: Mapping[str, object], name: str) -> None:
             raise KitError(f"'{table}' must be a table", name, f"write [{table}] on a line of its own")
 
 
-def _with_table(settings: Settings, group: str, content: Mapping[str, object], name: str) -> Settings:
-    """Return the settings with one table's values, over those of its preset where it names one."""
+def _with_table(settings: Settings, group: str, content: Mapping[str, object], name: str, folder: Path) -> Settings:
+    """Return the settings with one table's values, over those of its preset or process file where it names one."""
     records = {record.key: record for record in settings_of(group_classes(Settings)[group])}
-    check_keys(content, tuple(records), f"{name}, [{group}]")
+    more = (PROCESS_FILE_KEY,) if "preset" in records else ()
+    check_keys(content, (*records, *more), f"{name}, [{group}]")
     values: dict[str, Any] = {}
     for key, given in content.items():
+        if key == PROCESS_FILE_KEY:
+            continue
         where = f"{name}, [{group}] {key}"
         values[key] = check_value(records[key], _in_unit(records[key], given, where), where)
         check_text(group, records[key], values[key], where)
-    start = preset_process(values["preset"]) if "preset" in values else getattr(settings, group)
+    if PROCESS_FILE_KEY in content:
+        start: Any = _process_of_file(group, content, f"{name}, [{group}] {PROCESS_FILE_KEY}", folder)
+    else:
+        start = preset_process(values["preset"]) if "preset" in values else getattr(settings, group)
     changes: dict[str, Any] = {group: replace(start, **values)}
     return replace(settings, **changes)
+
+
+def _process_of_file(kind: str, content: Mapping[str, object], where: str, folder: Path) -> Process:
+    """Return the process that a table's ``file`` names, beside the kit file or among the maker's own."""
+    given = content[PROCESS_FILE_KEY]
+    if not isinstance(given, str) or not given.strip() or "\0" in given:
+        raise KitError("the process file is not a file name", where, 'write it like file = "my-printer.toml"')
+    if "preset" in content:
+        raise KitError("there is both a preset and a process file", where, "leave one of the two out")
+    try:
+        return find_process(given, shelf_folder(), beside=folder, kind=kind)[0].process
+    except KitError as error:
+        place = where if error.where in ("", "process") else f"{where}: {error.where}"
+        raise KitError(error.what, place, error.remedy) from None
 
 
 def _in_unit(record: Setting, given: object, where: str) -> object:

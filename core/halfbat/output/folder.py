@@ -21,6 +21,7 @@ from halfbat.output.contents import KitContents
 from halfbat.output.manifest import FORMAT, kit_manifest, manifest_bytes, part_file
 from halfbat.output.parts_list import parts_list_csv
 from halfbat.output.stl import stl_bytes
+from halfbat.printing.compensation import written_solid
 from halfbat.settings import check_kit_name
 
 MANIFEST = "kit.json"
@@ -137,7 +138,7 @@ def _fill(kit: KitContents, folder: Path) -> None:
     for part in kit.parts:
         name = part_file(part)
         if name is not None:
-            write(name, stl_bytes(part.solid))
+            write(name, stl_bytes(written_solid(part, kit.settings)))
     write(PARTS_LIST, parts_list_csv(kit))
     (folder / MANIFEST).write_bytes(manifest_bytes(kit_manifest(kit, files)))
 

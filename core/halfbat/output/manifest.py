@@ -1,7 +1,9 @@
 """The manifest ``kit.json``: the whole kit as plain data for other programs.
 
-Lengths end in ``_mm`` (model size) or ``_m`` (full size). ``place`` is a rigid 4 by 4 matrix, row by row, that takes a
-part from its file to its place in the building at model size, in the building's axes.
+Lengths end in ``_mm`` (model size) or ``_m`` (full size). A part's size and volume are what it is meant to be when
+printed; its file is larger by ``correction`` along X, Y and Z, which makes up for the material. ``place`` is a rigid
+4 by 4 matrix, row by row, that takes a part, without that correction, to its place in the building at model size, in
+the building's axes.
 """
 
 from __future__ import annotations
@@ -16,6 +18,7 @@ from halfbat import __version__
 from halfbat.findings import Finding
 from halfbat.output.contents import KitContents
 from halfbat.parts.part import Material, Part
+from halfbat.printing.compensation import correction
 from halfbat.settings import Settings, group_classes, settings_of, value_of
 
 FORMAT = "halfbat-kit"
@@ -35,7 +38,7 @@ def _rounded(values: Any) -> Plain:  # noqa: ANN401 - any array or number
     return (np.round(np.asarray(values, dtype=np.float64), DECIMALS) + 0.0).tolist()
 
 
-def _part(part: Part) -> dict[str, Plain]:
+def _part(part: Part, settings: Settings) -> dict[str, Plain]:
     return {
         "number": part.number,
         "name": part.name,
@@ -47,6 +50,7 @@ def _part(part: Part) -> dict[str, Plain]:
         "size_mm": _rounded(part.solid.size_mm),
         "volume_mm3": _rounded(part.solid.volume_mm3),
         "triangles": len(part.solid.triangles),
+        "correction": _rounded(correction(part, settings)),
         "place": _rounded(part.place),
         "counts": {kind: int(count) for kind, count in sorted(part.counts.items())},
         "notes": list(part.notes),
@@ -121,7 +125,7 @@ def kit_manifest(kit: KitContents, files: Mapping[str, str] | None = None) -> di
             ],
         },
         "settings": settings_as_tables(kit.settings),
-        "parts": [_part(part) for part in kit.parts],
+        "parts": [_part(part, kit.settings) for part in kit.parts],
         "materials": [_material(material) for material in kit.materials],
         "findings": [_finding(finding) for finding in kit.findings],
         "files": dict(sorted((files or {}).items())),

@@ -18,6 +18,9 @@ REBATED_BELOW_DEG = 120.0
 NEARLY_STRAIGHT_DEG = 30.0
 LAND_BELOW_JOINT_MM = 0.1
 UPRIGHT_WITHIN_MM = 0.02
+LEAST_STRIP_MM = 2e-3
+
+Profile = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,17 +51,17 @@ class End:
     face_mm : float
         How far inside the corner line the finished face ends; negative where it runs on beyond it.
     slope : float
-        How far the end face moves inward for each millimetre of depth, from the face down to the land.
+        How far the end face moves inward for each millimetre of depth, from the face down to the underside.
     profile_mm : tuple of (float, float)
-        From the land on, the underside: distance inside the corner line and depth below the face, outermost first.
-        Empty for an upright end.
+        From the foot of the end face on, the underside: distance inside the corner line and depth below the face,
+        outermost first. Empty for an upright end.
     covered_mm : float
         Stretch at the end that the other skin hides.
     """
 
     face_mm: float
     slope: float = 0.0
-    profile_mm: tuple[tuple[float, float], ...] = ()
+    profile_mm: Profile = ()
     covered_mm: float = 0.0
 
     @property
@@ -111,18 +114,22 @@ def corner_ends(corner_deg: float, depths_mm: tuple[float, float], fits: Fits, w
     return _butted(radians(360.0 - corner_deg), depths_mm, fits)
 
 
-def _underside(land: tuple[float, float], spread: float, shift: float, depth_mm: float, fits: Fits) -> End:
+def _underside(land: tuple[float, float], spread: float, shift: float, depth_mm: float, fits: Fits) -> Profile:
     """Run from the land along the bisector to the back, whose edge is taken off."""
-    relief = min(fits.relief_mm, (depth_mm - fits.land_mm) / 2)
-    start = depth_mm - relief
     profile = [land]
     first = (fits.land_mm * spread + shift, fits.land_mm)
-    if first[0] > land[0] + 1e-3:
+    if first[0] > land[0] + LEAST_STRIP_MM:
         profile.append(first)
-    profile.append((start * spread + shift, start))
-    if relief > 1e-3:
-        profile.append((depth_mm * spread + shift + relief, depth_mm))
-    return End(0.0, 0.0, tuple(profile))
+    return (*profile, *_inner_edge(spread, shift, depth_mm, fits))
+
+
+def _inner_edge(spread: float, shift: float, depth_mm: float, fits: Fits) -> Profile:
+    """Where a plane along the bisector meets the back, whose edge is taken off."""
+    relief = min(fits.relief_mm, (depth_mm - fits.land_mm) / 2)
+    if relief <= LEAST_STRIP_MM:
+        return ((depth_mm * spread + shift, depth_mm),)
+    start = depth_mm - relief
+    return (start * spread + shift, start), (depth_mm * spread + shift + relief, depth_mm)
 
 
 def _rebated(angle: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[End, End]:
@@ -133,14 +140,13 @@ def _rebated(angle: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[
     keeping = _underside((fits.land_mm * turn, fits.land_mm), spread, left_over, depths_mm[0], fits)
     face = (fits.land_mm + fits.gap_mm) / sin(angle)
     stopping = _underside((face + fits.land_mm * turn, fits.land_mm), spread, behind, depths_mm[1], fits)
-    return End(0.0, turn, keeping.profile_mm), End(face, turn, stopping.profile_mm)
+    return End(0.0, turn, keeping), End(face, turn, stopping)
 
 
 def _mitred(angle: float, depth_mm: float, fits: Fits) -> End:
     spread = 1 / tan(angle / 2)
     shift = fits.gap_mm / 2 / sin(angle / 2)
-    land = (fits.land_mm * spread + shift, fits.land_mm)
-    return End(shift, spread, _underside(land, spread, shift, depth_mm, fits).profile_mm)
+    return End(shift, spread, _inner_edge(spread, shift, depth_mm, fits))
 
 
 def _butted(outside: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[End, End]:
@@ -149,8 +155,7 @@ def _butted(outside: float, depths_mm: tuple[float, float], fits: Fits) -> tuple
     run_on = min(run_on, 2 * depths_mm[0])
     face = fits.gap_mm / sin(outside)
     slope = max(0.0, -cos(outside) / sin(outside))
-    land, depth = fits.land_mm, depths_mm[1]
+    depth = depths_mm[1]
     if slope * depth < UPRIGHT_WITHIN_MM:
         return End(-run_on, covered_mm=run_on), End(face + slope * depth)
-    profile = ((face + slope * land, land), (face + slope * depth, depth))
-    return End(-run_on, covered_mm=run_on), End(face, slope, profile)
+    return End(-run_on, covered_mm=run_on), End(face, slope, ((face + slope * depth, depth),))

@@ -100,8 +100,8 @@ def _tab(
     tab = _box(end - wide - 2 * TAB_MARGIN_MM, -tall / 2 - TAB_MARGIN_MM, end, tall / 2 + TAB_MARGIN_MM)
     corner = np.array([end - wide - TAB_MARGIN_MM, -tall / 2])
     strokes = [ring + corner for ring in text_strokes(number, size, stroke)]
-    layers = max(1, round(resin.min_mark_depth_mm / resin.layer_mm))
-    return neck, tab, strokes, min(layers * resin.layer_mm, TAB_THICKNESS_MM / 2)
+    layers = max(1, round(resin.min_mark_depth_mm / resin.part_layer_mm))
+    return neck, tab, strokes, min(layers * resin.part_layer_mm, TAB_THICKNESS_MM / 2)
 
 
 def _box(x0: float, y0: float, x1: float, y1: float) -> NDArray[np.float64]:

@@ -50,8 +50,8 @@ def build_lid(mass: MassStack, settings: Settings, number: str) -> Built:
     )
     require_room(lip[0], "the lip of its lid", "choose a larger scale or fewer wall lines")
     top = mass.shell_top_mm(settings)
-    plate_mm = float(np.floor((mass.height_mm + foot - top) / filament.layer_mm + 1e-6) * filament.layer_mm)
-    depth = min(lid.lip_depth_mm, top - foot - filament.layer_mm)
+    plate_mm = float(np.floor((mass.height_mm + foot - top) / filament.part_layer_mm + 1e-6) * filament.part_layer_mm)
+    depth = min(lid.lip_depth_mm, top - foot - filament.part_layer_mm)
     has_bore = area_mm2(*bore) > 0
     cut = [ring[::-1] for ring in bore] if has_bore else []
     layers = [Layer.union(edge, _PLATE), Layer.union([*lip, *cut], _LIP)]

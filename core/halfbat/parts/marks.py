@@ -85,8 +85,8 @@ def fitted_mark(
     Mark or None
         None where even the smallest readable number is too large, or the part too thin.
     """
-    layers = int((thickness_mm - LEFT_UNDER_MM) / process.layer_mm + 1e-9)
-    wanted = int(np.ceil(process.min_mark_depth_mm / process.layer_mm - 1e-9))
+    layers = int((thickness_mm - LEFT_UNDER_MM) / process.part_layer_mm + 1e-9)
+    wanted = int(np.ceil(process.min_mark_depth_mm / process.part_layer_mm - 1e-9))
     if layers < wanted:
         return None
     sizes = [(max(height_mm, LEAST_HEIGHT * process.min_stroke_mm), process.min_stroke_mm)]
@@ -100,7 +100,7 @@ def fitted_mark(
             placed = fit_text(text, across, up, size, stroke)
             if placed is not None:
                 rings = tuple(_into(ring, room, turned, width) for ring in placed.strokes)
-                return Mark(rings, wanted * process.layer_mm, placed.stroke_mm, placed.height_mm)
+                return Mark(rings, wanted * process.part_layer_mm, placed.stroke_mm, placed.height_mm)
     return None
 
 

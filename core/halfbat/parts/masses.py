@@ -109,7 +109,7 @@ class MassStack:
 
     def shell_top_mm(self, settings: Settings) -> float:
         """Height of the shell above its own foot, in whole layers: under the lid, or under the roof former's edge."""
-        foot, layer = settings.shell.ledge_height_mm, settings.filament.layer_mm
+        foot, layer = settings.shell.ledge_height_mm, settings.filament.part_layer_mm
         if not self.slopes:
             lid = settings.lid.thickness_mm if settings.lid.make else 0.0
             return float(np.floor((self.height_mm - lid + foot) / layer + 1e-6) * layer)

@@ -71,7 +71,7 @@ def build_shell(
     KitError
         The building is too small or too low for its walls.
     """
-    shell, gap, layer = settings.shell, settings.skin.glue_gap_mm, settings.filament.layer_mm
+    shell, gap, layer = settings.shell, settings.skin.glue_gap_mm, settings.filament.part_layer_mm
     wall_mm = shell.wall_lines * settings.filament.line_width_mm
     foot, tops = shell.ledge_height_mm, [mass.shell_top_mm(settings) for mass in masses]
     if min(tops) < foot + 2 * layer:

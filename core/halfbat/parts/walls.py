@@ -203,8 +203,8 @@ def _seams(
             raise KitError(f"there is no wall {letter!r}", "seams", f"name one of the walls {known}")
     step_x, step_y, _ = part_steps_mm(settings.resin)
     limits = PanelLimits(
-        min(settings.resin.usable_x_mm, settings.seam.panel_limit_mm),
-        min(settings.resin.usable_y_mm, settings.seam.panel_limit_mm),
+        min(settings.resin.part_room_mm[0], settings.seam.panel_limit_mm),
+        min(settings.resin.part_room_mm[1], settings.seam.panel_limit_mm),
     )
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
     deepest = max(base for _, base in BASE_BY_LONGEST_SIDE_MM) if not settings.skin.base_thickness_mm else 0.0

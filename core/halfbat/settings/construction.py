@@ -165,7 +165,7 @@ class LidSettings:
         1.6, "Thickness", "Thickness of the lid, mm. Usual: 1.6.", minimum=0.4, maximum=20.0, unit="mm"
     )
     lip_depth_mm: float = setting(
-        3.5,
+        3.6,
         "Lip depth",
         "How far the lip under the lid reaches into the shell, mm. Usual: 3 to 4.",
         minimum=0.5,

@@ -46,6 +46,11 @@ def _limit(default: float, label: str, help_text: str, minimum: float, maximum: 
     return setting(default, label, help_text, minimum=minimum, maximum=maximum, unit="mm")
 
 
+_MARGIN = "Kept free on every side within the usable size, mm. Usual: 0, since the usable size already leaves an edge."
+_SPACING = "Least distance between two parts on a plate, mm."
+_FIRST_ZONE = "Height above the plate in which nothing fine prints true, mm."
+
+
 @dataclass(frozen=True, slots=True)
 class ResinProcess:
     """A resin printer and its resin."""
@@ -66,6 +71,9 @@ class ResinProcess:
     usable_x_mm: float = _usable(115.0, "Usable X", "along X")
     usable_y_mm: float = _usable(65.0, "Usable Y", "along Y")
     usable_z_mm: float = _usable(150.0, "Usable height", "upward")
+    margin_mm: float = _limit(0.0, "Margin", _MARGIN, 0.0, 100.0)
+    spacing_mm: float = _limit(3.0, "Spacing", _SPACING + " Usual: 3.", 0.0, 50.0)
+    first_zone_mm: float = _limit(0.5, "First layers", _FIRST_ZONE + " Usual: 0.5.", 0.0, 5.0)
     min_wall_mm: float = _limit(
         0.8, "Smallest wall", "Thinnest free wall, tooth or neck that holds, mm. Usual: 0.8.", 0.1, 5.0
     )
@@ -90,6 +98,9 @@ class ResinProcess:
     min_stroke_mm: float = _limit(0.30, "Mark stroke", "Width of the strokes of marks, mm. Usual: 0.30.", 0.05, 5.0)
     min_gap_mm: float = _limit(0.30, "Mark gap", "Narrowest wall between strokes of marks, mm. Usual: 0.30.", 0.05, 5.0)
     min_mark_depth_mm: float = _limit(0.30, "Mark depth", "Depth of engraved marks, mm. Usual: 0.30.", 0.05, 5.0)
+    min_raised_mm: float = _limit(
+        0.25, "Smallest raised piece", "Narrowest raised piece that holds, such as a brick, mm. Usual: 0.25.", 0.02, 5.0
+    )
     min_hole_mm: float = _limit(0.8, "Smallest hole", "Smallest hole that stays open, mm. Usual: 0.8.", 0.1, 10.0)
     fit_mm: float = _limit(
         0.15, "Fit", "Clearance of parts that fit together, mm on each side. Usual: 0.10 to 0.20.", 0.0, 2.0
@@ -97,6 +108,16 @@ class ResinProcess:
     scale_x: float = _axis("Correction X", "X")
     scale_y: float = _axis("Correction Y", "Y")
     scale_z: float = _axis("Correction Z", "Z")
+
+    @property
+    def part_layer_mm(self) -> float:
+        """Height of one layer as it lies in a part before its scale correction, mm."""
+        return self.layer_mm / self.scale_z
+
+    @property
+    def part_room_mm(self) -> tuple[float, float, float]:
+        """Largest part there is room for, before its scale correction and inside the margins, mm."""
+        return part_room_mm(self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +139,9 @@ class FilamentProcess:
     usable_x_mm: float = _usable(200.0, "Usable X", "along X")
     usable_y_mm: float = _usable(200.0, "Usable Y", "along Y")
     usable_z_mm: float = _usable(180.0, "Usable height", "upward")
+    margin_mm: float = _limit(0.0, "Margin", _MARGIN, 0.0, 100.0)
+    spacing_mm: float = _limit(5.0, "Spacing", _SPACING + " Usual: 5.", 0.0, 50.0)
+    first_zone_mm: float = _limit(0.4, "First layers", _FIRST_ZONE + " Usual: 0.4, two layers.", 0.0, 5.0)
     min_wall_mm: float = _limit(
         0.84, "Smallest wall", "Thinnest wall that prints soundly, mm. Two lines is usual.", 0.1, 5.0
     )
@@ -126,6 +150,24 @@ class FilamentProcess:
     min_mark_depth_mm: float = _limit(
         0.60, "Mark depth", "Depth of engraved marks, mm. Usual: 0.60, three layers.", 0.05, 5.0
     )
+    min_raised_mm: float = _limit(
+        0.42, "Smallest raised piece", "Narrowest raised piece that holds, mm. One line is usual.", 0.05, 5.0
+    )
+    max_overhang_deg: float = setting(
+        45.0,
+        "Steepest overhang",
+        "How far a face may lean out over nothing, in degrees from upright. Usual: 45.",
+        minimum=10.0,
+        maximum=90.0,
+    )
+    density_g_cm3: float = setting(
+        1.24,
+        "Density",
+        "Weight of the filament, grams to the cubic centimetre, for estimates. Usual: 1.24 for PLA, 1.27 for PETG.",
+        minimum=0.5,
+        maximum=5.0,
+    )
+    strand_mm: float = _limit(1.75, "Strand", "Thickness of the filament on its spool, mm. Usual: 1.75.", 1.0, 4.0)
     min_hole_mm: float = _limit(2.0, "Smallest hole", "Smallest hole that prints well, mm. Usual: 2.0.", 0.1, 10.0)
     fit_mm: float = _limit(
         0.15, "Fit", "Clearance of parts that fit together, mm on each side. Usual: 0.10 to 0.30.", 0.0, 2.0
@@ -134,5 +176,25 @@ class FilamentProcess:
     scale_y: float = _axis("Correction Y", "Y")
     scale_z: float = _axis("Correction Z", "Z")
 
+    @property
+    def part_layer_mm(self) -> float:
+        """Height of one layer as it lies in a part before its scale correction, mm."""
+        return self.layer_mm / self.scale_z
+
+    @property
+    def part_room_mm(self) -> tuple[float, float, float]:
+        """Largest part there is room for, before its scale correction and inside the margins, mm."""
+        return part_room_mm(self)
+
 
 Process = ResinProcess | FilamentProcess
+
+
+def part_room_mm(process: Process) -> tuple[float, float, float]:
+    """Return the largest part there is room for along X, Y and Z, before its scale correction, mm."""
+    free = 2 * process.margin_mm
+    return (
+        max(process.usable_x_mm - free, 0.0) / process.scale_x,
+        max(process.usable_y_mm - free, 0.0) / process.scale_y,
+        process.usable_z_mm / process.scale_z,
+    )

@@ -68,11 +68,11 @@ def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
     ValueError
         The outlines differ, or the back is not below the front.
     """
-    lower = raise_relief(back, belted=False, cut_high=True)
+    lower = raise_relief(back, upper=False)
     # Where the back's rim bends, the front needs a corner too.
     rim = lower.sheet.points[np.unique(lower.rim_from)]
     upper_relief = Relief(_with_bends(front.figure, rim), front.planes)
-    upper = raise_relief(upper_relief, belted=True)
+    upper = raise_relief(upper_relief, upper=True)
     strips = _rim(upper, lower)
     vertices = np.concatenate([upper.vertices, lower.vertices])
     shift = len(upper.vertices)

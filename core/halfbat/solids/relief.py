@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +15,7 @@ from halfbat.solids.sheet import Sheet, lay
 CUT_BACK_MM = 0.02
 ROUNDS = 4
 MEET = 3 * CORNER_STEP
+Reach = Callable[[Ints], np.int64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,18 +67,19 @@ class Raised:
     rim_vertex_to: Ints
 
 
-def raise_relief(relief: Relief, *, belted: bool, cut_high: bool = False) -> Raised:
+def raise_relief(relief: Relief, *, upper: bool) -> Raised:
     """Give a relief its heights, with every step closed.
+
+    The rim of an upper side steps down all round to a level *belt*, at the height of the lowest cell along it. That
+    of a lower side stays at its cells' heights; only where these leave steps in it does it rise to a belt too. Where
+    two pieces touch along one upright edge only, what stands out there is cut back.
 
     Parameters
     ----------
     relief : Relief
         Cells and their heights.
-    belted : bool
-        Step the rim down all round to one height, that of its lowest cell; else leave it at its cells' heights.
-    cut_high : bool
-        Where two pieces touch along one upright edge only, cut back what is low (for a back, seen from the front)
-        instead of what is high.
+    upper : bool
+        Whether this is the upper side of a plate, or its lower side, seen from above too.
 
     Raises
     ------
@@ -86,11 +89,11 @@ def raise_relief(relief: Relief, *, belted: bool, cut_high: bool = False) -> Rai
     current = relief
     for _ in range(ROUNDS):
         sheet = lay(current.figure)
-        numbering = _Numbering.of(sheet, current.planes, belted)
+        numbering = _Numbering.of(sheet, current.planes, upper)
         pinched = _pinches(sheet, numbering)
         if not pinched.size:
             return _raise(sheet, numbering)
-        current = _cut_back(current, sheet, pinched, cut_high)
+        current = _cut_back(current, sheet, pinched, upper)
     raise ValueError("pieces touch at a corner only and could not be parted")
 
 
@@ -104,7 +107,7 @@ class _Numbering:
     right: Ints
 
     @staticmethod
-    def of(sheet: Sheet, planes: Floats, belted: bool) -> _Numbering:
+    def of(sheet: Sheet, planes: Floats, upper: bool) -> _Numbering:
         cells = np.concatenate([np.repeat(sheet.cells, 3), np.repeat(sheet.left, 2), np.repeat(sheet.right, 2)])
         inner = np.concatenate([np.repeat(sheet.cells, 3), np.repeat(sheet.right, 2), np.repeat(sheet.left, 2)])
         points = np.concatenate([sheet.triangles.ravel(), sheet.borders.ravel(), sheet.borders.ravel()])
@@ -112,19 +115,27 @@ class _Numbering:
         # Outside lies the belt, or else the height of the cell inside the rim.
         cells = np.where(rim, inner, cells)
         number_vertices = _number_sloped if planes[:, 1:].any() else _number_flat
-        vertices, number = number_vertices(sheet, planes, cells, points, rim & belted)
+        if upper:
+            vertices, number = number_vertices(sheet, planes, cells, points, rim, np.min)
+        else:
+            vertices, number = number_vertices(sheet, planes, cells, points, rim & False, np.max)
+            ends = np.unique(np.stack([points[rim], number[rim]]), axis=1)
+            if (ends[0, 1:] == ends[0, :-1]).any():
+                vertices, number = number_vertices(sheet, planes, cells, points, rim, np.max)
         m, k = 3 * len(sheet.triangles), 2 * len(sheet.borders)
         return _Numbering(
             vertices, number[:m].reshape(-1, 3), number[m : m + k].reshape(-1, 2), number[m + k :].reshape(-1, 2)
         )
 
 
-def _number_flat(sheet: Sheet, planes: Floats, cells: Ints, points: Ints, belt: Bools) -> tuple[Ints, Ints]:
+def _number_flat(
+    sheet: Sheet, planes: Floats, cells: Ints, points: Ints, belt: Bools, reach: Reach
+) -> tuple[Ints, Ints]:
     heights = np.rint(planes[:, 0] * PER_MM).astype(np.int64)
     levels, level_of = np.unique(heights, return_inverse=True)
     level = level_of.reshape(-1)[cells]
     if belt.any():
-        level[belt] = level[belt].min()
+        level[belt] = reach(level[belt])
     key = points * len(levels) + level
     present = np.zeros(len(sheet.points) * len(levels), dtype=bool)
     present[key] = True
@@ -134,12 +145,14 @@ def _number_flat(sheet: Sheet, planes: Floats, cells: Ints, points: Ints, belt: 
     return vertices, number[key]
 
 
-def _number_sloped(sheet: Sheet, planes: Floats, cells: Ints, points: Ints, belt: Bools) -> tuple[Ints, Ints]:
+def _number_sloped(
+    sheet: Sheet, planes: Floats, cells: Ints, points: Ints, belt: Bools, reach: Reach
+) -> tuple[Ints, Ints]:
     xy = to_mm(sheet.points)[points]
     own = planes[cells]
     z = np.rint((own[:, 0] + own[:, 1] * xy[:, 0] + own[:, 2] * xy[:, 1]) * PER_MM).astype(np.int64)
     if belt.any():
-        z[belt] = z[belt].min()
+        z[belt] = reach(z[belt])
     low = int(z.min())
     span = int(z.max()) - low + 1 + MEET
     keys, number = np.unique(points * span + (z - low), return_inverse=True)
@@ -163,21 +176,21 @@ def _pinches(sheet: Sheet, numbering: _Numbering) -> Ints:
     return np.unique(np.concatenate([crowded, np.flatnonzero(at_rim > 2)]))
 
 
-def _cut_back(relief: Relief, sheet: Sheet, pinched: Ints, cut_high: bool) -> Relief:
-    """Lay a small square of the lowest cell over each pinched point."""
+def _cut_back(relief: Relief, sheet: Sheet, pinched: Ints, upper: bool) -> Relief:
+    """Lay a small square over each pinched point, of the cell around it that stands out least."""
     half = int(CUT_BACK_MM * PER_MM / CORNER_STEP) * CORNER_STEP
     squares: dict[int, list[Floats]] = {}
     for point in pinched.tolist():
         around = (sheet.borders == point).any(axis=1)
         cells = np.unique(np.concatenate([sheet.left[around], sheet.right[around]]))
-        lowest = OUTSIDE
+        least = OUTSIDE
         if cells[0] != OUTSIDE:
             x, y = to_mm(sheet.points[point])
             heights = relief.planes[cells] @ np.array([1.0, x, y])
-            lowest = int(cells[np.argmax(heights) if cut_high else np.argmin(heights)])
+            least = int(cells[np.argmin(heights) if upper else np.argmax(heights)])
         x, y = (np.rint(sheet.points[point] / CORNER_STEP) * CORNER_STEP).tolist()
         square = np.array([[-half, -half], [half, -half], [half, half], [-half, half]]) + np.array([x, y])
-        squares.setdefault(lowest, []).append(to_mm(square.astype(np.int64)))
+        squares.setdefault(least, []).append(to_mm(square.astype(np.int64)))
     figure = relief.figure
     for cell, rings in squares.items():
         figure = figure.with_layer(Layer.patches(rings, cell))

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from halfbat.solids.figure import OUTSIDE, Figure
-from halfbat.solids.grid import Ints, ranges
-from halfbat.solids.trapezoids import Trapezoids, decompose
+from halfbat.solids.grid import Bools, Ints, ranges
+from halfbat.solids.trapezoids import Trapezoids, joined_upward, trapezoids_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,21 +59,41 @@ def lay(figure: Figure) -> Sheet:
     ValueError
         Tiles of one layer overlap, or nothing of the figure is left.
     """
-    sheet = _sheet(figure, decompose(figure))
-    if not _all_upright(sheet):
-        sheet = _sheet(figure, decompose(figure, merge_leaning=False))
-    if not len(sheet.triangles):
+    pieces = trapezoids_of(figure)
+    loose = np.ones(len(pieces.cell), dtype=bool)
+    upright = pieces.upright
+    while True:
+        joined, into = joined_upward(pieces, loose)
+        fan = _fan(figure, joined)
+        bad = _turned_over(joined, fan)
+        if not bad.any():
+            break
+        # Rounded points on a long side may stand on its wrong side: there every piece keeps its own stretch.
+        loose &= upright | ~bad[into]
+    inside = joined.cell[fan.owner] != OUTSIDE
+    if not inside.any():
         raise ValueError("nothing of the figure is left inside its outline")
-    return sheet
+    return _sheet(joined, fan, inside)
 
 
-def _all_upright(sheet: Sheet) -> bool:
-    a, b, c = (sheet.points[sheet.triangles[:, k]] for k in range(3))
-    u, v = b - a, c - a
-    return bool((u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0] > 0).all())
+@dataclass(frozen=True, slots=True)
+class _Fan:
+    """Triangles of trapezoids and the trapezoid of each, with the points they stand on.
+
+    `corner` numbers low left, low right, high left and high right point of each trapezoid. `posts` are the points on
+    side lines from line to line and upward; `on_line` numbers in it the low and high end of each left side, then of
+    each right one.
+    """
+
+    points: Ints
+    triangles: Ints
+    owner: Ints
+    corner: Ints
+    posts: Ints
+    on_line: Ints
 
 
-def _sheet(figure: Figure, t: Trapezoids) -> Sheet:
+def _fan(figure: Figure, t: Trapezoids) -> _Fan:
     x = np.concatenate([t.left0, t.right0, t.left1, t.right1])
     y = np.concatenate([t.y0, t.y0, t.y1, t.y1])
     line = np.concatenate([t.left, t.right, t.left, t.right])
@@ -82,15 +102,35 @@ def _sheet(figure: Figure, t: Trapezoids) -> Sheet:
         x, y = np.concatenate([x, figure.extra[:, 0]]), np.concatenate([y, figure.extra[:, 1]])
     points, at = _number(x, y)
     corner = at[: 4 * count].reshape(4, count)
-    low_left, low_right, high_left, high_right = corner
     posts, on_line = _number_on_lines(line, y[: 4 * count], at[: 4 * count])
     left_low, right_low, left_high, right_high = on_line.reshape(4, count)
-    triangles, owner = _triangles(points, corner, posts, (left_low, left_high, right_low, right_high))
-    level = _borders_on_levels(points, t.cell, low_left, low_right, high_left, high_right)
-    upright = _borders_on_sides(posts, t.cell, left_low, left_high, right_low, right_high)
+    on = (left_low, left_high, right_low, right_high)
+    triangles, owner = _triangles(points, corner, posts, on)
+    return _Fan(points, triangles, owner, corner, posts, np.stack(on))
+
+
+def _turned_over(t: Trapezoids, fan: _Fan) -> Bools:
+    """Which trapezoids have no area, or a triangle without."""
+    bad = t.twice_area <= 0
+    leaning = np.flatnonzero(~t.upright[fan.owner])
+    a, b, c = (fan.points[fan.triangles[leaning, k]] for k in range(3))
+    u, v = b - a, c - a
+    bad[fan.owner[leaning[u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0] <= 0]]] = True
+    return bad
+
+
+def _sheet(t: Trapezoids, fan: _Fan, inside: Bools) -> Sheet:
+    level = _borders_on_levels(fan.points, t.cell, *fan.corner)
+    upright = _borders_on_sides(fan.posts, t.cell, *fan.on_line)
     borders = np.concatenate([level[0], upright[0]])
     left, right = np.concatenate([level[1], upright[1]]), np.concatenate([level[2], upright[2]])
-    return Sheet(points, triangles, t.cell[owner], borders, left, right)
+    if inside.all():
+        return Sheet(fan.points, fan.triangles, t.cell[fan.owner], borders, left, right)
+    triangles = fan.triangles[inside]
+    used = np.zeros(len(fan.points), dtype=bool)
+    used[triangles] = True
+    number = np.cumsum(used) - 1
+    return Sheet(fan.points[used], number[triangles], t.cell[fan.owner[inside]], number[borders], left, right)
 
 
 def _number(x: Ints, y: Ints) -> tuple[Ints, Ints]:

@@ -148,28 +148,37 @@ def cut_into_bands(sides: Sides, crowd: int = CROWD) -> Pieces:
         x1[lean] = sides.x_at(side[lean], y1[lean])
     whole = (y0 == heights[band]) & (y1 == heights[band + 1])
     post = upright & whole
-    _unseat(post, sides, heights, band, x0, x1)
+    _unseat(post, sides, heights, band, (x0, y0), (x1, y1))
     return Pieces(heights, side, band, y0, y1, x0, x1, post)
 
 
-def _unseat(post: Bools, sides: Sides, heights: Ints, band: Ints, x0: Ints, x1: Ints) -> None:
-    """Take away posts that something crosses, or that a shorter upright piece stands on."""
+def _unseat(
+    post: Bools, sides: Sides, heights: Ints, band: Ints, low: tuple[Ints, Ints], high: tuple[Ints, Ints]
+) -> None:
+    """Take away posts that something crosses or ends on, or that a shorter upright piece stands on."""
+    (x0, y0), (x1, y1) = low, high
     span = int(max(sides.x0.max(), sides.x1.max()) - min(sides.x0.min(), sides.x1.min())) + 3
     shift = 1 - int(min(sides.x0.min(), sides.x1.min()))
     key = band * span + x0 + shift
-    short = ~post & (x0 == x1)
-    if short.any():
-        blocked = np.unique(key[short])
-        place = np.minimum(np.searchsorted(blocked, key), len(blocked) - 1)
-        post &= blocked[place] != key
     spread = x0 != x1
     level_band = np.searchsorted(heights, sides.level_y, side="right") - 1
     inside = (level_band >= 0) & (level_band < len(heights) - 1)
     inside[inside] = heights[level_band[inside]] != sides.level_y[inside]
-    if not (spread.any() or inside.any()):
-        return
     row = np.concatenate([band[spread], level_band[inside]]) * span + shift
-    starts = np.sort(row + np.concatenate([np.minimum(x0, x1)[spread], sides.level_x0[inside]]))
-    ends = np.sort(row + np.concatenate([np.maximum(x0, x1)[spread], sides.level_x1[inside]]))
-    crossed = np.searchsorted(starts, key, side="left") > np.searchsorted(ends, key, side="right")
-    post &= ~crossed
+    starts = row + np.concatenate([np.minimum(x0, x1)[spread], sides.level_x0[inside]])
+    ends = row + np.concatenate([np.maximum(x0, x1)[spread], sides.level_x1[inside]])
+    # A side that ends on a post between its foot and its head may go on beyond it.
+    foot = spread & (y0 > heights[band])
+    head = spread & (y1 < heights[band + 1])
+    blocked = np.concatenate([
+        key[~post & ~spread], key[foot], band[head] * span + x1[head] + shift,
+        starts[int(spread.sum()) :], ends[int(spread.sum()) :],
+    ])  # fmt: skip
+    if blocked.size:
+        blocked.sort()
+        place = np.minimum(np.searchsorted(blocked, key), len(blocked) - 1)
+        post &= blocked[place] != key
+    if starts.size:
+        starts.sort()
+        ends.sort()
+        post &= np.searchsorted(starts, key, side="left") <= np.searchsorted(ends, key, side="right")

@@ -47,26 +47,38 @@ class Trapezoids:
         return Trapezoids(*(getattr(self, name)[which] for name in self.__slots__))
 
     @property
+    def upright(self) -> Bools:
+        """Which trapezoids are rectangles."""
+        return np.asarray((self.left0 == self.left1) & (self.right0 == self.right1), dtype=np.bool_)
+
+    @property
     def twice_area(self) -> Ints:
         """Twice the area of each trapezoid, in grid units squared."""
         width = self.right0 - self.left0 + self.right1 - self.left1
         return np.asarray(width * (self.y1 - self.y0), dtype=np.int64)
 
 
-def decompose(figure: Figure, *, merge_leaning: bool = True) -> Trapezoids:
+def decompose(figure: Figure) -> Trapezoids:
     """Cut a figure into trapezoids.
 
     Parameters
     ----------
     figure : Figure
         Layers of polygons.
-    merge_leaning : bool
-        Join trapezoids one over the other also where their sides lean; switched off where rounding spoils that.
 
     Raises
     ------
     ValueError
         Tiles of one layer overlap.
+    """
+    found = trapezoids_of(figure)
+    return found.take(found.cell != OUTSIDE)
+
+
+def trapezoids_of(figure: Figure) -> Trapezoids:
+    """Cut a figure into trapezoids, with those that lie outside between its sides.
+
+    Trapezoids one over the other are joined where their sides are upright; see `joined_upward` for the others.
     """
     sides = sides_of(figure)
     if not sides.x0.size:
@@ -76,13 +88,13 @@ def decompose(figure: Figure, *, merge_leaning: bool = True) -> Trapezoids:
     rows = rows_of(cut)
     gaps = _gaps(cut, rows, entries_of(cut, rows))
     cell = _labels(figure, gaps)
-    kept = gaps.wide & (cell != OUTSIDE)
+    kept = gaps.wide
     row = gaps.row[kept]
     bounds = (
         gaps.left0[kept], gaps.left1[kept], gaps.right0[kept], gaps.right1[kept], gaps.left[kept], gaps.right[kept]
     )  # fmt: skip
-    found = Trapezoids(rows.y0[row], rows.y1[row], *bounds, cell[kept])
-    return _join_upward(_join_across(found, row), merge_leaning)
+    found = _join_across(Trapezoids(rows.y0[row], rows.y1[row], *bounds, cell[kept]), row)
+    return joined_upward(found, found.upright)[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,22 +196,33 @@ def _join_across(t: Trapezoids, row: Ints) -> Trapezoids:
     )  # fmt: skip
 
 
-def _join_upward(t: Trapezoids, merge_leaning: bool) -> Trapezoids:
-    """Join trapezoids one over the other between the same two sides."""
+def joined_upward(t: Trapezoids, loose: Bools) -> tuple[Trapezoids, Ints]:
+    """Join trapezoids one over the other between the same two sides.
+
+    Parameters
+    ----------
+    t : Trapezoids
+        As `trapezoids_of` gives them.
+    loose : ndarray (T,) of bool
+        Which of them may be joined with others.
+
+    Returns
+    -------
+    joined : Trapezoids
+    into : ndarray (T,) of int64
+        Which of these each trapezoid has become part of.
+    """
     order = np.lexsort((t.y0, t.cell, t.right, t.left))
     a, b = order[:-1], order[1:]
     same = (t.left[a] == t.left[b]) & (t.right[a] == t.right[b]) & (t.cell[a] == t.cell[b]) & (t.y1[a] == t.y0[b])
-    same &= (t.left1[a] == t.left0[b]) & (t.right1[a] == t.right0[b])
-    if not merge_leaning:
-        same &= (t.left0[a] == t.left1[a]) & (t.right0[a] == t.right1[a])
-        same &= (t.left0[b] == t.left1[b]) & (t.right0[b] == t.right1[b])
-    if not same.any():
-        return t
-    first = np.concatenate([[True], ~same])
+    same &= (t.left1[a] == t.left0[b]) & (t.right1[a] == t.right0[b]) & loose[a] & loose[b]
+    first = np.concatenate([np.ones(min(len(order), 1), dtype=bool), ~same])
+    into = np.empty(len(order), dtype=np.int64)
+    into[order] = np.cumsum(first) - 1
     low = order[first]
-    last = np.concatenate([np.flatnonzero(first)[1:], [len(order)]]) - 1
-    high = order[last]
-    return Trapezoids(
+    high = order[np.append(np.flatnonzero(first)[1:], len(order)) - 1] if len(order) else low
+    joined = Trapezoids(
         t.y0[low], t.y1[high], t.left0[low], t.left1[high], t.right0[low], t.right1[high],
         t.left[low], t.right[low], t.cell[low],
     )  # fmt: skip
+    return joined, into

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
-from halfbat.building.wall import Wall
 from halfbat.errors import KitError
 from halfbat.surfaces.bonds import Bond
 from halfbat.surfaces.formats import BrickFormat
@@ -14,6 +14,18 @@ from halfbat.units import Scale
 
 #: What a wall of broken bond, and one that is not its own mirror image, cost against perpends opened to the limit.
 _BROKEN, _UNEVEN = 10.0, 0.5
+
+
+class WallInLoop(Protocol):
+    """What must be known of a wall: its length, metres, and the interior angle at its end corner, degrees."""
+
+    @property
+    def length_m(self) -> float:
+        """Length of the face, full size."""
+
+    @property
+    def corner_deg(self) -> float:
+        """Interior angle at the end: more than 180 at an inner corner."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +46,7 @@ class WallBond:
 
 
 def phases_round(
-    walls: Sequence[Wall],
+    walls: Sequence[WallInLoop],
     bond: Bond,
     brick: BrickFormat,
     scale: Scale,
@@ -50,7 +62,7 @@ def phases_round(
 
     Parameters
     ----------
-    walls : sequence of Wall
+    walls : sequence of WallInLoop
         One closed counter-clockwise loop.
     bond, brick, scale
         What is laid, and how small.
@@ -90,14 +102,14 @@ def phases_round(
     return tuple(found[index] for index in range(count))
 
 
-def _end(wall: Wall) -> End:
+def _end(wall: WallInLoop) -> End:
     """Return what stands at the end corner of a wall."""
     return End.RETURN if wall.corner_deg > 180 else End.QUOIN
 
 
 def _one_further(
     ways: dict[int, tuple[float, tuple[int, ...]]],
-    wall: Wall,
+    wall: WallInLoop,
     ends: tuple[End, End],
     bond: Bond,
     brick: BrickFormat,

@@ -1,0 +1,1 @@
+"""Commands of ``halfbat`` besides making and inspecting: processes and coupons."""
