@@ -13,6 +13,7 @@ WRITE_LENGTH = 'write it like "3.81 m", "12ft 6in", "55 courses" or as a number 
 
 
 def check_keys(content: Mapping[str, object], known: tuple[str, ...], where: str) -> None:
+    """Refuse a table with a key that is not known there, one sentence with the nearest one that is."""
     for key in content:
         if key not in known:
             raise KitError(
@@ -23,6 +24,7 @@ def check_keys(content: Mapping[str, object], known: tuple[str, ...], where: str
 def entries(
     tables: Mapping[str, Any], table: str, known: tuple[str, ...], name: str
 ) -> Iterator[tuple[dict[str, object], str]]:
+    """Yield each entry of a list of tables and its place for refusals; a key not known there is refused."""
     for number, entry in enumerate(tables.get(table, []), start=1):
         where = f"{name}, [[{table}]] {number}"
         check_keys(entry, known, where)
@@ -30,6 +32,7 @@ def entries(
 
 
 def wall_letter(entry: Mapping[str, object], where: str) -> str:
+    """Return the letter of an entry's wall; whether there is such a wall is known only later."""
     wall = entry.get("wall")
     if not isinstance(wall, str) or not wall.isascii() or not wall.isalpha():
         raise KitError("the wall is missing or not a letter", f"{where} wall", 'give its letter, such as wall = "A"')

@@ -33,13 +33,13 @@ def read_openings(tables: Mapping[str, Any], name: str) -> tuple[OpeningRequest,
     found = []
     for entry, where in entries(tables, "opening", tuple(_RECORDS), name):
         values: dict[str, Any] = {"wall": wall_letter(entry, where)}
-        for key in _RECORDS:
+        for key, record in _RECORDS.items():
             if key == "wall" or (key not in entry and key not in _NEEDED):
                 continue
             if key in _LENGTHS and entry.get(key) != "":
                 values[key] = place(entry, key, where)
             else:
-                values[key] = check_value(_RECORDS[key], entry.get(key), f"{where} {key}")
+                values[key] = check_value(record, entry.get(key), f"{where} {key}")
         request = OpeningRequest(**values)
         check_opening(request, where)
         found.append(request)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import acos, asin, ceil, cos, hypot, pi, sin, sqrt
+from math import acos, asin, ceil, cos, pi, sin, sqrt
 
 import numpy as np
 
@@ -115,13 +115,15 @@ def arch_head(spec: OpeningSpec, masonry: Masonry) -> Head:
         units, inner, findings = _gauged(arc, depth, spec, masonry)
     else:
         for index in range(spec.rings):
-            bricks, points = _headers(arc, arc.radius_mm + index * half, masonry)
+            last = index == spec.rings - 1
+            thick = masonry.mm(masonry.brick.width_m) if last else half - masonry.joint_mm
+            bricks, points = _headers(arc, arc.radius_mm + index * half, thick, masonry)
             units += bricks
             inner = inner or points
     outer = arc.radius_mm + depth
     _check_room(arc, outer, spec, masonry)
     reach = outer + masonry.joint_mm
-    bed = ring(arc.chords(arc.start, arc.end, reach)[: -1 if arc.closed else None] + ([] if arc.closed else inner[::-1]))
+    bed = ring(arc.chords(arc.start, arc.end, reach) + ([] if arc.closed else inner[::-1]))
     springing = arc.at(arc.start, arc.radius_mm)[1]
     soffit = ring(inner) if arc.closed else line(inner)
     return Head(soffit, (bed,), tuple(units), springing, findings)
@@ -137,7 +139,7 @@ def _gauged(
     # Joints stand inside the springings, so the ones at the ends are whole as well.
     ends = 0.0 if arc.closed else joint / (radius + depth / 2)
     pitch = (arc.sweep - ends) / count
-    first = arc.start - pitch / 2 if arc.closed else arc.start + ends / 2
+    first = pi / 2 - pitch / 2 if arc.closed else arc.start + ends / 2
     units: list[Unit] = []
     inner: list[tuple[float, float]] = [] if arc.closed else [arc.at(arc.start, radius)]
     for index in range(count):
@@ -147,8 +149,8 @@ def _gauged(
         for low, high in made_up(depth, masonry, turn):
             points: list[tuple[float, float]] = []
             for r, a, b in ((radius + low, left, right), (radius + high, right, left)):
-                half = asin(min(1.0, joint / 2 / r)) * (1 if a > b else -1)
-                points += arc.chords(a - half, b + half, r)[:: 1]
+                half = asin(min(1.0, joint / 2 / r)) * (1 if a < b else -1)
+                points += arc.chords(a + half, b - half, r)
             units.append(Unit(_anticlockwise(points), "key" if key else "voussoir"))
         half = asin(min(1.0, joint / 2 / radius))
         inner += arc.chords(right + half, left - half, radius)
@@ -157,15 +159,12 @@ def _gauged(
     return units, inner, fewer_finding(count, outer_mm, masonry, spec.where)
 
 
-def _headers(arc: Arc, radius: float, masonry: Masonry) -> tuple[list[Unit], list[tuple[float, float]]]:
+def _headers(arc: Arc, radius: float, depth: float, masonry: Masonry) -> tuple[list[Unit], list[tuple[float, float]]]:
     """Lay one ring of whole headers; also return the points of its intrados from right to left."""
     joint = masonry.joint_mm
-    depth = masonry.mm(masonry.brick.width_m) - (joint - masonry.mm(masonry.brick.joint_m))
-    if radius + depth > arc.radius_mm + masonry.mm(masonry.brick.width_m) and radius > arc.radius_mm:
-        radius, depth = radius, depth
     count = header_count(arc.sweep * radius, masonry, closed=arc.closed)
     pitch = arc.sweep / count if arc.closed else (arc.sweep - joint / radius) / count
-    first = arc.start - pitch / 2 if arc.closed else arc.start + joint / radius / 2
+    first = pi / 2 - pitch / 2 if arc.closed else arc.start + joint / radius / 2
     half = pitch / 2 - asin(min(1.0, joint / 2 / radius))
     width = radius * sin(half)
     units: list[Unit] = []
@@ -176,9 +175,9 @@ def _headers(arc: Arc, radius: float, masonry: Masonry) -> tuple[list[Unit], lis
         along, across = np.array([cos(axis), sin(axis)]), np.array([-sin(axis), cos(axis)])
         lower = arc.chords(axis - half, axis + half, radius)
         inner += lower
-        centre = np.array(arc.centre)
-        upper = [centre + along * top + across * width, centre + along * top - across * width]
-        units.append(Unit(_anticlockwise([*lower[::-1], *[(float(p[0]), float(p[1])) for p in upper[::-1]]]), "arch header"))
+        upper = [np.array(arc.centre) + along * top + across * sign * width for sign in (-1, 1)]
+        corners = [*lower[::-1], *((float(point[0]), float(point[1])) for point in upper)]
+        units.append(Unit(_anticlockwise(corners), "arch header"))
     if not arc.closed:
         inner.append(arc.at(arc.end, radius))
     return units, inner
@@ -194,8 +193,7 @@ def _anticlockwise(points: list[tuple[float, float]]) -> Array:
 def _check_room(arc: Arc, outer: float, spec: OpeningSpec, masonry: Masonry) -> None:
     """Refuse an arch that reaches over the top, the foot or an end of its wall."""
     length, height = masonry.laying.length_mm, masonry.laying.height_mm
-    upright = max(sin(arc.start), sin(arc.end)) < 0 or arc.start <= 0
-    wide = outer if upright else outer * cos(arc.start)
+    wide = outer * cos(max(arc.start, 0.0))
     lacking = {
         "high": arc.centre[1] + outer - height,
         "long": max(wide - arc.centre[0], arc.centre[0] + wide - length),
@@ -208,6 +206,3 @@ def _check_room(arc: Arc, outer: float, spec: OpeningSpec, masonry: Masonry) -> 
             raise KitError(
                 f"the arch of the opening reaches {told} beyond its wall", spec.where, f"{remedy} or make it smaller"
             )
-
-
-__all__ = ["SAGITTA_MM", "Arc", "arch_head", "hypot", "segmental_radius", "springing_arc"]

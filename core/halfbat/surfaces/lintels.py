@@ -151,9 +151,9 @@ def _end(pier_mm: float, seat_mm: float, span_m: float, spec: OpeningSpec, mason
     """Return how far a lintel runs into a pier at the end of the wall; if next to nothing is left, to the quoin."""
     needed = masonry.mm(bearing_m(span_m))
     if pier_mm < needed - 1e-6:
-        short = format_length(pier_mm / masonry.scale.mm_per_m)
+        span, least, pier = (format_length(m) for m in (span_m, bearing_m(span_m), pier_mm / masonry.scale.mm_per_m))
         raise KitError(
-            f"a lintel of {format_length(span_m)} span bears {format_length(bearing_m(span_m))}, and its pier is {short}",
+            f"a lintel of {span} span bears {least} at each end, and its pier is {pier}",
             spec.where,
             "move the opening away from the end of its wall",
         )

@@ -13,6 +13,7 @@ from halfbat.units import Scale
 
 #: Nothing thinner is left standing, model millimetres: what a fine resin printer just holds.
 LEAST_MM = 0.1
+NO_LATTICE = Lattice(0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,8 +46,8 @@ class Masonry:
     bed_joint_m: float
     joint_u_mm: float
     joint_v_mm: float
-    lattice_u: Lattice = Lattice(0.0, 0.0)
-    lattice_v: Lattice = Lattice(0.0, 0.0)
+    lattice_u: Lattice = NO_LATTICE
+    lattice_v: Lattice = NO_LATTICE
     layer_mm: float = 0.05
     least_mm: float = LEAST_MM
 

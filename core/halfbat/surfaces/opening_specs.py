@@ -98,7 +98,10 @@ def opening_spec(request: OpeningRequest, brick: BrickSettings, scale: Scale, wh
             raise KitError(f"the opening has no {key}", where, f"give a {key} above zero")
     rise = _rise_m(request, width, height, brick, where)
     return OpeningSpec(
-        *(scale.to_mm(length) for length in (at, sill, width, height)),
+        scale.to_mm(at),
+        scale.to_mm(sill),
+        scale.to_mm(width),
+        scale.to_mm(height),
         head=request.head,
         lintel=request.lintel,
         work=request.work,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import ceil, floor
 
 from halfbat.findings import Finding, Severity
@@ -102,4 +103,4 @@ def made_up(depth_mm: float, masonry: Masonry, turn: int) -> list[tuple[float, f
     cuts = [0.0]
     for size in sizes:
         cuts.append(cuts[-1] + size)
-    return [(low, high - joint) for low, high in zip(cuts, cuts[1:], strict=False)]
+    return [(low, high - joint) for low, high in pairwise(cuts)]
