@@ -1,41 +1,37 @@
-"""What each wall of a kit is made to: bricks laid, seams planned, thickness and corners settled.
+"""What each wall of a kit is made to: bricks laid, seams planned, thickness, corners and openings settled.
 
-Full size becomes model size here, once.
+Full size becomes model size here and in `roofs`, once.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.building import Building, Wall
+from halfbat.building.structure import FaceOfWall, Structure
+from halfbat.building.wall import Wall
 from halfbat.errors import KitError
 from halfbat.findings import Finding
 from halfbat.parts.corners import LAND_BELOW_JOINT_MM, End, Fits, corner_ends
-from halfbat.parts.seams import (
-    CutRequest,
-    PanelLimits,
-    SeamRules,
-    SeamStyle,
-    WallRun,
-    WallSeams,
-    plan_seams,
-)
-from halfbat.parts.shell import Stack
+from halfbat.parts.edged import Edged, edged
+from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
+from halfbat.surfaces import End as Stop
 from halfbat.surfaces.chosen import chosen_bond, chosen_format, length_in_bricks_m
 from halfbat.surfaces.joints import Joints, part_steps_mm, snapped_joints
-from halfbat.surfaces.phases import phases_round
+from halfbat.surfaces.phases import WallBond, phases_round
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 
 BASE_BY_LONGEST_SIDE_MM = ((50.0, 1.0), (100.0, 1.2), (float("inf"), 1.5))
 """Longest side of a panel and the base it needs to stay flat: making notes, section 1 (common practice)."""
+LEAST_COURSE_MM = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,17 +40,21 @@ class WallPlan:
 
     Parameters
     ----------
-    wall : Wall
+    wall : FaceOfWall
         As measured on the mesh.
     facing : Facing
         Bricks, joints, thickness and corners.
     seams : WallSeams
         Cuts and panels.
+    left, right : End
+        How its skin ends at its corners.
     """
 
-    wall: Wall
+    wall: FaceOfWall
     facing: Facing
     seams: WallSeams
+    left: End
+    right: End
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,8 +65,6 @@ class Plan:
     ----------
     walls : tuple of WallPlan
         In the order of the building.
-    stack : Stack
-        Faces and skins, for the shell and the lid.
     coursing : Coursing
         Courses of the building.
     joints : Joints
@@ -76,10 +74,14 @@ class Plan:
     """
 
     walls: tuple[WallPlan, ...]
-    stack: Stack
     coursing: Coursing
     joints: Joints
     findings: tuple[Finding, ...]
+
+    @property
+    def skins_mm(self) -> dict[int, float]:
+        """Whole thickness of the skin of each wall."""
+        return {plan.wall.index: plan.facing.depth_mm for plan in self.walls}
 
 
 def base_thickness_mm(longest_side_mm: float, settings: Settings) -> float:
@@ -99,13 +101,19 @@ def base_thickness_mm(longest_side_mm: float, settings: Settings) -> float:
     return float(np.ceil(wanted / layer - 1e-6) * layer)
 
 
-def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
+def plan_walls(
+    structure: Structure, outlines_mm: Sequence[Array], eaves_m: float, settings: Settings, scale: Scale
+) -> Plan:
     """Settle every wall of a building.
 
     Parameters
     ----------
-    building : Building
-        Walls in one loop, metres.
+    structure : Structure
+        Walls, metres.
+    outlines_mm : sequence of ndarray (K, 2)
+        Outline of each wall's face in its own frame, model size, below the skins of the roof.
+    eaves_m : float
+        Height of most walls, to which the courses are set out.
     settings : Settings
         What the maker chose.
     scale : Scale
@@ -117,7 +125,7 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
         A wall cannot be laid, cut or given skins; the sentence says which.
     """
     brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
-    coursing = set_courses(scale.to_mm(building.height_m), bond, brick, scale, top_course=settings.brick.top_course)
+    coursing = set_courses(scale.to_mm(eaves_m), bond, brick, scale, top_course=settings.brick.top_course)
     joints = snapped_joints(
         scale,
         settings.resin,
@@ -125,81 +133,162 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
         depth_mm=settings.brick.joint_depth_mm,
         course_mm=coursing.gauge_mm,
     )
-    limit_m = settings.brick.perpend_limit_mm / 1000
-    bonds = phases_round(
-        building.walls, bond, brick, scale, perpend_limit_m=limit_m, first_quoin=settings.brick.first_quoin
-    )
-    layings = [
-        lay_wall(
-            scale.to_mm(wall.length_m),
-            coursing,
-            bond,
-            brick,
-            scale,
-            own.start_phase,
-            end_phase=own.end_phase,
-            perpend_limit_m=limit_m,
-            ends=own.ends,
-            where=f"wall {wall.letter}",
-        )
-        for wall, own in zip(building.walls, bonds, strict=True)
-    ]
-    module_mm = scale.to_mm(brick.stretcher_module_m)
-    seams = _seams(building, layings, joints, module_mm, settings, scale)
+    layings = _layings(structure, outlines_mm, coursing, settings, scale)
+    seams = _seams(structure, layings, joints, scale.to_mm(brick.stretcher_module_m), settings, scale)
     bases = [
         base_thickness_mm(max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels), settings)
         for own in seams
     ]
-    ends = _corners(building, [base + joints.depth_mm for base in bases], joints, settings)
-    walls = tuple(
-        WallPlan(wall, _facing(building, wall, laying, joints, base, ends[wall.index], scale), own)
-        for wall, laying, base, own in zip(building.walls, layings, bases, seams, strict=True)
-    )
+    ends = _corners(structure, [base + joints.depth_mm for base in bases], joints, settings)
+    walls = []
+    for wall, laying, base, own, outline in zip(structure.walls, layings, bases, seams, outlines_mm, strict=True):
+        left, right = ends[wall.index]
+        face = _face(outline, left, right, base + joints.depth_mm, f"wall {wall.letter}")
+        foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
+        facing = Facing(f"wall {wall.letter}", laying, joints, base, face, foot, wall.along, wall.outward)
+        walls.append(WallPlan(wall, facing, own, left, right))
     findings = (
-        *building.findings,
+        *structure.findings,
         *coursing.findings,
         *joints.findings,
         *(finding for laying in layings for finding in laying.findings),
         *(finding for own in seams for finding in own.findings),
     )
-    stack = Stack(
-        building.plan_m * scale.mm_per_m,
-        np.array([plan.facing.depth_mm for plan in walls]),
-        scale.to_mm(building.base_m),
-        scale.to_mm(building.height_m),
-    )
-    return Plan(walls, stack, coursing, joints, findings)
+    return Plan(tuple(walls), coursing, joints, findings)
 
 
-def _facing(
-    building: Building, wall: Wall, laying: Laying, joints: Joints, base_mm: float, ends: tuple[End, End], scale: Scale
-) -> Facing:
-    foot = np.array([*wall.start_m, building.base_m]) * scale.mm_per_m
-    return Facing(f"wall {wall.letter}", laying, joints, base_mm, ends[0], ends[1], foot, wall.along, wall.outward)
+def _face(outline: Array, left: End, right: End, depth_mm: float, where: str) -> Edged:
+    """End the upright edges at the wall's two ends; everything else stays upright."""
+    low, high = outline[:, 0].min(), outline[:, 0].max()
+    ends = []
+    for a, b in zip(outline, np.roll(outline, -1, axis=0), strict=True):
+        upright = abs(a[0] - b[0]) < 1e-6
+        at_left = upright and b[1] < a[1] and abs(a[0] - low) < 1e-6
+        at_right = upright and b[1] > a[1] and abs(a[0] - high) < 1e-6
+        ends.append(left if at_left else right if at_right else End(0.0))
+    if left.reach_mm + right.reach_mm > high - low - 0.4:
+        raise KitError(
+            f"a skin {high - low:.1f} mm wide has no back left between its corners",
+            where,
+            "choose a larger scale or leave so narrow a wall out of the mesh",
+        )
+    return edged(outline, ends, depth_mm)
 
 
-def _corners(building: Building, depths_mm: list[float], joints: Joints, settings: Settings) -> list[tuple[End, End]]:
+def _layings(
+    structure: Structure, outlines_mm: Sequence[Array], coursing: Coursing, settings: Settings, scale: Scale
+) -> list[Laying]:
+    brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
+    limit_m = settings.brick.perpend_limit_mm / 1000
+    bonds = _bonds(structure, settings, scale)
+    return [
+        lay_wall(
+            float(outline[:, 0].max()),
+            _coursing_to(coursing, float(outline[:, 1].max())),
+            bond,
+            brick,
+            scale,
+            bonds[wall.index].start_phase,
+            end_phase=bonds[wall.index].end_phase,
+            perpend_limit_m=limit_m,
+            ends=bonds[wall.index].ends,
+            where=f"wall {wall.letter}",
+        )
+        for wall, outline in zip(structure.walls, outlines_mm, strict=True)
+    ]
+
+
+def _coursing_to(coursing: Coursing, height_mm: float) -> Coursing:
+    """Carry the courses of the building up, or stop them, at another height."""
+    if abs(height_mm - coursing.height_mm) < 1e-6:
+        return coursing
+    gauge, beds = coursing.gauge_mm, coursing.bed_v_mm
+    count = max(1, int(np.ceil((height_mm - LEAST_COURSE_MM) / gauge)))
+    more = beds[-1] + gauge * np.arange(1, max(0, count - len(beds)) + 1)
+    return replace(coursing, bed_v_mm=np.concatenate([beds, more])[:count], height_mm=height_mm, findings=())
+
+
+def _bonds(structure: Structure, settings: Settings, scale: Scale) -> dict[int, WallBond]:
+    """Take the bond round every closed ring of walls; other walls stand by themselves."""
+    brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
+    found: dict[int, WallBond] = {}
+    for ring in _rings(structure):
+        own = phases_round(
+            [_as_wall(wall) for wall in ring],
+            bond,
+            brick,
+            scale,
+            perpend_limit_m=settings.brick.perpend_limit_mm / 1000,
+            first_quoin=settings.brick.first_quoin % len(ring) if found else settings.brick.first_quoin,
+        )
+        found |= {wall.index: one for wall, one in zip(ring, own, strict=True)}
+    for wall in structure.walls:
+        ends = (Stop.STOPPED, Stop.STOPPED)
+        found.setdefault(wall.index, WallBond(0, 0, ends))
+    return found
+
+
+def _rings(structure: Structure) -> list[list[FaceOfWall]]:
+    """Rings of walls that meet corner to corner."""
+    rings: list[list[FaceOfWall]] = []
+    seen: set[int] = set()
+    for first in structure.walls:
+        ring, here = [first], first
+        while here.right is not None and here.right.wall not in {wall.index for wall in ring}:
+            here = structure.walls[here.right.wall]
+            ring.append(here)
+        closed = here.right is not None and here.right.wall == first.index and len(ring) > 2
+        if closed and not seen & {wall.index for wall in ring}:
+            rings.append(ring)
+            seen |= {wall.index for wall in ring}
+    return rings
+
+
+def _as_wall(wall: FaceOfWall) -> Wall:
+    corner = wall.right.corner_deg if wall.right else 180.0
+    height = float(wall.outline_m[:, 1].max())
+    return Wall(wall.index, wall.letter, wall.start_m, wall.end_m, wall.base_m, wall.length_m, height, corner)
+
+
+def _corners(
+    structure: Structure, depths_mm: list[float], joints: Joints, settings: Settings
+) -> dict[int, tuple[End, End]]:
     """Left and right end of each wall."""
     land = max(settings.skin.corner_land_mm, joints.depth_mm + LAND_BELOW_JOINT_MM)
     fits = Fits(land, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
-    count = len(building.walls)
+    free = End(fits.gap_mm)
     lefts: dict[int, End] = {}
     rights: dict[int, End] = {}
-    for wall in building.walls:
-        after = (wall.index + 1) % count
-        where = f"the corner of walls {wall.letter} and {building.walls[after].letter}"
-        depths = depths_mm[wall.index], depths_mm[after]
-        rights[wall.index], lefts[after] = corner_ends(wall.corner_deg, depths, fits, where)
-    return [(lefts[index], rights[index]) for index in range(count)]
+    for wall in structure.walls:
+        corner = wall.right
+        if corner is None:
+            continue
+        other = structure.walls[corner.wall]
+        where = f"the corner of walls {wall.letter} and {other.letter}"
+        depths = depths_mm[wall.index], depths_mm[other.index]
+        if corner.whole or corner.corner_deg > 180:
+            ends = corner_ends(corner.corner_deg, depths, fits, where)
+        elif wall.outline_m[:, 1].max() >= other.outline_m[:, 1].max():
+            # The higher wall keeps its end; the lower one stops behind its thickness.
+            ends = End(0.0), End(depths[0] + fits.gap_mm)
+        else:
+            ends = End(depths[1] + fits.gap_mm), End(0.0)
+        rights[wall.index], lefts[other.index] = ends
+    return {wall.index: (lefts.get(wall.index, free), rights.get(wall.index, free)) for wall in structure.walls}
 
 
 def _seams(
-    building: Building, layings: list[Laying], joints: Joints, module_mm: float, settings: Settings, scale: Scale
+    structure: Structure,
+    layings: list[Laying],
+    joints: Joints,
+    module_mm: float,
+    settings: Settings,
+    scale: Scale,
 ) -> list[WallSeams]:
-    letters = {wall.letter: wall.index for wall in building.walls}
+    letters = {wall.letter for wall in structure.walls}
     for letter in [*(seam.wall for seam in settings.seams), *(span.wall for span in settings.no_seams)]:
         if letter not in letters:
-            known = ", ".join(letters)
+            known = ", ".join(wall.letter for wall in structure.walls)
             raise KitError(f"there is no wall {letter!r}", "seams", f"name one of the walls {known}")
     step_x, step_y, _ = part_steps_mm(settings.resin)
     limits = PanelLimits(
@@ -207,10 +296,11 @@ def _seams(
         min(settings.resin.part_room_mm[1], settings.seam.panel_limit_mm),
     )
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
-    deepest = max(base for _, base in BASE_BY_LONGEST_SIDE_MM) if not settings.skin.base_thickness_mm else 0.0
-    run_on = max(deepest, settings.skin.base_thickness_mm) + joints.depth_mm
+    deepest = settings.skin.base_thickness_mm or max(base for _, base in BASE_BY_LONGEST_SIDE_MM)
+    run_on = deepest + joints.depth_mm
     planned = []
-    for wall, laying in zip(building.walls, layings, strict=True):
+    for wall, laying in zip(structure.walls, layings, strict=True):
+        inner = wall.right is not None and wall.right.corner_deg > 180
         run = WallRun(
             f"wall {wall.letter}",
             laying,
@@ -219,7 +309,7 @@ def _seams(
             Lattice(0.0, step_x),
             # Panels as high as the wall have their pixels counted from its middle.
             Lattice(laying.height_mm / 2, step_y),
-            right_extra_mm=run_on if wall.corner_deg > 180 else 0.0,
+            right_extra_mm=run_on if inner else 0.0,
         )
         requests = [
             CutRequest(_mm(asked.at, settings, scale), SeamStyle(asked.hide) if asked.hide else None)

@@ -1,0 +1,158 @@
+"""The parts of a settled kit, one after another, each with its number and place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from halfbat.building.wall import wall_letter
+from halfbat.findings import Finding, Severity
+from halfbat.parts.covers import CableRun, build_cable_run
+from halfbat.parts.former import build_former
+from halfbat.parts.kit_plan import KitPlan
+from halfbat.parts.lid import build_lid
+from halfbat.parts.numbering import Numbering, NumberKind
+from halfbat.parts.part import Material, Part
+from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.roof_skins import build_roof_panel, roof_cells
+from halfbat.parts.seams import Cut, SeamStyle
+from halfbat.parts.shell import Built, build_shell
+from halfbat.parts.skins import build_panel
+from halfbat.parts.walls import WallPlan
+from halfbat.printing.room import longest_turned_mm
+from halfbat.settings import Settings
+from halfbat.units import Scale
+
+Told = tuple[Part, list[Finding]]
+
+
+def count_of(plan: KitPlan) -> int:
+    """About how many parts there will be."""
+    return 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls.walls) + len(plan.roofs)
+
+
+def all_parts(plan: KitPlan, settings: Settings, scale: Scale) -> Iterator[Told]:
+    """Build every part of a kit, each with what there is to tell of it.
+
+    Parameters
+    ----------
+    plan : KitPlan
+        The kit, settled.
+    settings : Settings
+        What the maker chose.
+    scale : Scale
+        How small.
+    """
+    numbering = Numbering()
+    number = numbering.assign(NumberKind.SHELL, 1)
+    yield _filament(number, "Shell", "shell", build_shell(plan.masses, settings, number), settings)
+    yield from _tops(plan, numbering, settings)
+    for wall in plan.walls.walls:
+        yield from _skins(wall, numbering, settings)
+    yield from _roof(plan, numbering, settings)
+    for wall in plan.walls.walls:
+        yield from _covers(wall, numbering, settings, scale)
+
+
+def _tops(plan: KitPlan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+    lids = formers = 0
+    for mass in plan.masses:
+        if mass.slopes:
+            formers += 1
+            number = numbering.assign(NumberKind.FORMER, formers)
+            yield _filament(number, "Roof former", "former", build_former(mass, settings, number), settings)
+        elif settings.lid.make:
+            lids += 1
+            number = numbering.assign(NumberKind.LID, lids)
+            yield _filament(number, "Lid", "lid", build_lid(mass, settings, number), settings)
+
+
+def _skins(wall: WallPlan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+    letter = wall.wall.letter
+    for cell in wall.seams.panels:
+        number = numbering.assign(NumberKind.SKIN, cell.index, letter)
+        panel = build_panel(wall.facing, cell, settings, number)
+        name = f"Skin, wall {letter}"
+        if len(wall.seams.panels) > 1:
+            name += f", panel {cell.index} of {len(wall.seams.panels)}"
+        part = Part(number, name, "skin", "resin", panel.solid, panel.place, wall=letter, counts=panel.counts)
+        yield part, _unmarked(number, panel.mark is None, settings)
+
+
+def _roof(plan: KitPlan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+    limit = settings.seam.panel_limit_mm
+    room = (min(settings.resin.part_room_mm[0], limit), min(settings.resin.part_room_mm[1], limit))
+    for face in plan.roofs:
+        letter = wall_letter(face.slope.index)
+        boxes = roof_cells(face, room, settings.seam.gap_mm)
+        for index, box in enumerate(boxes, 1):
+            number = numbering.assign(NumberKind.ROOF, index, letter)
+            panel = build_roof_panel(face, box, settings, number)
+            name = f"Roof skin, slope {letter}" + (f", panel {index} of {len(boxes)}" if len(boxes) > 1 else "")
+            part = Part(number, name, "roof skin", "resin", panel.solid, panel.place)
+            yield part, _unmarked(number, panel.mark is None, settings)
+
+
+def _filament(number: str, name: str, kind: str, built: Built, settings: Settings) -> Told:
+    part = Part(number, name, kind, "filament", built.solid, built.place)
+    return part, _unmarked(number, built.mark is None, settings)
+
+
+def _unmarked(number: str, missing: bool, settings: Settings) -> list[Finding]:
+    if not (missing and settings.mark.make):
+        return []
+    text = "has no room for a readable number"
+    return [Finding(Severity.WARNING, "mark-missing", number, text, "write it on the back when the part is printed")]
+
+
+def _covers(wall: WallPlan, numbering: Numbering, settings: Settings, scale: Scale) -> Iterator[Told]:
+    """Make the printed cable runs of a wall; a run too long for the printer comes in pieces of one length."""
+    if settings.seam.cover_made_as != "printed":
+        return
+    height = wall.facing.laying.height_mm
+    count = 0
+    for cut in hidden_cuts(wall):
+        count += 1
+        first = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
+        whole = build_cable_run(height, scale, settings, first)
+        room = longest_turned_mm(settings.resin)
+        pieces = max(1, int(np.ceil((whole.solid.size_mm[0] - 1e-6) / room)))
+        length = height / pieces
+        number = first
+        for piece in range(pieces):
+            if piece:
+                count += 1
+                number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
+            run = whole if pieces == 1 else build_cable_run(length, scale, settings, number)
+            name = f"Cable run, wall {wall.wall.letter}"
+            yield _cover_part(wall, cut, run, piece * length, number, name), []
+
+
+def hidden_cuts(wall: WallPlan) -> list[Cut]:
+    """Cuts of a wall that lie under a cable run."""
+    return [cut for cut in wall.seams.cuts if cut.style is SeamStyle.CABLE_RUN]
+
+
+def _cover_part(wall: WallPlan, cut: Cut, run: CableRun, foot_mm: float, number: str, name: str) -> Part:
+    facing = wall.facing
+    along = np.array([*facing.along, 0.0])
+    outward = np.array([*facing.outward, 0.0])
+    up = np.array([0.0, 0.0, 1.0])
+    origin = facing.foot_mm + along * cut.position_mm + up * foot_mm
+    solid, place = as_printed(run.solid, frame(up, -along, outward, origin))
+    notes = ("Cut the tab off when it is glued on.",) if run.marked else ()
+    return Part(number, name, "cover", "resin", solid, place, wall=wall.wall.letter, notes=notes)
+
+
+def wire(plan: KitPlan, settings: Settings) -> Iterator[Material]:
+    """Wire to buy where cable runs are made of it."""
+    if settings.seam.cover_made_as != "wire":
+        return
+    for wall in plan.walls.walls:
+        runs = len(hidden_cuts(wall))
+        if runs:
+            name = f"Wire, {settings.seam.cover_width_mm:g} mm thick"
+            length = runs * wall.facing.laying.height_mm
+            notes = (f"{runs} x {wall.facing.laying.height_mm:.1f} mm, glued over the seams.",)
+            yield Material(name, round(length, 2), "mm", wall.wall.letter, notes)
