@@ -115,9 +115,7 @@ def _heights(points: Array, roofs: Sequence[PlaneFace], spots: Array) -> Array:
     return heights
 
 
-def _tops(
-    points: Array, planes: Sequence[PlaneFace], spots: Array, heights: Array, base_m: float
-) -> tuple[Ints, Ints]:
+def _tops(points: Array, planes: Sequence[PlaneFace], spots: Array, heights: Array, base_m: float) -> tuple[Ints, Ints]:
     """Find the highest roof with something solid under it, and the highest of all."""
     solid = np.full(len(spots), -1, dtype=np.int64)
     seen = np.full(len(spots), -1, dtype=np.int64)
