@@ -86,6 +86,8 @@ class _Layer:
         self._rules = rules
         self._whole = masonry.laying
         self._joint = masonry.mm(masonry.brick.joint_m)
+        # Heads and sills take a joint as printed, so a brick cut by no more than its widening is a whole one.
+        self._slack = max(self._joint, masonry.joint_u_mm)
         self._piers: dict[tuple[float, float], Laying] = {}
 
     def lay(self, openings: Sequence[OpeningUnits]) -> Laying:
@@ -197,7 +199,7 @@ class _Layer:
 
     def _shortened(self, bounds: list[float], kinds: list[Kind], edge: float) -> tuple[list[float], list[Kind]]:
         """Return the pieces up to an edge, the last one cut to it; none thinner than a quarter brick if possible."""
-        whole, slack = 2 * self._masonry.half_mm, self._joint
+        whole, slack = 2 * self._masonry.half_mm, self._slack
         index = next((place for place, end in enumerate(bounds[1:]) if end >= edge - slack), len(kinds) - 1)
         if edge - bounds[0] < slack:
             return [], []
@@ -215,7 +217,7 @@ class _Layer:
 
     def _named(self, size: float) -> Kind:
         """Name of a cut piece by its length with a joint."""
-        whole, slack = 2 * self._masonry.half_mm, self._joint / 2
+        whole, slack = 2 * self._masonry.half_mm, self._slack
         for kind, part in ((Kind.STRETCHER, 1.0), (Kind.THREE_QUARTER_BAT, 0.75), (Kind.HALF_BAT, 0.5)):
             if abs(size - part * whole) <= slack:
                 return kind

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
 
 from halfbat.errors import KitError
+from halfbat.findings import Finding, Severity
 from halfbat.surfaces.arches import arch_head
 from halfbat.surfaces.flat_arches import flat_head
 from halfbat.surfaces.laying import Array
@@ -16,6 +18,9 @@ from halfbat.surfaces.masonry import Masonry
 from halfbat.surfaces.opening_specs import ARCHES, OpeningSpec, check_openings, opening_spec
 from halfbat.surfaces.opening_units import Head, OpeningUnits, Unit, ring
 from halfbat.surfaces.sills import sill_units
+from halfbat.units import format_length
+
+_ROUNDING_MM = 1e-3
 
 
 def opening_units(spec: OpeningSpec, masonry: Masonry) -> OpeningUnits:
@@ -48,6 +53,7 @@ def opening_units(spec: OpeningSpec, masonry: Masonry) -> OpeningUnits:
     outline = ring([(spec.left_mm, foot), (spec.right_mm, foot), *head.soffit])
     lowest = min([foot, *(float(bed[:, 1].min()) for bed in beds)])
     jambs = (spec.left_mm, spec.right_mm, lowest, head.straight_mm)
+    head = replace(head, findings=(*head.findings, *_off_course(spec, foot, head, masonry)))
     return _gathered(outline, (*beds, *head.beds), (*sill, *head.units), jambs, head)
 
 
@@ -77,6 +83,25 @@ def _head(spec: OpeningSpec, masonry: Masonry) -> Head:
         return arch_head(spec, masonry)
     makers = {"lintel": lintel_head, "soldier course": soldier_head, "flat arch": flat_head}
     return makers[spec.head](spec, masonry)
+
+
+def _off_course(spec: OpeningSpec, foot: float, head: Head, masonry: Masonry) -> tuple[Finding, ...]:
+    """Tell when a level head or a sill does not lie on a course, so that bricks are cut lengthwise beside it."""
+    found = []
+    bottoms, tops = masonry.courses
+    gauge_m = masonry.gauge_mm / masonry.scale.mm_per_m
+    level = spec.head in ("lintel", "soldier course")
+    for what, v, lines, asked in (
+        ("head", float(head.soffit[0, 1]) if level else None, bottoms, spec.top_mm),
+        ("sill", foot if spec.sill != "none" else None, tops, spec.sill_mm),
+    ):
+        if v is None or np.abs(lines - v).min() < _ROUNDING_MM:
+            continue
+        height_m = asked / masonry.scale.mm_per_m
+        text = f"its {what}, {format_length(height_m)} above the foot of the wall, is between two bed joints"
+        remedy = f"put it at {format_length(round(height_m / gauge_m) * gauge_m)}, a whole number of courses"
+        found.append(Finding(Severity.NOTE, f"{what}-off-course", spec.where, text, remedy))
+    return tuple(found)
 
 
 def _gathered(

@@ -93,15 +93,15 @@ def remnant_beds(opening: OpeningUnits, bricks: Rectangles, least_mm: float) -> 
     found: list[Array] = []
     for index in np.flatnonzero(near):
         brick = bricks.corners[index]
+        found += _crumbs(opening.areas, brick, least_mm)
         for axis in (1, 0):
             found += _thin(opening.areas, brick, axis, least_mm)
     return tuple(found)
 
 
-def _thin(areas: Sequence[Array], brick: Array, axis: int, least: float) -> list[Array]:
-    """Rectangles over what is thin of one brick along level lines (axis 1) or upright ones (axis 0)."""
-    along = 1 - axis
-    begin, end = brick[along], brick[along + 2]
+def _cuts(areas: Sequence[Array], brick: Array, axis: int) -> tuple[Array, Array, Array, Bools]:
+    """Return lines across a brick, where the areas begin and end on each, and which lines they cut at all."""
+    begin, end = brick[1 - axis], brick[3 - axis]
     count = max(2, int(np.ceil((brick[axis + 2] - brick[axis]) / _STEP_MM)) + 1)
     at = np.linspace(brick[axis] + _EDGE_MM, brick[axis + 2] - _EDGE_MM, count)
     low, high = np.full(count, end), np.full(count, begin)
@@ -109,7 +109,33 @@ def _thin(areas: Sequence[Array], brick: Array, axis: int, least: float) -> list
         a, b = extents(area, at, axis)
         cuts = (a < end - _EDGE_MM) & (b > begin + _EDGE_MM)
         low[cuts], high[cuts] = np.minimum(low[cuts], a[cuts]), np.maximum(high[cuts], b[cuts])
-    cut = high > low
+    return at, low, high, high > low
+
+
+def _crumbs(areas: Sequence[Array], brick: Array, least: float) -> list[Array]:
+    """Rectangles over what is left of a brick on one side if no square of the least size fits into it."""
+    at, low, high, cut = _cuts(areas, brick, 1)
+    if not cut.any():
+        return []
+    wide = brick[2] - brick[0]
+    step = at[1] - at[0]
+    rows = min(len(at), int(np.floor(least / step + _EDGE_MM)) + 1)
+    made: list[Array] = []
+    for left, free in ((True, low - brick[0]), (False, brick[2] - high)):
+        width = np.where(cut, np.maximum(free, 0.0), wide)
+        tall = at[-1] - at[0] >= least - 2 * _EDGE_MM
+        fits = tall and bool((np.lib.stride_tricks.sliding_window_view(width, rows).min(axis=1) >= least).any())
+        edge = low[cut].max() if left else high[cut].min()
+        inside = edge - brick[0] if left else brick[2] - edge
+        if not fits and inside > _EDGE_MM:
+            made.append(box(brick[0], brick[1], edge, brick[3]) if left else box(edge, brick[1], brick[2], brick[3]))
+    return [ring for ring in made if len(ring) == 4]
+
+
+def _thin(areas: Sequence[Array], brick: Array, axis: int, least: float) -> list[Array]:
+    """Rectangles over what is thin of one brick along level lines (axis 1) or upright ones (axis 0)."""
+    at, low, high, cut = _cuts(areas, brick, axis)
+    count, begin, end = len(at), brick[1 - axis], brick[3 - axis]
     before, after = low - begin, end - high
     made: list[Array] = []
     for thin, side in (
