@@ -17,8 +17,9 @@ from halfbat.parts.part import Material, Part
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.roof_skins import build_roof_panel, roof_cells
 from halfbat.parts.seams import Cut, SeamStyle
-from halfbat.parts.shell import Built, build_shell
+from halfbat.parts.shell import Built, ShellOpenings, build_shell
 from halfbat.parts.skins import build_panel
+from halfbat.parts.wall_openings import shell_openings
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.room import longest_turned_mm
 from halfbat.settings import Settings
@@ -46,13 +47,35 @@ def all_parts(plan: KitPlan, settings: Settings, scale: Scale) -> Iterator[Told]
     """
     numbering = Numbering()
     number = numbering.assign(NumberKind.SHELL, 1)
-    yield _filament(number, "Shell", "shell", build_shell(plan.masses, settings, number), settings)
+    openings, told = _through_shell(plan, settings)
+    part, more = _filament(number, "Shell", "shell", build_shell(plan.masses, settings, number, openings), settings)
+    yield part, [*told, *more]
     yield from _tops(plan, numbering, settings)
     for wall in plan.walls.walls:
         yield from _skins(wall, numbering, settings)
     yield from _roof(plan, numbering, settings)
     for wall in plan.walls.walls:
         yield from _covers(wall, numbering, settings, scale)
+
+
+def _through_shell(plan: KitPlan, settings: Settings) -> tuple[list[ShellOpenings], list[Finding]]:
+    """Openings of every wall that the shell stands behind."""
+    found, findings = [], []
+    wall_mm = settings.shell.wall_lines * settings.filament.line_width_mm
+    foot = settings.shell.ledge_height_mm
+    depths = plan.walls.skins_mm
+    for wall in plan.walls.walls:
+        if not wall.facing.openings:
+            continue
+        mass = plan.masses[min(wall.wall.mass, len(plan.masses) - 1)]
+        behind = settings.skin.glue_gap_mm + wall_mm
+        starts = [behind + depths[corner.wall] if corner else behind for corner in (wall.wall.left, wall.wall.right)]
+        inner = (starts[0], wall.facing.laying.length_mm - starts[1])
+        openings, told = shell_openings(wall.facing, inner, mass.shell_top_mm(settings) - foot, settings)
+        findings += told
+        if openings is not None:
+            found.append(openings)
+    return found, findings
 
 
 def _tops(plan: KitPlan, numbering: Numbering, settings: Settings) -> Iterator[Told]:

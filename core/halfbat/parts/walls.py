@@ -19,11 +19,13 @@ from halfbat.parts.corners import LAND_BELOW_JOINT_MM, End, Fits, corner_ends
 from halfbat.parts.edged import Edged, edged
 from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
+from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
 from halfbat.surfaces import End as Stop
 from halfbat.surfaces.chosen import chosen_bond, chosen_format, length_in_bricks_m
 from halfbat.surfaces.joints import Joints, part_steps_mm, snapped_joints
+from halfbat.surfaces.opening_units import OpeningUnits
 from halfbat.surfaces.phases import WallBond, phases_round
 from halfbat.units import Scale
 
@@ -133,19 +135,29 @@ def plan_walls(
         depth_mm=settings.brick.joint_depth_mm,
         course_mm=coursing.gauge_mm,
     )
-    layings = _layings(structure, outlines_mm, coursing, settings, scale)
-    seams = _seams(structure, layings, joints, scale.to_mm(brick.stretcher_module_m), settings, scale)
+    bonds = _bonds(structure, settings, scale)
+    layings = _layings(structure, outlines_mm, coursing, bonds, settings, scale)
+    _check_letters(structure, settings)
+    pairs = [
+        lay_round_openings(wall, laying, bonds[wall.index], joints, settings, scale)
+        for wall, laying in zip(structure.walls, layings, strict=True)
+    ]
+    openings, layings = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
+    seams = _seams(structure, layings, openings, joints, settings, scale)
     bases = [
         base_thickness_mm(max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels), settings)
         for own in seams
     ]
     ends = _corners(structure, [base + joints.depth_mm for base in bases], joints, settings)
     walls = []
-    for wall, laying, base, own, outline in zip(structure.walls, layings, bases, seams, outlines_mm, strict=True):
+    for wall, laying, base, own, outline, holes in zip(
+        structure.walls, layings, bases, seams, outlines_mm, openings, strict=True
+    ):
         left, right = ends[wall.index]
         face = _face(outline, left, right, base + joints.depth_mm, f"wall {wall.letter}")
         foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
-        facing = Facing(f"wall {wall.letter}", laying, joints, base, face, foot, wall.along, wall.outward)
+        facing = Facing(f"wall {wall.letter}", laying, joints, base, face, foot, wall.along, wall.outward, holes)
+        check_clear(facing, left.reach_mm, right.reach_mm)
         walls.append(WallPlan(wall, facing, own, left, right))
     findings = (
         *structure.findings,
@@ -153,6 +165,7 @@ def plan_walls(
         *joints.findings,
         *(finding for laying in layings for finding in laying.findings),
         *(finding for own in seams for finding in own.findings),
+        *(finding for own in openings for opening in own for finding in opening.findings),
     )
     return Plan(tuple(walls), coursing, joints, findings)
 
@@ -176,11 +189,15 @@ def _face(outline: Array, left: End, right: End, depth_mm: float, where: str) ->
 
 
 def _layings(
-    structure: Structure, outlines_mm: Sequence[Array], coursing: Coursing, settings: Settings, scale: Scale
+    structure: Structure,
+    outlines_mm: Sequence[Array],
+    coursing: Coursing,
+    bonds: dict[int, WallBond],
+    settings: Settings,
+    scale: Scale,
 ) -> list[Laying]:
     brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
     limit_m = settings.brick.perpend_limit_mm / 1000
-    bonds = _bonds(structure, settings, scale)
     return [
         lay_wall(
             float(outline[:, 0].max()),
@@ -280,16 +297,12 @@ def _corners(
 def _seams(
     structure: Structure,
     layings: list[Laying],
+    openings: list[tuple[OpeningUnits, ...]],
     joints: Joints,
-    module_mm: float,
     settings: Settings,
     scale: Scale,
 ) -> list[WallSeams]:
-    letters = {wall.letter for wall in structure.walls}
-    for letter in [*(seam.wall for seam in settings.seams), *(span.wall for span in settings.no_seams)]:
-        if letter not in letters:
-            known = ", ".join(wall.letter for wall in structure.walls)
-            raise KitError(f"there is no wall {letter!r}", "seams", f"name one of the walls {known}")
+    module_mm = scale.to_mm(chosen_format(settings.brick).stretcher_module_m)
     step_x, step_y, _ = part_steps_mm(settings.resin)
     limits = PanelLimits(
         min(settings.resin.part_room_mm[0], settings.seam.panel_limit_mm),
@@ -299,7 +312,7 @@ def _seams(
     deepest = settings.skin.base_thickness_mm or max(base for _, base in BASE_BY_LONGEST_SIDE_MM)
     run_on = deepest + joints.depth_mm
     planned = []
-    for wall, laying in zip(structure.walls, layings, strict=True):
+    for wall, laying, holes in zip(structure.walls, layings, openings, strict=True):
         inner = wall.right is not None and wall.right.corner_deg > 180
         run = WallRun(
             f"wall {wall.letter}",
@@ -321,8 +334,20 @@ def _seams(
             for span in settings.no_seams
             if span.wall == wall.letter
         ]
+        kept += keep_outs(holes, module_mm)
         planned.append(plan_seams(run, limits, rules, requests, kept))
     return planned
+
+
+def _check_letters(structure: Structure, settings: Settings) -> None:
+    letters = {wall.letter for wall in structure.walls}
+    named = [(seam.wall, "seams") for seam in settings.seams]
+    named += [(span.wall, "no_seams") for span in settings.no_seams]
+    named += [(opening.wall, "opening") for opening in settings.openings]
+    for letter, table in named:
+        if letter not in letters:
+            known = ", ".join(wall.letter for wall in structure.walls)
+            raise KitError(f"there is no wall {letter!r}", table, f"name one of the walls {known}")
 
 
 def _mm(length: str, settings: Settings, scale: Scale) -> float:

@@ -115,7 +115,7 @@ def _clipped(place: list[Point], ring: list[int]) -> Ints:
                 raise ValueError("the rings of a patch cross or touch")
     if _turn(*(place[i] for i in ring)) > 0:
         triangles.append((ring[0], ring[1], ring[2]))
-    elif len(triangles) or ring:
+    elif triangles or ring:
         raise ValueError("the rings of a patch cross or touch")
     return np.array(triangles, dtype=np.int64)
 

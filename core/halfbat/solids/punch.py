@@ -10,7 +10,8 @@ from halfbat.solids.grid import PER_MM, Floats, Ints
 from halfbat.solids.patch import triangulate
 from halfbat.solids.solid import Solid
 
-FLAT_MM = 2e-4
+FLAT_MM = 1.5e-3
+"""A face may stand off by the rounding of its corners to the grid."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,17 +67,21 @@ def punch(solid: Solid, frame: FaceFrame, thickness_mm: float, rings_mm: list[Fl
     vertices, triangles = np.asarray(solid.vertices), np.asarray(solid.triangles)
     fresh = np.concatenate(rings_mm)
     sizes = [len(ring) for ring in rings_mm]
-    outer = frame.origin + fresh[:, :1] * frame.along + fresh[:, 1:] * frame.up
-    inner = outer - frame.outward * thickness_mm
+    surface = frame.origin + fresh[:, :1] * frame.along + fresh[:, 1:] * frame.up
+    depths, flat = frame.depth(vertices), np.rint(frame.flat(vertices) * PER_MM).astype(np.int64)
+    faces = [_face(depths, flat, triangles, depth, facing) for depth, facing in ((0.0, 1), (thickness_mm, -1))]
+    if not all(len(face) for face in faces):
+        raise ValueError("an opening does not lie inside the face it is cut in")
+    # The new corners lie exactly in the faces as they are.
+    outer, inner = (surface - frame.outward * float(depths[triangles[face]].mean()) for face in faces)
     first_outer, first_inner = len(vertices), len(vertices) + len(fresh)
     places = np.concatenate([vertices, outer, inner])
     flat = np.rint(frame.flat(places) * PER_MM).astype(np.int64)
     starts = np.cumsum([0, *sizes])[:-1]
     kept = np.ones(len(triangles), dtype=bool)
     added: list[Ints] = []
-    for depth, first, facing in ((0.0, first_outer, 1), (thickness_mm, first_inner, -1)):
+    for face, first, facing in zip(faces, (first_outer, first_inner), (1, -1), strict=True):
         rings = [[first + int(s) + k for k in range(n)] for s, n in zip(starts, sizes, strict=True)]
-        face = _face(frame.depth(places), flat, triangles, depth, facing)
         added += _patches(flat * (facing, 1), triangles, face, rings, kept, facing)
     for start, size in zip(starts.tolist(), sizes, strict=True):
         k = np.arange(size)
