@@ -15,7 +15,7 @@ from halfbat.surfaces.laying import PERPEND_LIMIT_M, Array, CoursePattern, End, 
 from halfbat.surfaces.masonry import Masonry
 from halfbat.surfaces.opening_units import OpeningUnits
 from halfbat.surfaces.pieces import Kind
-from halfbat.surfaces.remnants import covered_span
+from halfbat.surfaces.remnants import covered_span, middle_span
 
 #: Courses looked at to see whether a pier keeps the perpends of its wall.
 _COMPARED = 2
@@ -111,20 +111,20 @@ class _Layer:
     def _course(self, course: int, low: float, high: float, openings: Sequence[OpeningUnits]) -> CoursePattern:
         middle = (low + high) / 2
         jambs: list[_Span] = []
-        cuts: list[_Span] = []
+        cuts: list[tuple[_Span, _Span]] = []
         for opening in openings:
             if opening.reach[1] >= high or opening.reach[3] <= low:
                 continue
             span = covered_span(opening.areas, low, high)
             if span is None:
                 continue
-            cuts.append(span)
+            cuts.append((span, middle_span(opening.areas, middle)))
             if opening.jambs and opening.jambs[2] < middle < opening.jambs[3]:
                 jambs.append(opening.jambs[:2])
         whole = self._whole.patterns[self._whole.course_pattern[course]]
         pattern = self._between_jambs(course, sorted(jambs)) if jambs else whole
-        for span in sorted(cuts):
-            pattern = self._cut(pattern, span)
+        for span, seen in sorted(cuts):
+            pattern = self._cut(pattern, span, seen)
         return pattern
 
     def _between_jambs(self, course: int, jambs: list[_Span]) -> CoursePattern:
@@ -182,12 +182,12 @@ class _Layer:
             faults += int(np.isin(own.kinds, (Kind.CUT_BAT, Kind.THREE_QUARTER_BAT)).sum())
         return faults
 
-    def _cut(self, pattern: CoursePattern, span: _Span) -> CoursePattern:
-        """Make room in a course for what stands in a span."""
+    def _cut(self, pattern: CoursePattern, span: _Span, seen: _Span) -> CoursePattern:
+        """Make room in a course for what stands in a span; bricks are judged by what is seen at half their height."""
         edges = span[0] + self._joint / 2, span[1] - self._joint / 2
         bounds, kinds = pattern.bounds_mm, [Kind(kind) for kind in pattern.kinds]
-        left = self._shortened([float(u) for u in bounds], kinds, edges[0])
-        right = self._shortened([-float(u) for u in bounds[::-1]], kinds[::-1], -edges[1])
+        left = self._shortened([float(u) for u in bounds], kinds, edges[0], span[0] - seen[0])
+        right = self._shortened([-float(u) for u in bounds[::-1]], kinds[::-1], -edges[1], seen[1] - span[1])
         right_bounds, right_kinds = [-u for u in right[0]][::-1], right[1][::-1]
         # A head that runs to the quoin leaves no brick beside it.
         if not left[1]:
@@ -197,22 +197,27 @@ class _Layer:
         made = [*left[0], *right_bounds]
         return CoursePattern(np.array(made), np.array([*left[1], Kind.VOID, *right_kinds], dtype=np.int8))
 
-    def _shortened(self, bounds: list[float], kinds: list[Kind], edge: float) -> tuple[list[float], list[Kind]]:
-        """Return the pieces up to an edge, the last one cut to it; none thinner than a quarter brick if possible."""
+    def _shortened(
+        self, bounds: list[float], kinds: list[Kind], edge: float, lost: float
+    ) -> tuple[list[float], list[Kind]]:
+        """Return the pieces up to an edge, the last one cut to it; none thinner than a quarter brick if possible.
+
+        `lost` is what a slanting cut takes off the last piece at half its height.
+        """
         whole, slack = 2 * self._masonry.half_mm, self._slack
         index = next((place for place, end in enumerate(bounds[1:]) if end >= edge - slack), len(kinds) - 1)
         if edge - bounds[0] < slack:
             return [], []
         kept, names = [*bounds[: index + 1], edge], kinds[: index + 1]
-        if abs(bounds[index + 1] - edge) <= slack or names[-1] is Kind.VOID:
+        if abs(bounds[index + 1] - edge) + lost <= slack or names[-1] is Kind.VOID:
             return kept, names
-        size = edge - bounds[index]
+        size = edge - lost - bounds[index]
         if size < whole / 4 - slack and index > 0 and kinds[index - 1] is not Kind.VOID:
-            both = edge - bounds[index - 1]
+            both = edge - lost - bounds[index - 1]
             if both <= whole + slack:
                 return [*bounds[:index], edge], [*kinds[: index - 1], self._named(both)]
             kept[-2] = bounds[index - 1] + whole * 3 / 4
-            return kept, [*kinds[: index - 1], Kind.THREE_QUARTER_BAT, self._named(edge - kept[-2])]
+            return kept, [*kinds[: index - 1], Kind.THREE_QUARTER_BAT, self._named(edge - lost - kept[-2])]
         return kept, [*names[:-1], self._named(size)]
 
     def _named(self, size: float) -> Kind:

@@ -90,9 +90,11 @@ def _off_course(spec: OpeningSpec, foot: float, head: Head, masonry: Masonry) ->
     found = []
     bottoms, tops = masonry.courses
     gauge_m = masonry.gauge_mm / masonry.scale.mm_per_m
+    springing = float(head.soffit[0, 1])
     level = spec.head in ("lintel", "soldier course")
     for what, v, lines, asked in (
-        ("head", float(head.soffit[0, 1]) if level else None, bottoms, spec.top_mm),
+        ("head", springing if level else None, bottoms, spec.top_mm),
+        ("springing", springing if spec.head == "semicircular arch" else None, tops, springing),
         ("sill", foot if spec.sill != "none" else None, tops, spec.sill_mm),
     ):
         if v is None or np.abs(lines - v).min() < _ROUNDING_MM:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -15,6 +16,8 @@ Bools = npt.NDArray[np.bool_]
 #: Lines on which what is left of a brick is measured, model millimetres apart.
 _STEP_MM = 0.02
 _EDGE_MM = 1e-6
+#: Lines go on this far beyond an opening, so that bricks it only touches are measured whole.
+_BEYOND_MM = 10.0
 
 
 def extents(ring: Array, at: Array, axis: int = 1) -> tuple[Array, Array]:
@@ -34,17 +37,16 @@ def extents(ring: Array, at: Array, axis: int = 1) -> tuple[Array, Array]:
     low, high : ndarray, shape (M,)
         Where each line enters and leaves the polygon; infinity and minus infinity where it misses it.
     """
-    a, b = ring, np.roll(ring, -1, axis=0)
     along = 1 - axis
-    low, high = np.full(len(at), np.inf), np.full(len(at), -np.inf)
-    for (p, q), (r, s) in zip(a[:, [along, axis]], b[:, [along, axis]], strict=True):
-        hit = (at >= min(q, s)) & (at <= max(q, s))
-        if q == s:
-            ends = np.array([min(p, r), max(p, r)])
-            low[hit], high[hit] = np.minimum(low[hit], ends[0]), np.maximum(high[hit], ends[1])
-            continue
-        cross = p + (at[hit] - q) * ((r - p) / (s - q))
-        low[hit], high[hit] = np.minimum(low[hit], cross), np.maximum(high[hit], cross)
+    p, q = ring[:, along], ring[:, axis]
+    r, s = np.roll(p, -1), np.roll(q, -1)
+    lines = at[:, None]
+    hit = (lines >= np.minimum(q, s)) & (lines <= np.maximum(q, s))
+    level = q == s
+    slope = np.where(level, 0.0, (r - p) / np.where(level, 1.0, s - q))
+    cross = p + (lines - q) * slope
+    low = np.where(hit, np.where(level, np.minimum(p, r), cross), np.inf).min(axis=1)
+    high = np.where(hit, np.where(level, np.maximum(p, r), cross), -np.inf).max(axis=1)
     return low, high
 
 
@@ -63,11 +65,22 @@ def covered_span(areas: Sequence[Array], v0: float, v1: float) -> tuple[float, f
     tuple of float or None
         Left and right end; None if nothing is covered from bottom to top.
     """
-    levels = np.linspace(v0 + _EDGE_MM, v1 - _EDGE_MM, 9)
+    left, right = _sides(areas, np.linspace(v0 + _EDGE_MM, v1 - _EDGE_MM, 9))
+    inner = float(left.max()), float(right.min())
+    return inner if inner[1] > inner[0] else None
+
+
+def middle_span(areas: Sequence[Array], v: float) -> tuple[float, float]:
+    """Return the stretch that an opening and its beds cover at one height."""
+    left, right = _sides(areas, np.array([v]))
+    return float(left[0]), float(right[0])
+
+
+def _sides(areas: Sequence[Array], levels: Array) -> tuple[Array, Array]:
     found = [extents(area, levels) for area in areas]
-    left = float(np.min([low for low, _ in found], axis=0).max())
-    right = float(np.max([high for _, high in found], axis=0).min())
-    return (left, right) if right > left else None
+    left: Array = np.min([low for low, _ in found], axis=0)
+    right: Array = np.max([high for _, high in found], axis=0)
+    return left, right
 
 
 def remnant_beds(opening: OpeningUnits, bricks: Rectangles, least_mm: float) -> tuple[Array, ...]:
@@ -90,65 +103,85 @@ def remnant_beds(opening: OpeningUnits, bricks: Rectangles, least_mm: float) -> 
     """
     u0, v0, u1, v1 = opening.reach
     near = (bricks.u0 < u1) & (bricks.u1 > u0) & (bricks.v0 < v1) & (bricks.v1 > v0)
+    level = _Lines.across(opening, 1)
+    upright = _Lines.across(opening, 0)
     found: list[Array] = []
-    for index in np.flatnonzero(near):
-        brick = bricks.corners[index]
-        found += _crumbs(opening.areas, brick, least_mm)
-        for axis in (1, 0):
-            found += _thin(opening.areas, brick, axis, least_mm)
+    for brick in bricks.corners[near]:
+        cuts = level.cuts(brick)
+        if cuts.cut.any():
+            found += _crumbs(cuts, brick, least_mm)
+            found += _thin(cuts, brick, 1, least_mm)
+            found += _thin(upright.cuts(brick), brick, 0, least_mm)
     return tuple(found)
 
 
-def _cuts(areas: Sequence[Array], brick: Array, axis: int) -> tuple[Array, Array, Array, Bools]:
-    """Return lines across a brick, where the areas begin and end on each, and which lines they cut at all."""
-    begin, end = brick[1 - axis], brick[3 - axis]
-    count = max(2, int(np.ceil((brick[axis + 2] - brick[axis]) / _STEP_MM)) + 1)
-    at = np.linspace(brick[axis] + _EDGE_MM, brick[axis + 2] - _EDGE_MM, count)
-    low, high = np.full(count, end), np.full(count, begin)
-    for area in areas:
-        a, b = extents(area, at, axis)
-        cuts = (a < end - _EDGE_MM) & (b > begin + _EDGE_MM)
-        low[cuts], high[cuts] = np.minimum(low[cuts], a[cuts]), np.maximum(high[cuts], b[cuts])
-    return at, low, high, high > low
+@dataclass(frozen=True, slots=True, eq=False)
+class _Cuts:
+    """Lines across a brick, where the areas begin and end on each, and which lines they cut at all; shape (M,) each."""
+
+    at: Array
+    low: Array
+    high: Array
+    cut: Bools
 
 
-def _crumbs(areas: Sequence[Array], brick: Array, least: float) -> list[Array]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lines:
+    """Parallel lines over a whole opening: where they lie, and where each area begins and ends on them, (A, M)."""
+
+    axis: int
+    at: Array
+    low: Array
+    high: Array
+
+    @staticmethod
+    def across(opening: OpeningUnits, axis: int) -> _Lines:
+        """Measure an opening along level lines (axis 1) or upright ones (axis 0)."""
+        begin, end = opening.reach[axis], opening.reach[axis + 2]
+        # Half a step off, so that no line runs along a side.
+        at = np.arange(begin - _BEYOND_MM + _STEP_MM / 2, end + _BEYOND_MM, _STEP_MM)
+        found = [extents(area, at, axis) for area in opening.areas]
+        return _Lines(axis, at, np.array([low for low, _ in found]), np.array([high for _, high in found]))
+
+    def cuts(self, brick: Array) -> _Cuts:
+        """Return what the lines that cross a brick find in it."""
+        first, last = np.searchsorted(self.at, (brick[self.axis], brick[self.axis + 2]))
+        begin, end = brick[1 - self.axis], brick[3 - self.axis]
+        low, high = self.low[:, first:last], self.high[:, first:last]
+        inside = (low < end - _EDGE_MM) & (high > begin + _EDGE_MM)
+        lowest = np.where(inside, low, np.inf).min(axis=0)
+        highest = np.where(inside, high, -np.inf).max(axis=0)
+        return _Cuts(self.at[first:last], lowest, highest, inside.any(axis=0))
+
+
+def _crumbs(cuts: _Cuts, brick: Array, least: float) -> list[Array]:
     """Rectangles over what is left of a brick on one side if no square of the least size fits into it."""
-    at, low, high, cut = _cuts(areas, brick, 1)
-    if not cut.any():
-        return []
-    wide = brick[2] - brick[0]
-    step = at[1] - at[0]
-    rows = min(len(at), int(np.floor(least / step + _EDGE_MM)) + 1)
+    rows = max(1, int(np.ceil(least / _STEP_MM - _EDGE_MM)))
     made: list[Array] = []
-    for left, free in ((True, low - brick[0]), (False, brick[2] - high)):
-        width = np.where(cut, np.maximum(free, 0.0), wide)
-        tall = at[-1] - at[0] >= least - 2 * _EDGE_MM
-        fits = tall and bool((np.lib.stride_tricks.sliding_window_view(width, rows).min(axis=1) >= least).any())
-        edge = low[cut].max() if left else high[cut].min()
-        inside = edge - brick[0] if left else brick[2] - edge
-        if not fits and inside > _EDGE_MM:
-            made.append(box(brick[0], brick[1], edge, brick[3]) if left else box(edge, brick[1], brick[2], brick[3]))
+    for left, free in ((True, cuts.low - brick[0]), (False, brick[2] - cuts.high)):
+        width = np.where(cuts.cut, np.maximum(free, 0.0), brick[2] - brick[0])
+        windows = np.lib.stride_tricks.sliding_window_view(width, rows) if len(width) >= rows else width[:0, None]
+        if (windows.min(axis=1) >= least).any():
+            continue
+        edge = cuts.low[cuts.cut].max() if left else cuts.high[cuts.cut].min()
+        u0, u1 = (brick[0], min(edge, brick[2])) if left else (max(edge, brick[0]), brick[2])
+        if u1 - u0 > _EDGE_MM:
+            made.append(box(u0, brick[1], u1, brick[3]))
     return [ring for ring in made if len(ring) == 4]
 
 
-def _thin(areas: Sequence[Array], brick: Array, axis: int, least: float) -> list[Array]:
+def _thin(cuts: _Cuts, brick: Array, axis: int, least: float) -> list[Array]:
     """Rectangles over what is thin of one brick along level lines (axis 1) or upright ones (axis 0)."""
-    at, low, high, cut = _cuts(areas, brick, axis)
-    count, begin, end = len(at), brick[1 - axis], brick[3 - axis]
-    before, after = low - begin, end - high
+    begin, end = brick[1 - axis], brick[3 - axis]
     made: list[Array] = []
-    for thin, side in (
-        (cut & (before > _EDGE_MM) & (before < least), 0),
-        (cut & (after > _EDGE_MM) & (after < least), 1),
-    ):
-        for first, last in _runs(thin):
-            # From the outside of the brick to where the cut is, on lines up to the next ones that are not thin.
-            lines = at[max(first - 1, 0)], at[min(last + 1, count - 1)]
-            ends = (begin, low[first : last + 1].max()) if side == 0 else (high[first : last + 1].min(), end)
-            made.append(
-                box(ends[0], lines[0], ends[1], lines[1]) if axis else box(lines[0], ends[0], lines[1], ends[1])
-            )
+    for side, free in enumerate((cuts.low - begin, end - cuts.high)):
+        for first, last in _runs(cuts.cut & (free > _EDGE_MM) & (free < least)):
+            # From the outside of the brick to where the cut is, up to the next lines that are not thin.
+            start = brick[axis] if first == 0 else cuts.at[first - 1]
+            stop = brick[axis + 2] if last == len(cuts.at) - 1 else cuts.at[last + 1]
+            run = slice(first, last + 1)
+            low, high = (begin, cuts.low[run].max()) if side == 0 else (cuts.high[run].min(), end)
+            made.append(box(low, start, high, stop) if axis else box(start, low, stop, high))
     return [ring for ring in made if len(ring) == 4]
 
 
