@@ -1,14 +1,13 @@
-"""The borders between regions of a plan, and the dissolving of those too short to be made."""
+"""The borders of all regions, without those too short to be made."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
+from halfbat.building.border import Border, Borders, border_of
 from halfbat.building.columns import height_of
 from halfbat.building.plan import crossing_pairs
 from halfbat.building.plan_map import STEP_M, PlanMap
@@ -18,59 +17,8 @@ Ints = npt.NDArray[np.int64]
 
 #: Corners this much of the smallest width off a straight line are dropped.
 _STRAIGHT_SHARE = 0.05
-
-
-@dataclass(frozen=True, slots=True)
-class Border:
-    """A straight piece of border.
-
-    Parameters
-    ----------
-    start, end : int
-        Nodes.
-    left, right : int
-        Regions beside it, seen from start to end; -1 is outside.
-    left_crest, right_crest : int
-        Roofs whose height stands there, parapets included; -1 is the ground.
-    """
-
-    start: int
-    end: int
-    left: int
-    right: int
-    left_crest: int
-    right_crest: int
-
-    def reversed(self) -> Border:
-        """Return the same piece walked the other way."""
-        return Border(self.end, self.start, self.right, self.left, self.right_crest, self.left_crest)
-
-    @property
-    def sides(self) -> tuple[int, int, int, int]:
-        """All that is beside it."""
-        return self.left, self.right, self.left_crest, self.right_crest
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Borders:
-    """Borders of all regions.
-
-    Parameters
-    ----------
-    pieces : tuple of Border
-        Each once.
-    nodes : ndarray, shape (N, 2)
-        Where each node of the map has come to stand, metres.
-    standing : ndarray of int, shape (N,)
-        The node that now stands for each.
-    dissolved_m : tuple of (float, float, float)
-        Length and place in plan of each edge that is no more.
-    """
-
-    pieces: tuple[Border, ...]
-    nodes: Array
-    standing: Ints
-    dissolved_m: tuple[tuple[float, float, float], ...]
+#: Nodes of the outside this much of it off a straight wall are brought onto the wall.
+_ALIGN_SHARE = 0.2
 
 
 def find_borders(plan: PlanMap, smallest_m: float) -> Borders:
@@ -91,6 +39,7 @@ def find_borders(plan: PlanMap, smallest_m: float) -> Borders:
     work.straighten()
     while work.dissolve_shortest():
         work.straighten()
+    work.align()
     pieces = tuple(work.pieces[key] for key in sorted(work.pieces))
     standing = np.array([work.standing(node) for node in range(len(plan.nodes))], dtype=np.int64)
     return Borders(pieces, work.nodes[standing], standing, tuple(work.dissolved))
@@ -110,7 +59,7 @@ class _Work:
         self.refused: set[int] = set()
         self.next_key = 0
         for edge in np.flatnonzero(plan.sides[:, 0] != plan.sides[:, 1]).tolist():
-            self._add(_border(plan, edge))
+            self._add(border_of(plan, edge))
         outer = {side for piece in self.pieces.values() if -1 in piece.sides[:2] for side in piece.sides[:2]}
         self.grounded = outer - {-1}
 
@@ -153,6 +102,22 @@ class _Work:
                     self._drop(key)
                 self._add(Border(one.start, two.end, *one.sides))
         self._join_doubles()
+
+    def align(self) -> None:
+        """Bring nodes of the outside that are nearly on a straight line onto it: one wall behind two roofs."""
+        for node in sorted(self.at):
+            outer = [self.pieces[key] for key in sorted(self.at[node]) if -1 in self.pieces[key].sides[:2]]
+            if len(outer) != 2 or len(self.at[node]) < 3:
+                continue
+            a, b = (self.nodes[piece.end if piece.start == node else piece.start] for piece in outer)
+            chord, to = b - a, self.nodes[node] - a
+            size = float(np.hypot(*chord))
+            off = (chord[0] * to[1] - chord[1] * to[0]) / max(size, 1e-9)
+            share = float(to @ chord) / max(size, 1e-9) ** 2
+            # Seen from the corners the wall may turn by a few degrees and no more.
+            slack = min(_ALIGN_SHARE * self.smallest, 0.05 * size * min(share, 1.0 - share))
+            if 0.002 < abs(off) <= slack:
+                self.nodes[node] = a + share * chord
 
     def _join_doubles(self) -> None:
         """Make two pieces over the same stretch one: the region between them has gone."""
@@ -293,28 +258,3 @@ def _meeting(origin: Array, way: Array, other: Array, step: Array) -> Array | No
     to = other - origin
     met: Array = origin + way * float(to[0] * step[1] - to[1] * step[0]) / across
     return met
-
-
-def _border(plan: PlanMap, edge: int) -> Border:
-    """Return one edge of the map as a piece of border."""
-    start, end = plan.ends[edge].tolist()
-    spots = plan.nodes[[start, end]]
-    sides = [int(side) for side in plan.sides[edge]]
-    crests = []
-    for place, side in enumerate(sides):
-        own = int(plan.roof_of[side]) if side >= 0 else -1
-        before = int(plan.crest_of[plan.beside[edge, place]])
-        raised = side >= 0 and before >= 0 and before != own
-        if raised and np.all(height_of(plan.roofs[before], spots) > height_of(plan.roofs[own], spots) + STEP_M):
-            own = before
-        crests.append(own)
-    return Border(start, end, sides[0], sides[1], crests[0], crests[1])
-
-
-def pieces_round(pieces: Iterable[Border], regions: set[int]) -> list[Border]:
-    """Return the pieces round a set of regions, the regions on their left."""
-    found = []
-    for piece in pieces:
-        if (piece.left in regions) != (piece.right in regions):
-            found.append(piece if piece.left in regions else piece.reversed())
-    return found

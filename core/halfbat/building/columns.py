@@ -108,7 +108,7 @@ def _trace(points: Array, wall: PlaneFace) -> Array:
 def _heights(points: Array, roofs: Sequence[PlaneFace], spots: Array) -> Array:
     """Return the height of each roof over each spot, shape (F, R); minus infinity beside it."""
     heights = np.full((len(spots), len(roofs)), -np.inf)
-    inner = np.isfinite(spots).all(axis=1)
+    inner: Flags = np.asarray(np.isfinite(spots).all(axis=1))
     for number, roof in enumerate(roofs):
         under = inside_rings([points[ring][:, :2] for ring in roof.rings], np.where(inner[:, None], spots, 1e9)) & inner
         heights[under, number] = height_of(roof, spots[under])

@@ -7,14 +7,21 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.borders import Borders, find_borders
+from halfbat.building.assemble import building_from_survey
+from halfbat.building.border import Borders
+from halfbat.building.borders import find_borders
 from halfbat.building.columns import find_columns
+from halfbat.building.hung import with_openings
 from halfbat.building.masses import group_regions, masses_of
 from halfbat.building.mesh import Mesh, face_list, face_names
+from halfbat.building.openings_found import FoundOpening, find_openings
+from halfbat.building.parapets import with_parapets
+from halfbat.building.plain import structure_from_building
 from halfbat.building.plan_map import PlanMap, map_plan
 from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.slope_edges import EdgeJudge
 from halfbat.building.slopes import slopes_of
+from halfbat.building.soffits import refuse_soffits
 from halfbat.building.strips import find_strips
 from halfbat.building.structure import Structure
 from halfbat.building.survey import Survey, counted, is_trifle, mesh_findings, survey_mesh, was
@@ -53,32 +60,64 @@ def structure_from_mesh(mesh: Mesh, *, smallest_face_m: float) -> Structure:
 
 def structure_from_survey(survey: Survey, smallest_face_m: float) -> Structure:
     """Find the structure in a mesh that has been surveyed already; see `structure_from_mesh`."""
+    box = _plain_box(survey, smallest_face_m)
+    if box is not None:
+        return box
     points = survey.tidy.points
     planes = [plane for plane in survey.oriented.planes if not is_trifle(survey.tidy, plane)]
     walls = [plane for plane in planes if plane.kind is PlaneKind.WALL]
     if not walls:
         everything = np.arange(len(survey.mesh.faces))
         raise KitError("the mesh has no upright wall", face_list(survey.mesh, everything), "model the walls upright")
+    planes, openings = find_openings(survey.tidy, planes)
+    walls = [plane for plane in planes if plane.kind is PlaneKind.WALL]
     base = float(min(points[ring][:, 2].min() for wall in walls for ring in wall.rings))
+    refuse_soffits(survey, planes, base)
     play = min(_PLAY_M, 0.25 * smallest_face_m) if smallest_face_m > 0 else 0.002
     plan = map_plan(find_columns(points, planes, base, play), smallest_face_m)
     if len(plan.roof_of) == 0:
         where = face_list(survey.mesh, np.concatenate([wall.faces for wall in walls]))
         raise KitError("no roof or lid stands over the walls", where, "close the top of the building")
     borders = find_borders(plan, smallest_face_m)
-    return _assembled(survey, plan, borders, smallest_face_m)
+    return _assembled(survey, planes, openings, plan, borders, smallest_face_m)
 
 
-def _assembled(survey: Survey, plan: PlanMap, borders: Borders, smallest_m: float) -> Structure:
+def _plain_box(survey: Survey, smallest_m: float) -> Structure | None:
+    """Return the structure of upright walls of one height, None where the mesh is anything else."""
+    try:
+        building = building_from_survey(survey, smallest_m)
+    except KitError:
+        return None
+    if find_openings(survey.tidy, survey.oriented.planes)[1]:
+        return None
+    return structure_from_building(building)
+
+
+def _assembled(
+    survey: Survey,
+    planes: Sequence[PlaneFace],
+    openings: Sequence[FoundOpening],
+    plan: PlanMap,
+    borders: Borders,
+    smallest_m: float,
+) -> Structure:
     mass_of = group_regions(plan, borders)
     alive = [region for region, mass in enumerate(mass_of) if mass >= 0]
     order = sorted(alive, key=lambda region: (mass_of[region], -plan.areas[region]))
     slope_of = {region: index for index, region in enumerate(order)}
-    walls, wall_at, low = walls_of(find_strips(plan, borders), plan.base_m, mass_of, smallest_m)
-    judge = EdgeJudge(plan, slope_of, walls, wall_at)
+    at_roof = find_strips(plan, borders)
+    strips = with_parapets(survey.tidy.points, planes, at_roof)
+    walls, wall_at, low = walls_of(strips, plan.base_m, mass_of, smallest_m)
+    before = {id(strip) for strip in at_roof}
+    parapets = frozenset(strip.border for strip in strips if id(strip) not in before)
+    walls, homeless = with_openings(walls, openings)
+    judge = EdgeJudge(plan, slope_of, walls, wall_at, parapets)
     slopes = slopes_of(plan, borders, judge)
     masses = masses_of(plan, borders, mass_of, slope_of, wall_at)
     findings = [*mesh_findings(survey), *_plan_findings(survey, plan, borders)]
+    if homeless:
+        text = f"{counted(len(homeless), 'opening')} {was(len(homeless))} left out, because no wall is left there"
+        findings.append(Finding(Severity.NOTE, "openings-lost", "", text))
     if low:
         tallest = max(strip.tallest_m for strip in low)
         text = f"{counted(len(low), 'step')} of at most {tallest:.2f} m {was(len(low))} too low to be faced"

@@ -7,20 +7,24 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.borders import Border, Borders, pieces_round
-from halfbat.building.columns import height_of
+from halfbat.building.border import Border, Borders, pieces_round
 from halfbat.building.plan_map import STEP_M, PlanMap
 from halfbat.building.rings import ring_area, trace_rings
-from halfbat.building.structure import Mass, MassSide, SideKind
+from halfbat.building.slope_edges import joint_of
+from halfbat.building.structure import EdgeKind, Mass, MassSide, SideKind
 from halfbat.building.weld import linked
 
 Array = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+
+#: Roofs that meet along this share of their border are one roof, with small steps in it.
+_JOINED_SHARE = 0.6
 
 
 def group_regions(plan: PlanMap, borders: Borders) -> list[int]:
     """Return the mass of each region, the largest mass first.
 
-    Two regions belong together if their roofs meet along all of their common border; a dormer,
+    Two regions belong together if their roofs meet along most of their common border; a dormer,
     which meets the slope behind it in valleys but rises above it elsewhere, is a mass of its own.
 
     Parameters
@@ -34,18 +38,27 @@ def group_regions(plan: PlanMap, borders: Borders) -> list[int]:
     -------
     list of int
     """
-    steps: dict[tuple[int, int], float] = {}
+    common: dict[tuple[int, int], float] = {}
+    level: dict[tuple[int, int], float] = {}
+    convex: dict[tuple[int, int], float] = {}
     for piece in borders.pieces:
         if piece.left < 0 or piece.right < 0:
             continue
         spots = borders.nodes[[piece.start, piece.end]]
-        rise = np.abs(plan.height(piece.left, spots) - plan.height(piece.right, spots))
-        crests = [height_of(plan.roofs[crest], spots) for crest in (piece.left_crest, piece.right_crest)]
-        rise = np.maximum(rise, np.abs(crests[0] - crests[1]))
+        length = float(np.hypot(*(spots[1] - spots[0])))
+        own = plan.height(piece.left, spots)
+        rise = np.abs(own - plan.height(piece.right, spots))
         pair = (min(piece.left, piece.right), max(piece.left, piece.right))
-        steps[pair] = max(steps.get(pair, 0.0), float(rise.max()))
-    joined = np.array([pair for pair, step in steps.items() if step <= STEP_M], dtype=np.int64).reshape(-1, 2)
-    label = linked(len(plan.roof_of), joined[:, 0], joined[:, 1])
+        common[pair] = common.get(pair, 0.0) + length
+        if np.all(rise <= STEP_M):
+            level[pair] = level.get(pair, 0.0) + length
+            roofs = (plan.roofs[plan.roof_of[region]] for region in (piece.left, piece.right))
+            if joint_of(*roofs, spots, own)[0] is not EdgeKind.VALLEY:
+                convex[pair] = convex.get(pair, 0.0) + length
+    # A ridge or a hip makes two slopes one roof; in a valley two roofs may merely meet.
+    pairs = [pair for pair, length in convex.items() if length >= _JOINED_SHARE * common[pair]]
+    firm = np.array(pairs, dtype=np.int64).reshape(-1, 2)
+    label = _joined(linked(len(plan.roof_of), firm[:, 0], firm[:, 1]), common, level)
     alive = {side for piece in borders.pieces for side in (piece.left, piece.right) if side >= 0}
     sizes = {int(one): float(plan.areas[label == one].sum()) for one in np.unique(label)}
     order = sorted((one for one in sizes if _any_alive(label, one, alive)), key=lambda one: -sizes[one])
@@ -53,7 +66,28 @@ def group_regions(plan: PlanMap, borders: Borders) -> list[int]:
     return [place.get(int(one), -1) for one in label]
 
 
-def _any_alive(label: npt.NDArray[np.int64], one: int, alive: set[int]) -> bool:
+def _joined(label: Ints, common: dict[tuple[int, int], float], level: dict[tuple[int, int], float]) -> Ints:
+    """Join groups of regions, those first that meet over the greatest length, each judged as a whole."""
+    label = label.copy()
+    while True:
+        shared: dict[tuple[int, int], list[float]] = {}
+        for (one, two), length in common.items():
+            pair = tuple(sorted((int(label[one]), int(label[two]))))
+            sums = shared.setdefault((pair[0], pair[1]), [0.0, 0.0])
+            sums[0] += length
+            sums[1] += level.get((one, two), 0.0)
+        able = [
+            (sums[1], pair)
+            for pair, sums in shared.items()
+            if pair[0] != pair[1] and sums[1] > 0.0 and sums[1] >= _JOINED_SHARE * sums[0]
+        ]
+        if not able:
+            return label
+        _, (low, high) = max(able)
+        label[label == high] = low
+
+
+def _any_alive(label: Ints, one: int, alive: set[int]) -> bool:
     return any(int(region) in alive for region in np.flatnonzero(label == one))
 
 
@@ -83,7 +117,8 @@ def masses_of(
     for number in range(max(mass_of, default=-1) + 1):
         regions = {region for region, mass in enumerate(mass_of) if mass == number}
         rings = outlined(pieces_round(borders.pieces, regions), borders.nodes)
-        outer, holes = [], []
+        outer: list[tuple[Array, tuple[MassSide, ...]]] = []
+        holes: list[tuple[Array, tuple[MassSide, ...]]] = []
         for pieces in rings:
             corners, sides = _sides(plan, borders, pieces, mass_of, wall_at)
             (outer if ring_area(corners) > 0.0 else holes).append((corners, sides))

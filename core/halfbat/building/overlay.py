@@ -213,7 +213,8 @@ def _deep_spot(rings: list[Array]) -> Array:
     a = np.concatenate(rings)
     b = np.concatenate([np.roll(ring, -1, axis=0) for ring in rings])
     low, high = float(a[:, 1].min()), float(a[:, 1].max())
-    best, found = -1.0, a.mean(axis=0)
+    best = -1.0
+    found: Array = a.mean(axis=0)
     for share in _LEVELS:
         y = low + share * (high - low)
         spans = (a[:, 1] <= y) != (b[:, 1] <= y)
@@ -233,7 +234,8 @@ def _distances(spot: Array, a: Array, b: Array) -> Array:
     square = np.maximum(np.einsum("ij,ij->i", step, step), 1e-24)
     share = np.clip(np.einsum("ij,ij->i", spot - a, step) / square, 0.0, 1.0)
     off = a + share[:, None] * step - spot
-    return np.hypot(off[:, 0], off[:, 1])
+    distances: Array = np.hypot(off[:, 0], off[:, 1])
+    return distances
 
 
 def _holds(ring: Array, cycle: list[int], nodes: Array, inner: list[int]) -> bool:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.borders import Border
+from halfbat.building.border import Border
 from halfbat.building.columns import height_of
 from halfbat.building.plan_map import STEP_M, PlanMap
 from halfbat.building.planes import LEVEL_DEG, PlaneFace
@@ -39,12 +39,15 @@ class EdgeJudge:
         All walls.
     wall_at : mapping of Border to int
         Wall over each border, walked with the higher region on its left.
+    parapets : frozenset of Border
+        Those whose wall rises above the roof though it has no thickness in the mesh.
     """
 
     plan: PlanMap
     slope_of: Mapping[int, int]
     walls: Sequence[FaceOfWall]
     wall_at: Mapping[Border, int]
+    parapets: frozenset[Border]
 
     def judge(self, piece: Border, spots: Array, overhangs: bool) -> SlopeEdge:
         """Say what an edge is.
@@ -66,17 +69,18 @@ class EdgeJudge:
         roof = plan.roofs[plan.roof_of[piece.left]]
         own = plan.height(piece.left, spots)
         beyond = plan.height(piece.right, spots)
-        if piece.right >= 0 and piece.right_crest >= 0:
-            beyond = np.maximum(beyond, height_of(plan.roofs[piece.right_crest], spots))
         crest = own if piece.left_crest < 0 else np.maximum(own, height_of(plan.roofs[piece.left_crest], spots))
         if piece.right >= 0 and piece.right in self.slope_of and np.all(np.abs(own - beyond) <= STEP_M):
             other = plan.roofs[plan.roof_of[piece.right]]
-            kind, angle = _joint(roof, other, spots, own)
+            kind, angle = joint_of(roof, other, spots, own)
             return SlopeEdge(kind, self.slope_of[piece.right], None, angle)
+        if piece.right >= 0 and piece.right_crest >= 0:
+            beyond = np.maximum(beyond, height_of(plan.roofs[piece.right_crest], spots))
         wall = self._wall(piece, spots, overhangs)
         if float((beyond - own).sum()) > 0.0:
             return SlopeEdge(EdgeKind.ABUTMENT, None, self.wall_at.get(piece.reversed(), wall), 180.0)
-        if np.all(crest - own > STEP_M):
+        raised = piece in self.parapets and not overhangs
+        if raised or np.all(crest - own > STEP_M):
             return SlopeEdge(EdgeKind.PARAPET, None, wall, 180.0)
         return SlopeEdge(_free_edge(roof, spots, own), None, wall, 180.0)
 
@@ -95,8 +99,24 @@ class EdgeJudge:
         return found
 
 
-def _joint(roof: PlaneFace, other: PlaneFace, spots: Array, heights: Array) -> tuple[EdgeKind, float]:
-    """Return what the edge between two slopes is, and the angle inside the building."""
+def joint_of(roof: PlaneFace, other: PlaneFace, spots: Array, heights: Array) -> tuple[EdgeKind, float]:
+    """Return what the edge between two slopes is, and the angle inside the building.
+
+    Parameters
+    ----------
+    roof, other : PlaneFace
+        The slopes to the left and to the right of the edge seen from above.
+    spots : ndarray, shape (2, 2)
+        Ends of the edge in plan, metres.
+    heights : ndarray, shape (2,)
+        Their heights, metres.
+
+    Returns
+    -------
+    EdgeKind
+    float
+        Degrees.
+    """
     run = spots[1] - spots[0]
     outward = np.array([run[1], -run[0]])
     apart = math.degrees(math.acos(max(-1.0, min(1.0, float(roof.normal @ other.normal)))))

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.borders import Border, Borders, pieces_round
+from halfbat.building.border import Border, Borders, pieces_round
 from halfbat.building.columns import height_of
 from halfbat.building.plan_map import PlanMap, traced
 from halfbat.building.planes import PlaneFace, plane_axes

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.borders import Border, Borders
+from halfbat.building.border import Border, Borders
 from halfbat.building.columns import height_of
 from halfbat.building.plan_map import STEP_M, PlanMap
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.borders import Border
+from halfbat.building.border import Border
 from halfbat.building.plan_map import STEP_M
 from halfbat.building.strips import Strip, joined_strips
 from halfbat.building.structure import FaceOfWall, WallCorner
@@ -122,7 +122,7 @@ def _levelled(line: list[tuple[float, float]]) -> list[tuple[float, float]]:
 
 def clean_ring(ring: Array, tolerance: float = _SAME_M) -> Array:
     """Drop corners of a ring, shape (K, 2), that repeat the one before or lie on a straight line."""
-    kept = [corner for corner in ring]
+    kept = list(ring)
     changed = True
     while changed and len(kept) > 3:
         changed = False
