@@ -10,6 +10,7 @@ from halfbat.building.wall import wall_letter
 from halfbat.findings import Finding, Severity
 from halfbat.parts.covers import CableRun, build_cable_run
 from halfbat.parts.former import build_former
+from halfbat.parts.inserts import build_insert
 from halfbat.parts.kit_plan import KitPlan
 from halfbat.parts.lid import build_lid
 from halfbat.parts.numbering import Numbering, NumberKind
@@ -19,7 +20,7 @@ from halfbat.parts.roof_skins import build_roof_panel, roof_cells
 from halfbat.parts.seams import Cut, SeamStyle
 from halfbat.parts.shell import Built, ShellOpenings, build_shell
 from halfbat.parts.skins import build_panel
-from halfbat.parts.wall_openings import shell_openings
+from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.room import longest_turned_mm
 from halfbat.settings import Settings
@@ -53,6 +54,8 @@ def all_parts(plan: KitPlan, settings: Settings, scale: Scale) -> Iterator[Told]
     yield from _tops(plan, numbering, settings)
     for wall in plan.walls.walls:
         yield from _skins(wall, numbering, settings)
+    for wall in plan.walls.walls:
+        yield from _inserts(wall, plan, numbering, settings, scale)
     yield from _roof(plan, numbering, settings)
     for wall in plan.walls.walls:
         yield from _covers(wall, numbering, settings, scale)
@@ -61,21 +64,40 @@ def all_parts(plan: KitPlan, settings: Settings, scale: Scale) -> Iterator[Told]
 def _through_shell(plan: KitPlan, settings: Settings) -> tuple[list[ShellOpenings], list[Finding]]:
     """Openings of every wall that the shell stands behind."""
     found, findings = [], []
-    wall_mm = settings.shell.wall_lines * settings.filament.line_width_mm
-    foot = settings.shell.ledge_height_mm
-    depths = plan.walls.skins_mm
     for wall in plan.walls.walls:
-        if not wall.facing.openings:
-            continue
-        mass = plan.masses[min(wall.wall.mass, len(plan.masses) - 1)]
-        behind = settings.skin.glue_gap_mm + wall_mm
-        starts = [behind + depths[corner.wall] if corner else behind for corner in (wall.wall.left, wall.wall.right)]
-        inner = (starts[0], wall.facing.laying.length_mm - starts[1])
-        openings, told = shell_openings(wall.facing, inner, mass.shell_top_mm(settings) - foot, settings)
-        findings += told
-        if openings is not None:
-            found.append(openings)
+        if wall.facing.openings:
+            openings, told = shell_openings(wall.facing, *_behind(wall, plan, settings), settings)
+            findings += told
+            found += [openings] if openings is not None else []
     return found, findings
+
+
+def _behind(wall: WallPlan, plan: KitPlan, settings: Settings) -> tuple[tuple[float, float], float]:
+    """From where to where the shell's inner face runs behind a wall, and the shell's height above its foot."""
+    wall_mm = settings.shell.wall_lines * settings.filament.line_width_mm
+    mass = plan.masses[min(wall.wall.mass, len(plan.masses) - 1)]
+    behind = settings.skin.glue_gap_mm + wall_mm
+    depths = plan.walls.skins_mm
+    starts = [behind + depths[corner.wall] if corner else behind for corner in (wall.wall.left, wall.wall.right)]
+    inner = (starts[0], wall.facing.laying.length_mm - starts[1])
+    return inner, mass.shell_top_mm(settings) - settings.shell.ledge_height_mm
+
+
+def _inserts(wall: WallPlan, plan: KitPlan, numbering: Numbering, settings: Settings, scale: Scale) -> Iterator[Told]:
+    letter = wall.wall.letter
+    openings = wall.facing.openings
+    requests = insert_requests(wall.wall, settings, len(openings))
+    for index, (opening, request) in enumerate(zip(openings, requests, strict=False), 1):
+        seat = shell_box(opening, *_behind(wall, plan, settings))
+        if request.insert == "none" or seat is None:
+            continue
+        number = numbering.assign(NumberKind.INSERT, index, letter)
+        fit = settings.filament.fit_mm
+        shrunk = seat + np.array([[fit], [-fit]])
+        insert = build_insert(wall.facing, opening.outline, shrunk, request, settings, scale, number)
+        notes = ("Cut the tab off when it is glued in.",) if insert.tabbed else ()
+        name = f"{request.insert.capitalize()}, wall {letter}"
+        yield Part(number, name, "insert", "resin", insert.solid, insert.place, wall=letter, notes=notes), []
 
 
 def _tops(plan: KitPlan, numbering: Numbering, settings: Settings) -> Iterator[Told]:

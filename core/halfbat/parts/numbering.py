@@ -12,6 +12,7 @@ cover      C       covers of the wall from the left            ``CA1``
 lid        L       lids                                        ``L1``
 former     F       roof formers                                ``F1``
 roof skin  R       panels of the slope, as for walls           ``RA1``
+insert     J       openings of the wall (joinery)              ``JA1``
 tab        T       small parts that carry no mark of their own ``T3``
 =========  ======  ==========================================  ========
 
@@ -38,11 +39,12 @@ class NumberKind(StrEnum):
     LID = "L"
     FORMER = "F"
     ROOF = "R"
+    INSERT = "J"
     TAB = "T"
 
 
 _ON_A_WALL: Mapping[NumberKind, bool] = MappingProxyType(
-    {kind: kind in (NumberKind.SKIN, NumberKind.COVER, NumberKind.ROOF) for kind in NumberKind}
+    {kind: kind in (NumberKind.SKIN, NumberKind.COVER, NumberKind.ROOF, NumberKind.INSERT) for kind in NumberKind}
 )
 
 

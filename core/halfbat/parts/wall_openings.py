@@ -12,7 +12,7 @@ from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.shell import ShellOpenings
 from halfbat.parts.skins import Facing
-from halfbat.settings import Settings
+from halfbat.settings import OpeningRequest, Settings
 from halfbat.solids.punch import FaceFrame
 from halfbat.surfaces import Lattice, Laying
 from halfbat.surfaces.chosen import chosen_bond, chosen_format
@@ -31,6 +31,8 @@ REBATE_MM = 0.8
 SHELL_LEFT_MM = 0.6
 LEAST_OPENING_MM = 1.0
 BRICKS_BESIDE = 2
+DOOR_BELOW_M = 0.3
+DOUBLE_ABOVE_M = 1.3
 
 
 def lay_round_openings(
@@ -142,18 +144,49 @@ def shell_openings(
     rings, findings = [], []
     for opening in facing.openings:
         low, high = opening.outline.min(axis=0), opening.outline.max(axis=0)
-        u0, u1 = max(low[0] - REBATE_MM, inner_mm[0] + SHELL_LEFT_MM), min(high[0] + REBATE_MM, inner_mm[1] - SHELL_LEFT_MM)
-        v0, v1 = max(low[1] - REBATE_MM, SHELL_LEFT_MM), min(high[1] + REBATE_MM, top_mm - SHELL_LEFT_MM)
-        if u0 > low[0] or u1 < high[0] or v0 > low[1] + SHELL_LEFT_MM or v1 < high[1]:
+        box = shell_box(opening, inner_mm, top_mm)
+        if box is None or (box[0] > low + (0.0, SHELL_LEFT_MM)).any() or (box[1] < high).any():
             text = "an opening is partly backed by the shell, which needs its corner or its top there"
             findings.append(Finding(Severity.NOTE, "opening-backed", facing.where, text))
-        if u1 - u0 > LEAST_OPENING_MM and v1 - v0 > LEAST_OPENING_MM:
-            rings.append(np.round([[u0, v0], [u1, v0], [u1, v1], [u0, v1]], 3))
+        if box is not None:
+            (u0, v0), (u1, v1) = np.round(box, 3)
+            rings.append(np.array([[u0, v0], [u1, v0], [u1, v1], [u0, v1]]))
     if not rings:
         return None, findings
     along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
     origin = facing.foot_mm - outward * (facing.depth_mm + settings.skin.glue_gap_mm)
     return ShellOpenings(FaceFrame(origin, along, np.array([0.0, 0.0, 1.0]), outward), tuple(_apart(rings))), findings
+
+
+def shell_box(opening: OpeningUnits, inner_mm: tuple[float, float], top_mm: float) -> Array | None:
+    """Lowest and highest corner of the shell's opening behind one of the skin, or None where there is no room."""
+    low, high = opening.outline.min(axis=0), opening.outline.max(axis=0)
+    start = np.maximum(low - REBATE_MM, [inner_mm[0] + SHELL_LEFT_MM, SHELL_LEFT_MM])
+    end = np.minimum(high + REBATE_MM, [inner_mm[1] - SHELL_LEFT_MM, top_mm - SHELL_LEFT_MM])
+    return np.array([start, end]) if (end - start > LEAST_OPENING_MM).all() else None
+
+
+def insert_requests(wall: FaceOfWall, settings: Settings, count: int) -> list[OpeningRequest]:
+    """What is to fill each opening of a wall, in the order of its openings.
+
+    An opening of the mesh gets a window, or a door where it reaches the ground.
+    """
+    asked = [request for request in settings.openings if request.wall == wall.letter]
+    for opening in wall.openings:
+        low, high = opening.ring_m.min(axis=0), opening.ring_m.max(axis=0)
+        door = low[1] < DOOR_BELOW_M
+        width = float(high[0] - low[0])
+        asked.append(
+            OpeningRequest(
+                wall.letter,
+                f"{low[0]:.3f} m",
+                f"{width:.3f} m",
+                f"{high[1] - low[1]:.3f} m",
+                insert="panelled door" if door else "casement window",
+                leaves=2 if door and width > DOUBLE_ABOVE_M else 1,
+            )
+        )
+    return asked[:count]
 
 
 def _apart(rings: list[Array]) -> list[Array]:
