@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.parts.outlines import Outline, set_back
+from halfbat.parts.outlines import Outline, chamfered, stepped_back
 from halfbat.settings import Settings
 
 Array = NDArray[np.float64]
@@ -64,14 +64,16 @@ class PlanRing:
     walled: NDArray[np.bool_]
     outer: NDArray[np.bool_]
 
-    @property
-    def quoins(self) -> NDArray[np.bool_]:
-        """Corners between two sides that both show down to the ground."""
-        return np.asarray(self.outer & np.roll(self.outer, 1), dtype=np.bool_)
+    def moved(self, distances_mm: Array, chamfer_mm: float = 0.0) -> Outline:
+        """Outline with its sides moved inward, the tips taken off its quoins."""
+        ring, origin = stepped_back(self.corners_mm, distances_mm)
+        quoins = self.outer & np.roll(self.outer, 1)
+        single = np.bincount(origin, minlength=len(quoins)) == 1
+        return chamfered(ring, chamfer_mm, (quoins & single)[origin])
 
-    def behind(self, open_mm: float, walled_mm: float) -> Outline:
+    def behind(self, open_mm: float, walled_mm: float, chamfer_mm: float = 0.0) -> Outline:
         """Outline a distance behind the backs of the skins, another along sides without a wall."""
-        return set_back(self.corners_mm, self.skin_mm + np.where(self.walled, walled_mm, open_mm))
+        return self.moved(self.skin_mm + np.where(self.walled, walled_mm, open_mm), chamfer_mm)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,6 +12,10 @@ from halfbat.solids.trapezoids import decompose
 Outline = NDArray[np.float64]
 
 
+NEARLY_STRAIGHT = 0.02
+"""Sine of the angle under which two sides are taken as one line."""
+
+
 def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     """Move every side of an anticlockwise outline inward.
 
@@ -37,9 +41,43 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     start = plan_mm + before_in * before_by[:, None]
     lack = distance - np.einsum("ij,ij->i", start - plan_mm, inward)
     rate = np.einsum("ij,ij->i", before, inward)
-    straight = np.abs(rate) < 1e-9
+    straight = np.abs(rate) < NEARLY_STRAIGHT
     step = np.where(straight, 0.0, lack / np.where(straight, 1.0, rate))
     return np.asarray(start + before * step[:, None], dtype=np.float64)
+
+
+def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, NDArray[np.int64]]:
+    """Move every side inward, with a step where two sides on one line move by different distances.
+
+    Parameters
+    ----------
+    plan_mm, distances_mm
+        As for `set_back`.
+
+    Returns
+    -------
+    ndarray (M, 2), ndarray (M,) of int64
+        Corners, and the corner of the outline each comes from; a step has two.
+    """
+    distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
+    along = np.roll(plan_mm, -1, axis=0) - plan_mm
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    inward = np.stack([-along[:, 1], along[:, 0]], axis=1)
+    before, before_by = np.roll(inward, 1, axis=0), np.roll(distance, 1)
+    rate = np.einsum("ij,ij->i", np.roll(along, 1, axis=0), inward)
+    step = (np.abs(rate) < NEARLY_STRAIGHT) & (np.einsum("ij,ij->i", before, inward) > 0)
+    step &= np.abs(before_by - distance) > 1e-6
+    moved = set_back(plan_mm, distance)
+    ring: list[Outline] = []
+    origin: list[int] = []
+    for i in range(len(plan_mm)):
+        if step[i]:
+            ring += [plan_mm[i] + before[i] * before_by[i], plan_mm[i] + inward[i] * distance[i]]
+            origin += [i, i]
+        else:
+            ring.append(moved[i])
+            origin.append(i)
+    return np.array(ring), np.array(origin, dtype=np.int64)
 
 
 def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True) -> Outline:

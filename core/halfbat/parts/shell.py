@@ -10,7 +10,7 @@ import numpy as np
 from halfbat.errors import KitError
 from halfbat.parts.marks import RIM_MM, Mark, Room, fitted_mark
 from halfbat.parts.masses import MassStack, PlanRing
-from halfbat.parts.outlines import Outline, chamfered, require_room, set_back
+from halfbat.parts.outlines import Outline, require_room
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
@@ -121,14 +121,14 @@ def _body(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> l
         stand = ring.skin_mm + gap
         reach = np.minimum(shell.ledge_depth_mm, stand - LEDGE_BEHIND_FACE_MM) if shell.ledge_height_mm > 0 else 0.0
         distance = np.where(ring.outer, stand - reach, 0.0)
-        return chamfered(set_back(ring.corners_mm, distance), shell.corner_chamfer_mm, ring.quoins) - centre
+        return ring.moved(distance, shell.corner_chamfer_mm) - centre
 
     return [Layer.union([ledge(ring) for mass in masses for ring in mass.rings], _LEDGE)]
 
 
 def _ground(mass: MassStack, gap: float) -> list[Outline]:
     """A mass's rings at the backs of the skins along outer sides, and at the sides themselves elsewhere."""
-    return [set_back(ring.corners_mm, np.where(ring.outer, ring.skin_mm + gap, 0.0)) for ring in mass.rings]
+    return [ring.moved(np.where(ring.outer, ring.skin_mm + gap, 0.0)) for ring in mass.rings]
 
 
 def _walls(masses: Sequence[MassStack], settings: Settings, wall_mm: float, centre: Outline) -> list[Layer]:
@@ -136,7 +136,7 @@ def _walls(masses: Sequence[MassStack], settings: Settings, wall_mm: float, cent
     gap, chamfer = settings.skin.glue_gap_mm, settings.shell.corner_chamfer_mm
     layers = []
     for number, mass in enumerate(masses):
-        outer = [chamfered(ring.behind(0.0, gap), chamfer, ring.quoins) - centre for ring in mass.rings]
+        outer = [ring.behind(0.0, gap, chamfer) - centre for ring in mass.rings]
         inner = [ring[::-1] - centre for ring in mass.behind(0.0, gap + wall_mm)]
         layers.append(Layer.union([*outer, *inner], _FIRST_WALL + number))
     return layers
