@@ -7,6 +7,7 @@ import numpy as np
 from halfbat.building import Building, building_from_plan
 from halfbat.findings import Finding, Severity
 from halfbat.parts.part import Material, Part
+from halfbat.parts.walls import Plan, plan_walls
 from halfbat.settings import Settings
 from halfbat.solids.solid import Solid
 from halfbat.units import Scale, parse_scale
@@ -39,6 +40,12 @@ class SampleKit:
     parts: tuple[Part, ...]
     materials: tuple[Material, ...]
     findings: tuple[Finding, ...]
+    checks: int = 0
+
+    @property
+    def plan(self) -> Plan:
+        """Walls of the building, settled; its panels are not the parts."""
+        return plan_walls(self.building, self.settings, self.scale)
 
     def but(self, **changes):
         return replace(self, **changes)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +18,7 @@ from halfbat.parts.seams import Cut, SeamStyle
 from halfbat.parts.shell import Built, build_shell
 from halfbat.parts.skins import build_panel
 from halfbat.parts.walls import Plan, WallPlan, base_thickness_mm, plan_walls
+from halfbat.printing.checks import CheckReport, check_part, check_together, gathered
 from halfbat.printing.room import longest_turned_mm, room_findings
 from halfbat.printing.snapping import snapped_settings
 from halfbat.settings import Settings, check_settings
@@ -26,6 +27,10 @@ from halfbat.units import Scale, parse_scale
 
 Progress = Callable[[float, str], None]
 SMALLEST_FACE_SIDES_MM = 50.0
+MAKING_SHARE = 0.25
+"""Of the time that making and checking take together, for the progress bar."""
+SHORTEST_RUN_MM = 3.0
+CUT_TAB_OFF = "Cut the tab off when it is glued on."
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,6 +55,10 @@ class Kit:
         To buy.
     findings : tuple of Finding
         What there is to tell.
+    checks : int
+        How many checks were made of its parts.
+    check_seconds : float
+        Time they took.
     """
 
     name: str
@@ -60,6 +69,8 @@ class Kit:
     parts: tuple[Part, ...]
     materials: tuple[Material, ...]
     findings: tuple[Finding, ...]
+    checks: int = 0
+    check_seconds: float = 0.0
 
 
 def smallest_face_m(settings: Settings) -> float:
@@ -74,7 +85,7 @@ def smallest_face_m(settings: Settings) -> float:
     return needed / scale.mm_per_m
 
 
-def make_kit(building: Building, settings: Settings, progress: Progress | None = None) -> Kit:
+def make_kit(building: Building, settings: Settings, progress: Progress | None = None, *, checked: bool = True) -> Kit:
     """Make every part of a kit.
 
     Parameters
@@ -85,6 +96,9 @@ def make_kit(building: Building, settings: Settings, progress: Progress | None =
         What the maker chose.
     progress : callable, optional
         Called with the share done, 0 to 1, and what is being made. Whatever it raises stops the work.
+    checked : bool
+        Measure every finished part against its printer; that takes longer than making them. Whether each is one closed
+        solid and fits the printer is asked in any case.
 
     Returns
     -------
@@ -105,16 +119,36 @@ def make_kit(building: Building, settings: Settings, progress: Progress | None =
     parts: list[Part] = []
     findings = [*plan.findings, *told_of_steps]
     total = 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls)
+    share = 1 / total if not checked else MAKING_SHARE / total
     for part, told in _parts(plan, snapped, scale):
         require_printable(part.solid, f"part {part.number}")
         parts.append(part)
-        findings += [*told, *room_findings(part, settings)]
-        report(min(len(parts) / total, 1.0), part.name)
+        findings += told if checked else [*told, *room_findings(part, settings)]
+        report(min(len(parts) * share, 1.0), part.name)
     materials = tuple(_wire(plan, snapped))
+    checks = _checked(parts, plan, snapped, report) if checked else CheckReport((), 0, 0.0)
+    findings += checks.findings
     report(1.0, "done")
     return Kit(
-        settings.kit.name, scale, settings, building, plan, tuple(parts), materials, tuple(dict.fromkeys(findings))
+        settings.kit.name,
+        scale,
+        settings,
+        building,
+        plan,
+        tuple(parts),
+        materials,
+        tuple(dict.fromkeys(findings)),
+        checks.count,
+        checks.seconds,
     )
+
+
+def _checked(parts: Sequence[Part], plan: Plan, settings: Settings, report: Progress) -> CheckReport:
+    reports = []
+    for place, part in enumerate(parts):
+        report(MAKING_SHARE + (1 - MAKING_SHARE) * place / len(parts), f"checking {part.number}")
+        reports.append(check_part(part, settings))
+    return gathered([*reports, check_together(parts, plan, settings)])
 
 
 def _parts(plan: Plan, settings: Settings, scale: Scale) -> Iterator[tuple[Part, list[Finding]]]:

@@ -51,6 +51,9 @@ def _parts_text(kit: KitContents) -> str:
     for item in kit.materials:
         wanted[item.name, item.unit] = wanted.get((item.name, item.unit), 0.0) + item.quantity
     lines += [f"to buy: {name}, {round(amount, 1):g} {unit}" for (name, unit), amount in wanted.items()]
+    if kit.checks:
+        failures = sum(finding.severity == Severity.FAILURE for finding in kit.findings)
+        lines.append(f"{_plural(kit.checks, 'check')}: " + (_plural(failures, "failure") if failures else "no failure"))
     return "".join(f"  {line}\n" for line in lines)
 
 

@@ -52,8 +52,8 @@ def group_regions(plan: PlanMap, borders: Borders) -> list[int]:
         common[pair] = common.get(pair, 0.0) + length
         if np.all(rise <= STEP_M):
             level[pair] = level.get(pair, 0.0) + length
-            roofs = (plan.roofs[plan.roof_of[region]] for region in (piece.left, piece.right))
-            if joint_of(*roofs, spots, own)[0] is not EdgeKind.VALLEY:
+            roof, other = (plan.roofs[plan.roof_of[region]] for region in (piece.left, piece.right))
+            if joint_of(roof, other, spots, own)[0] is not EdgeKind.VALLEY:
                 convex[pair] = convex.get(pair, 0.0) + length
     # A ridge or a hip makes two slopes one roof; in a valley two roofs may merely meet.
     pairs = [pair for pair, length in convex.items() if length >= _JOINED_SHARE * common[pair]]

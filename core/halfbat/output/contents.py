@@ -39,5 +39,9 @@ class KitContents(Protocol):
         """Things to buy."""
 
     @property
+    def checks(self) -> int:
+        """How many checks were made of its parts."""
+
+    @property
     def findings(self) -> tuple[Finding, ...]:
         """What there is to tell."""

@@ -127,6 +127,7 @@ def kit_manifest(kit: KitContents, files: Mapping[str, str] | None = None) -> di
         "settings": settings_as_tables(kit.settings),
         "parts": [_part(part, kit.settings) for part in kit.parts],
         "materials": [_material(material) for material in kit.materials],
+        "checks": kit.checks,
         "findings": [_finding(finding) for finding in kit.findings],
         "files": dict(sorted((files or {}).items())),
     }

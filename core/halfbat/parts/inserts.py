@@ -72,7 +72,9 @@ def build_insert(
     cells = [cell for cell in cells if (np.ptp(cell.ring_mm, axis=0) > 1e-3).all()]
     rim = box(*(seat[0] - centre), *(seat[1] - centre))
     solid_leaf = not any(cell.plane is None for cell in cells)
-    back_extra, planes_back = _engraved(number, boss, settings, front - 3 * sizes.step_mm) if solid_leaf else ([], [0.0])
+    back_extra, planes_back = (
+        _engraved(number, boss, settings, front - 3 * sizes.step_mm) if solid_leaf else ([], [0.0])
+    )
     tab = None if back_extra or not settings.mark.make else tab_below(number, 0.0, float(rim[0, 1]), settings)
     layers, planes = _front(rim, boss, cells, tab, (flange, front))
     holes = [Layer.patches([cell.ring_mm], OUTSIDE) for cell in cells if cell.plane is None]

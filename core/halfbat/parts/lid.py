@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from halfbat.errors import KitError
 from halfbat.parts.marks import RIM_MM, fitted_mark
 from halfbat.parts.masses import MassStack
-from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room, set_back
+from halfbat.parts.outlines import Outline, keeps_sides, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.shell import Built
@@ -43,7 +44,8 @@ def build_lid(mass: MassStack, settings: Settings, number: str) -> Built:
     edge, lip, bore = (
         [_seen_from_below(ring - centre) for ring in mass.behind(open_mm, walled_mm)]
         for open_mm, walled_mm in (
-            (fit, fit),
+            # However loose the fit, the plate lies on the shell's walls.
+            (fit, min(fit, inside / 2)),
             (fit, inside),
             (fit + lid.lip_thickness_mm, inside + lid.lip_thickness_mm),
         )
@@ -51,17 +53,19 @@ def build_lid(mass: MassStack, settings: Settings, number: str) -> Built:
     require_room(lip[0], "the lip of its lid", "choose a larger scale or fewer wall lines")
     top = mass.shell_top_mm(settings)
     plate_mm = float(np.floor((mass.height_mm + foot - top) / filament.part_layer_mm + 1e-6) * filament.part_layer_mm)
-    depth = min(lid.lip_depth_mm, top - foot - filament.part_layer_mm)
-    has_bore = area_mm2(*bore) > 0
-    cut = [ring[::-1] for ring in bore] if has_bore else []
-    layers = [Layer.union(edge, _PLATE), Layer.union([*lip, *cut], _LIP)]
+    depth = min(lid.lip_depth_mm, top - mass.floor_top_mm(settings) - filament.part_layer_mm)
+    if depth < filament.part_layer_mm:
+        raise KitError("the walls are too low for the lip of a lid", "building", "choose a larger scale or no lid")
+    layers = [Layer.union(edge, _PLATE), Layer.union(lip, _LIP), Layer.union(bore, _PLATE)]
     planes = [[plate_mm, 0, 0], [plate_mm + depth, 0, 0], [plate_mm, 0, 0]]
-    tiles, slopes = _lead_in(lip[0], min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2), plate_mm + depth)
-    if tiles and len(lip) == 1:
+    size = min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2)
+    plain = len(lip) == 1 and len(lip[0]) == len(mass.corners_mm)
+    tiles, slopes = _lead_in(lip[0], size, plate_mm + depth) if plain else ([], [])
+    if tiles:
         layers.append(Layer.tiles(tiles, range(_LEAD_IN, _LEAD_IN + len(tiles))))
         planes += slopes
     mark = None
-    room = largest_room(bore, margin_mm=RIM_MM) if settings.mark.make and has_bore else None
+    room = largest_room(bore, margin_mm=RIM_MM) if settings.mark.make else None
     if room is not None:
         height = settings.mark.filament_height_mm
         mark = fitted_mark(number, room, height, filament, on_plate=False, thickness_mm=plate_mm)

@@ -89,8 +89,10 @@ def fitted_mark(
     wanted = int(np.ceil(process.min_mark_depth_mm / process.part_layer_mm - 1e-9))
     if layers < wanted:
         return None
-    sizes = [(max(height_mm, LEAST_HEIGHT * process.min_stroke_mm), process.min_stroke_mm)]
-    if on_plate and process.min_stroke_mm < PLATE_STROKE_MM:
+    # What lies between two strokes is at least as wide as a stroke.
+    least = max(process.min_stroke_mm, process.min_gap_mm)
+    sizes = [(max(height_mm, LEAST_HEIGHT * least), least)]
+    if on_plate and least < PLATE_STROKE_MM:
         sizes.insert(0, (max(PLATE_HEIGHT_MM, LEAST_HEIGHT * PLATE_STROKE_MM), PLATE_STROKE_MM))
     width, height = room.high[0] - room.low[0], room.high[1] - room.low[1]
     for size, stroke in sizes:

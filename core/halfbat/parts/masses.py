@@ -69,7 +69,8 @@ class PlanRing:
         ring, origin = stepped_back(self.corners_mm, distances_mm)
         quoins = self.outer & np.roll(self.outer, 1)
         single = np.bincount(origin, minlength=len(quoins)) == 1
-        return chamfered(ring, chamfer_mm, (quoins & single)[origin])
+        turned = len(np.unique(origin)) < len(quoins)
+        return ring if turned else chamfered(ring, chamfer_mm, (quoins & single)[origin])
 
     def behind(self, open_mm: float, walled_mm: float, chamfer_mm: float = 0.0) -> Outline:
         """Outline a distance behind the backs of the skins, another along sides without a wall."""
@@ -117,6 +118,10 @@ class MassStack:
             return float(np.floor((self.height_mm - lid + foot) / layer + 1e-6) * layer)
         lowest = min(self._lowest_under(slope, settings) for slope in self.slopes)
         return float(np.floor((lowest - FORMER_EDGE_MM - self.base_mm + foot) / layer + 1e-6) * layer)
+
+    def floor_top_mm(self, settings: Settings) -> float:
+        """Height of the floor above the foot of the shell."""
+        return min(settings.shell.floor_thickness_mm, self.shell_top_mm(settings) / 2)
 
     def _lowest_under(self, slope: RoofSlope, settings: Settings) -> float:
         """Lowest place of a skin's underside over the former."""

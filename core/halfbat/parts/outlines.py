@@ -29,8 +29,8 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     Returns
     -------
     ndarray (N, 2)
-        Corners where the moved sides meet. A side that is too short turns over; as a ring of a union layer such a
-        stretch counts for nothing.
+        Corners where the moved sides meet. Where a side is too short and turns over, the ring goes back to each old
+        corner instead, so that as a ring of a union layer it covers what is left of the area and nothing else.
     """
     distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
     along = np.roll(plan_mm, -1, axis=0) - plan_mm
@@ -43,7 +43,20 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     rate = np.einsum("ij,ij->i", before, inward)
     straight = np.abs(rate) < NEARLY_STRAIGHT
     step = np.where(straight, 0.0, lack / np.where(straight, 1.0, rate))
-    return np.asarray(start + before * step[:, None], dtype=np.float64)
+    moved = np.asarray(start + before * step[:, None], dtype=np.float64)
+    if keeps_sides(plan_mm, moved, 0.0):
+        return moved
+    convex = before[:, 0] * along[:, 1] - before[:, 1] * along[:, 0] > 0
+    after = plan_mm + inward * distance[:, None]
+    corners = [
+        ring if turned else ring[:1]
+        for ring, turned in zip(
+            np.where(convex[:, None, None], np.stack([start, plan_mm, after], axis=1), moved[:, None]),
+            convex,
+            strict=True,
+        )
+    ]
+    return np.concatenate(corners)
 
 
 def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, NDArray[np.int64]]:
@@ -68,6 +81,8 @@ def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, ND
     step = (np.abs(rate) < NEARLY_STRAIGHT) & (np.einsum("ij,ij->i", before, inward) > 0)
     step &= np.abs(before_by - distance) > 1e-6
     moved = set_back(plan_mm, distance)
+    if len(moved) != len(plan_mm):
+        return moved, np.zeros(len(moved), dtype=np.int64)
     ring: list[Outline] = []
     origin: list[int] = []
     for i in range(len(plan_mm)):
@@ -109,7 +124,9 @@ def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True) ->
 
 
 def keeps_sides(outline_mm: Outline, moved_mm: Outline, least_mm: float) -> bool:
-    """Say whether every side kept its direction and at least a given length after moving."""
+    """Say whether every side kept its direction and more than a given length after moving."""
+    if len(outline_mm) != len(moved_mm):
+        return False
     along = np.roll(outline_mm, -1, axis=0) - outline_mm
     moved = np.roll(moved_mm, -1, axis=0) - moved_mm
     kept = np.einsum("ij,ij->i", along, moved) / np.linalg.norm(along, axis=1)

@@ -83,8 +83,7 @@ def _end(slope: Slope, edge: SlopeEdge, a: Array, b: Array, depth_mm: float, fit
     if edge.kind in (EdgeKind.RIDGE, EdgeKind.HIP) and edge.dihedral_deg < 180.0 - NEARLY_LEVEL_DEG:
         half = radians(edge.dihedral_deg) / 2
         shift, spread = fits.gap_mm / 2 / sin(half), 1 / tan(half)
-        land = (fits.land_mm * spread + shift, fits.land_mm)
-        return End(shift, spread, (land, (depth_mm * spread + shift, depth_mm)))
+        return End(shift, spread, ((depth_mm * spread + shift, depth_mm),))
     if edge.kind in (EdgeKind.ABUTMENT, EdgeKind.PARAPET):
         return _against_wall(slope, a, b, depth_mm, fits)
     return End(fits.gap_mm / 2 if edge.neighbour is not None else 0.0)
@@ -103,8 +102,7 @@ def _against_wall(slope: Slope, a: Array, b: Array, depth_mm: float, fits: Fits)
     slope_by = max(0.0, float(slope.normal @ away) / float(away @ inward))
     if slope_by * depth_mm < 0.02:
         return End(face + slope_by * depth_mm)
-    land = (face + slope_by * fits.land_mm, fits.land_mm)
-    return End(face, slope_by, (land, (face + slope_by * depth_mm, depth_mm)))
+    return End(face, slope_by, ((face + slope_by * depth_mm, depth_mm),))
 
 
 def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float) -> list[Array]:

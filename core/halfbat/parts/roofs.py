@@ -93,9 +93,7 @@ def mass_stacks(structure: Structure, skins_mm: dict[int, float], roof_mm: float
         if not pitched:
             low = float(np.mean([slope.place(slope.outline_m)[:, 2].mean() for slope in slopes]))
         rings = (_ring(mass.plan_m, mass.sides, skins_mm, scale),)
-        stacks.append(
-            MassStack(rings, pitched, scale.to_mm(structure.base_m), scale.to_mm(low - structure.base_m))
-        )
+        stacks.append(MassStack(rings, pitched, scale.to_mm(structure.base_m), scale.to_mm(low - structure.base_m)))
     return stacks
 
 

@@ -18,6 +18,7 @@ def largest_room(
     margin_mm: float = 0.0,
     *,
     mirrored: bool = False,
+    within: int = 1,
 ) -> Room | None:
     """Find a large upright rectangle within an area.
 
@@ -31,6 +32,8 @@ def largest_room(
         Kept free inside the sides of the first ring.
     mirrored : bool
         Handed on to the `Room`.
+    within : int
+        How many of the rings must lie round the rectangle.
 
     Returns
     -------
@@ -45,7 +48,7 @@ def largest_room(
     x = np.linspace(low[0], high[0], STEPS + 1)
     y = np.linspace(low[1], high[1], STEPS + 1)
     at_x, at_y = (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2
-    inside = _inside(rings_mm, at_x, at_y) & ~_near_sides(rings_mm[0], at_x, at_y, margin_mm)
+    inside = (_winding(rings_mm, at_x, at_y) >= within) & ~_near_sides(rings_mm[0], at_x, at_y, margin_mm)
     best, area = None, 0.0
     heights = np.zeros(STEPS, dtype=np.int64)
     for row in range(STEPS):
@@ -60,8 +63,8 @@ def largest_room(
     return Room((float(x[left]), float(y[bottom])), (float(x[right]), float(y[top])), mirrored)
 
 
-def _inside(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Whether the middle of each grid square has a winding number above zero."""
+def _winding(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.int64]:
+    """How often the rings wind round the middle of each grid square."""
     winding = np.zeros((len(y), len(x)), dtype=np.int64)
     for ring in rings:
         a, b = ring, np.roll(ring, -1, axis=0)
@@ -72,7 +75,7 @@ def _inside(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: NDA
             rows = np.flatnonzero((y >= low) & (y < high))
             at = x0 + (y[rows] - y0) * ((x1 - x0) / (y1 - y0))
             winding[rows] += np.where(x[None, :] > at[:, None], 1 if y1 < y0 else -1, 0)
-    return np.asarray(winding > 0, dtype=np.bool_)
+    return winding
 
 
 def _near_sides(

@@ -80,14 +80,20 @@ def build_shell(
     centre = (corners.min(axis=0) + corners.max(axis=0)) / 2
     for mass in masses:
         require_room(
-            mass.rings[0].behind(0.0, gap + wall_mm), "the walls of its shell", "choose a larger scale or fewer wall lines"
+            mass.rings[0].behind(0.0, gap + wall_mm),
+            "the walls of its shell",
+            "choose a larger scale or fewer wall lines",
         )
-    floor = min(shell.floor_thickness_mm, min(tops) / 2)
+    floor = min(mass.floor_top_mm(settings) for mass in masses)
     body = _body(masses, settings, centre)
     # What lies within the outer sides is floor, or open below; walls stand on it.
     ground = [Layer.union([ring - centre for ring in _ground(mass, gap)], _FLOOR) for mass in masses]
     inside = ground if shell.floor else [_as(layer, OUTSIDE) for layer in ground]
-    pad = [] if shell.floor or not settings.mark.make else [Layer.patches([_pad(masses[0], gap, wall_mm) - centre], _FLOOR)]
+    pad = (
+        []
+        if shell.floor or not settings.mark.make
+        else [Layer.patches([_pad(masses[0], gap, wall_mm) - centre], _FLOOR)]
+    )
     walls = _walls(masses, settings, wall_mm, centre)
     mark = _mark(number, masses[0], settings, floor, pad, centre) if settings.mark.make else None
     engraved = [Layer.patches(mark.rings_mm, _MARK)] if mark else []
@@ -119,7 +125,7 @@ def _body(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> l
 
     def ledge(ring: PlanRing) -> Outline:
         stand = ring.skin_mm + gap
-        reach = np.minimum(shell.ledge_depth_mm, stand - LEDGE_BEHIND_FACE_MM) if shell.ledge_height_mm > 0 else 0.0
+        reach = np.clip(stand - LEDGE_BEHIND_FACE_MM, 0.0, shell.ledge_depth_mm if shell.ledge_height_mm > 0 else 0.0)
         distance = np.where(ring.outer, stand - reach, 0.0)
         return ring.moved(distance, shell.corner_chamfer_mm) - centre
 

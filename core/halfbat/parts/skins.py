@@ -17,6 +17,7 @@ from halfbat.parts.placing import Matrix, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
+from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
@@ -28,6 +29,7 @@ from halfbat.surfaces.openings import OpeningUnits
 Array = NDArray[np.float64]
 _JOINT = 0
 _BEYOND_MM = 10.0
+GRID_MM = CORNER_STEP / PER_MM
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,7 +106,8 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     """
     clip = [] if cell.is_whole else [_all_but(cell)]
     low, high = _box(facing, clip)
-    centre = (low + high) / 2
+    # On the grid of solids, so that the foot of every skin stands exactly on the ledge.
+    centre = np.rint((low + high) / 2 / GRID_MM) * GRID_MM
     bricks, counts = panel_bricks(facing.laying, facing.joints, facing.face.outline_mm, cell, centre, settings)
     depth = facing.depth_mm
     near = [opening for opening in facing.openings if _meets(opening.reach, low, high)]

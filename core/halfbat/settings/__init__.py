@@ -6,6 +6,7 @@ from halfbat.settings.checks import check_kit_name
 from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
 from halfbat.settings.openings import OpeningRequest, check_opening, parse_panes
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
+from halfbat.settings.roof import RoofSettings
 from halfbat.settings.setting import Setting, Value, group_classes, iter_settings, settings_of
 
 __all__ = [
@@ -18,6 +19,7 @@ __all__ = [
     "OpeningRequest",
     "Process",
     "ResinProcess",
+    "RoofSettings",
     "SeamRequest",
     "SeamSettings",
     "Setting",

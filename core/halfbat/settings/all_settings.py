@@ -10,6 +10,7 @@ from halfbat.settings.checks import check_text, check_value
 from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
 from halfbat.settings.openings import OpeningRequest, check_opening
 from halfbat.settings.process import FilamentProcess, ResinProcess
+from halfbat.settings.roof import RoofSettings
 from halfbat.settings.setting import Value, group_classes, iter_settings, settings_of
 
 
@@ -58,6 +59,7 @@ class Settings:
     shell: ShellSettings = field(default_factory=ShellSettings)
     skin: SkinSettings = field(default_factory=SkinSettings)
     seam: SeamSettings = field(default_factory=SeamSettings)
+    roof: RoofSettings = field(default_factory=RoofSettings)
     lid: LidSettings = field(default_factory=LidSettings)
     mark: MarkSettings = field(default_factory=MarkSettings)
     resin: ResinProcess = field(default_factory=ResinProcess)

@@ -99,7 +99,7 @@ class ResinProcess:
     min_gap_mm: float = _limit(0.30, "Mark gap", "Narrowest wall between strokes of marks, mm. Usual: 0.30.", 0.05, 5.0)
     min_mark_depth_mm: float = _limit(0.30, "Mark depth", "Depth of engraved marks, mm. Usual: 0.30.", 0.05, 5.0)
     min_raised_mm: float = _limit(
-        0.25, "Smallest raised piece", "Narrowest raised piece that holds, such as a brick, mm. Usual: 0.25.", 0.02, 5.0
+        0.15, "Smallest raised piece", "Narrowest raised piece that holds, such as a brick, mm. Usual: 0.15.", 0.02, 5.0
     )
     min_hole_mm: float = _limit(0.8, "Smallest hole", "Smallest hole that stays open, mm. Usual: 0.8.", 0.1, 10.0)
     fit_mm: float = _limit(

@@ -158,8 +158,10 @@ def set_roof_courses(
                 "the gauge up too far",
             ),
         )
-    factor = 2 if covering.family == Family.DOUBLE_LAP else 1
-    made_lap_m = covering.length_m - factor * gauge_mm * covering.length_m / scale.to_mm(covering.length_m)
+    made_lap_m = lap
+    if not covering.lengths_m:  # sheets are bought shorter instead
+        kept_m = gauge_mm / scale.to_mm(1.0) * (2 if covering.family == Family.DOUBLE_LAP else 1)
+        made_lap_m = covering.length_m - kept_m
     return Courses(eaves_v_mm, gauge_mm, made_lap_m, count, findings)
 
 

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from halfbat.errors import KitError
-from halfbat.settings.roof import COVERING_CHOICES, SLATE_CHOICES
+from halfbat.settings.roof import COVERING_CHOICES, SLATE_CHOICES, RoofSettings
 
 _INCH = 25.4
 
@@ -104,7 +104,7 @@ _SLATE_LAPS = (
 _US_LAPS = ((0.0, 0.0762),)
 _SLATE_JOINT_MM = 5.0
 
-# Width and length; metric ones as in the table to BS 8000-6, imperial names from slate manuals.
+# Length and width; metric ones as in the table to BS 8000-6, imperial names from slate manuals.
 SLATES: dict[str, tuple[float, float]] = {
     "600 x 300": (600.0, 300.0),
     "500 x 250": (500.0, 250.0),
@@ -182,22 +182,22 @@ COVERINGS: tuple[Covering, ...] = (
     ),
     Covering(
         "fibre cement profile 6", "Fibre cement sheet, profile 6", "fibre cement sheet", Family.SHEET, 3.050,
-        7 * 0.1465, 7 * 0.1465, ((5.0, 0.300), (10.0, 0.150)), 5.0, thickness_m=0.0067, profile="wave",
-        depth_m=0.048, waves=7, lengths_m=_SHEETS_M,
+        7 * 0.1465, 7 * 0.1465, ((5.0, 0.300), (10.0, 0.150)), 5.0, least_gauge=0.0, thickness_m=0.0067,
+        profile="wave", depth_m=0.048, waves=7, lengths_m=_SHEETS_M,
     ),
     Covering(
         "fibre cement profile 3", "Fibre cement sheet, profile 3", "fibre cement sheet", Family.SHEET, 3.050,
-        9 * 0.073, 9 * 0.073, ((10.0, 0.150),), 10.0, thickness_m=0.0067, profile="wave", depth_m=0.019,
-        waves=9, lengths_m=_SHEETS_M,
+        9 * 0.073, 9 * 0.073, ((10.0, 0.150),), 10.0, least_gauge=0.0, thickness_m=0.0067, profile="wave",
+        depth_m=0.019, waves=9, lengths_m=_SHEETS_M,
     ),
     Covering(
         "corrugated steel", "Corrugated steel sheet, 3 in", "corrugated sheet", Family.SHEET, 3.600,
-        8 * 0.0762, 8 * 0.0762, ((5.0, 0.230), (15.0, 0.150)), 5.0, thickness_m=0.0007, profile="wave",
-        depth_m=0.0175, waves=8, lengths_m=_STEEL_M,
+        8 * 0.0762, 8 * 0.0762, ((5.0, 0.230), (15.0, 0.150)), 5.0, least_gauge=0.0, thickness_m=0.0007,
+        profile="wave", depth_m=0.0175, waves=8, lengths_m=_STEEL_M,
     ),
     Covering(
         "standing seam", "Metal with standing seams, bays of 530 mm", "tray", Family.SEAM, 10.0, 0.530, 0.530,
-        ((3.0, 0.250),), 3.0, thickness_m=0.0007, depth_m=0.025,
+        ((3.0, 0.250),), 3.0, least_gauge=0.0, thickness_m=0.0007, depth_m=0.025,
     ),
     Covering(
         "felt", "Felt in strips", "strip of felt", Family.SHEET, 1.0, 9.9, 9.9, ((0.0, 0.075),), 0.0,
@@ -228,3 +228,14 @@ def get_covering(key: str, slate_size: str = "500 x 250") -> Covering:
             return covering
     known = ", ".join(choice for choice in COVERING_CHOICES if choice != "none")
     raise KitError(f"there is no roof covering '{key[:30]}'", "roof.covering", f"give one of {known}")
+
+
+def chosen_covering(roof: RoofSettings) -> Covering | None:
+    """Return the covering that the settings ask for, None for a smooth roof.
+
+    Raises
+    ------
+    KitError
+        When there is no such covering or slate.
+    """
+    return None if roof.covering == "none" else get_covering(roof.covering, roof.slate_size)

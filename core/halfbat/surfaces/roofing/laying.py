@@ -8,9 +8,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from halfbat.surfaces.roofing.courses import Courses, set_roof_courses
-from halfbat.surfaces.roofing.coverings import Covering
+from halfbat.surfaces.roofing.coverings import Covering, Family
 from halfbat.surfaces.roofing.face import RoofFace
 from halfbat.surfaces.roofing.laid_roof import LaidRoof
+from halfbat.surfaces.roofing.profiled import lay_profiled
+from halfbat.surfaces.roofing.seams import lay_seams
 from halfbat.surfaces.roofing.steps import RoofSteps
 from halfbat.surfaces.roofing.tiles import lay_tiles
 from halfbat.units import Scale
@@ -79,4 +81,7 @@ def lay_roof(
             lap_m=lap_m,
             where=where,
         )
-    return lay_tiles(face, covering, scale, courses, steps)
+    if covering.joined:
+        return lay_tiles(face, covering, scale, courses, steps)
+    lay = lay_seams if covering.family == Family.SEAM else lay_profiled
+    return lay(face, covering, scale, courses, steps)

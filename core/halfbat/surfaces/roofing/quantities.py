@@ -44,7 +44,10 @@ def count_pieces(face: RoofFace, covering: Covering, scale: Scale, kinds: NDArra
         PieceKind.CUT_AND_A_HALF: f"cut {unit} and a half",
     }
     found = {name: int((kinds == kind).sum()) for kind, name in names.items()}
-    if covering.family == Family.DOUBLE_LAP:
+    if covering.family != Family.DOUBLE_LAP:
+        # There are no wider pieces: a cut one with what a sliver adds to it.
+        found[f"cut {unit}"] += found.pop(f"{unit} and a half") + found.pop(f"cut {unit} and a half")
+    else:
         cover = scale.to_mm(covering.cover_m)
         top = min(ceil(face.length_of_mm("ridge") / cover - _EXACT), found[unit])
         found[unit] -= top

@@ -1,0 +1,138 @@
+"""Courses and bond across neighbouring panels: one datum, one phase, measured on the finished skins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+import numpy as np
+
+from halfbat.findings import Finding, Severity
+from halfbat.parts.part import Part
+from halfbat.parts.walls import Plan, WallPlan
+from halfbat.printing.checks.assembled import Hung, hung, points_on_wall_mm
+from halfbat.printing.rasters import Grid, raster, runs
+from halfbat.printing.sections import Array, section
+from halfbat.settings import Settings
+from halfbat.surfaces import Kind
+
+LEAST_SHARE = 0.2
+"""Of a panel's width that edges at one height must add up to, to be those of a bed joint."""
+_ROUNDING_MM = 0.005
+_OFF_SHARE = 0.05
+_ALL_STRETCHERS = frozenset({"stack"})
+
+
+def _mid_relief(panel: Hung) -> Array:
+    high = float(panel.part.solid.bounds_mm[1, 2])
+    return section(panel.part.solid, high - panel.wall.facing.joints.depth_mm / 2)
+
+
+def bed_edges_mm(panel: Hung) -> Array:
+    """Heights above the wall's foot at which a panel's bed joints begin and end, lowest first."""
+    x0, y0, x1, y1 = _mid_relief(panel).T
+    level = np.abs(y1 - y0) < 1e-6
+    if not level.any():
+        return np.zeros(0)
+    height, place = np.unique(np.round(y0[level], 3), return_inverse=True)
+    length = np.bincount(place.reshape(-1), weights=np.abs(x1 - x0)[level])
+    kept = height[length > LEAST_SHARE * float(panel.part.solid.size_mm[0])]
+    points = np.stack([np.zeros_like(kept), kept, np.zeros_like(kept)], axis=1)
+    return np.asarray(points_on_wall_mm(panel.part, panel.wall, points)[:, 1], dtype=np.float64)
+
+
+def _neighbours(panels: Sequence[Hung], plan: Plan) -> Iterator[tuple[Hung, Hung]]:
+    """Pairs of panels side by side, round the whole building."""
+    rows: dict[float, list[Hung]] = {}
+    for panel in panels:
+        rows.setdefault(round(float(panel.low_mm[1]), 1), []).append(panel)
+    for row in rows.values():
+        yield from pairwise(row)
+        if len(plan.walls) > 1 and len(row) > 1:
+            yield row[-1], row[0]
+
+
+def check_datum(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:
+    """Bed joints of neighbouring panels stand at one height, to the pixel each was rounded to."""
+    panels = hung(parts, plan, "skin")
+    edges = {panel.part.number: bed_edges_mm(panel) for panel in panels}
+    allowed = settings.resin.pixel_y_mm / settings.resin.scale_y + _ROUNDING_MM
+    found = []
+    for a, b in _neighbours(panels, plan):
+        one, other = edges[a.part.number], edges[b.part.number]
+        low = max(float(a.low_mm[1]), float(b.low_mm[1])) + 0.5
+        high = min(float(a.high_mm[1]), float(b.high_mm[1])) - 0.5
+        one, other = (values[(values > low) & (values < high)] for values in (one, other))
+        if not one.size or not other.size:
+            continue
+        off = max(_furthest(one, other), _furthest(other, one))
+        if off > allowed:
+            text = f"its bed joints stand {off:.2f} mm off those of {b.part.number} beside it"
+            found.append(Finding(Severity.FAILURE, "course-datum", a.part.number, text, "lay both from one datum"))
+    return tuple(found)
+
+
+def _furthest(values: Array, among: Array) -> float:
+    """Return the largest distance of any value to its nearest, those next to the ends aside."""
+    inner = values[1:-1] if len(values) > 4 else values
+    return float(np.abs(inner[:, None] - among[None]).min(axis=1).max(initial=0.0))
+
+
+def check_phase(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:
+    """Upright joints of every panel stand where the bond of the whole wall has them, and the bond turns corners."""
+    found = []
+    for panel in hung(parts, plan, "skin"):
+        off, all_joints = _joints_off(panel, settings)
+        if all_joints and off > _OFF_SHARE * all_joints:
+            text = f"{off} of its {all_joints} upright joints are off the bond of its wall"
+            found.append(Finding(Severity.FAILURE, "bond-phase", panel.part.number, text, "lay the wall as one"))
+    for wall, after in zip(plan.walls, (*plan.walls[1:], plan.walls[0]), strict=True):
+        courses = _two_stretchers(wall, after)
+        if settings.brick.bond not in _ALL_STRETCHERS and courses > _OFF_SHARE * len(wall.facing.laying.bed_v_mm):
+            where = f"walls {wall.wall.letter} and {after.wall.letter}"
+            text = f"in {courses} courses both walls show a stretcher at their corner, which no brick can"
+            found.append(Finding(Severity.FAILURE, "bond-phase", where, text, "lay one bond round the building"))
+    return tuple(found)
+
+
+def _two_stretchers(wall: WallPlan, after: WallPlan) -> int:
+    """Courses in which both walls at a square outer corner end in a stretcher."""
+    if abs(wall.wall.corner_deg - 90.0) > 1.0:
+        return 0
+    ends = _end_kinds(wall, -1), _end_kinds(after, 0)
+    count = min(len(ends[0]), len(ends[1]))
+    both = (ends[0][:count] == Kind.STRETCHER) & (ends[1][:count] == Kind.STRETCHER)
+    return int(both.sum())
+
+
+def _end_kinds(wall: WallPlan, end: int) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    laying = wall.facing.laying
+    kinds = np.array([pattern.kinds[end] for pattern in laying.patterns], dtype=np.int64)
+    return np.asarray(kinds[laying.course_pattern], dtype=np.int64)
+
+
+def _joints_off(panel: Hung, settings: Settings) -> tuple[int, int]:
+    """Count upright joints of a panel that are more than a pixel off the bond, and all of them."""
+    laying, joints = panel.wall.facing.laying, panel.wall.facing.joints
+    resin = settings.resin
+    pitch = resin.pixel_x_mm / resin.scale_x
+    grid = Grid.over(panel.part.solid.bounds_mm[:, :2], pitch, resin.pixel_y_mm / resin.scale_y)
+    bricks = raster(_mid_relief(panel), grid)
+    off = count = 0
+    tops = np.append(laying.bed_v_mm[1:], laying.height_mm)
+    centre = points_on_wall_mm(panel.part, panel.wall, np.zeros((1, 3)))[0]
+    for course, (bed, top) in enumerate(zip(laying.bed_v_mm.tolist(), tops.tolist(), strict=True)):
+        middle = (bed + joints.bed_mm / 2 + top - joints.bed_mm / 2) / 2
+        row = int(np.floor((middle - centre[1]) / grid.pitch_mm[1])) - grid.first[1]
+        if not (panel.low_mm[1] < middle < panel.high_mm[1] and 0 <= row < len(bricks)):
+            continue
+        _, start, end = runs(bricks[row : row + 1])
+        middles = ((start[1:] + end[:-1]) / 2 + grid.first[0]) * pitch + float(centre[0])
+        narrow = start[1:] - end[:-1] <= joints.perpend_px + 1
+        if not narrow.any():
+            continue
+        bounds = laying.patterns[int(laying.course_pattern[course])].bounds_mm
+        away = np.abs(middles[narrow][:, None] - bounds[None]).min(axis=1)
+        off += int((away > pitch + _ROUNDING_MM).sum())
+        count += int(narrow.sum())
+    return off, count

@@ -1,0 +1,112 @@
+"""Clearances between parts that go together: the lid's lip in the shell, the skins on the shell."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from halfbat.findings import Finding, Severity
+from halfbat.parts.part import Part
+from halfbat.parts.walls import Plan
+from halfbat.printing.checks.assembled import distances_mm, hung, in_building
+from halfbat.printing.checks.walls import ray_lengths
+from halfbat.printing.rasters import Grid, raster
+from halfbat.printing.sections import Array, section
+from halfbat.settings import Settings
+
+LIP_MM = (0.10, 0.30)
+GLUE_MM = (0.05, 0.20)
+_ROUNDING_MM = 0.004
+_LONG_MM = 2.0
+
+
+def _middles(segments: Array) -> tuple[Array, Array]:
+    """Middles of the long sides of a section, and the directions out of the material there."""
+    x0, y0, x1, y1 = segments.T
+    length = np.hypot(x1 - x0, y1 - y0)
+    long = length > _LONG_MM
+    middle = np.stack([(x0 + x1)[long] / 2, (y0 + y1)[long] / 2], axis=1)
+    outward = np.stack([(y1 - y0)[long], -(x1 - x0)[long]], axis=1) / length[long, None]
+    return middle, outward
+
+
+def _first(parts: Sequence[Part], kind: str) -> Part | None:
+    return next((part for part in parts if part.kind == kind), None)
+
+
+def check_lip(parts: Sequence[Part], _plan: Plan, _settings: Settings) -> tuple[Finding, ...]:
+    """The lid's lip has room to slide into the shell, and not too much."""
+    shell, lid = _first(parts, "shell"), _first(parts, "lid")
+    if shell is None or lid is None:
+        return ()
+    body, lip = in_building(shell), in_building(lid)
+    low, top = float(lip.bounds_mm[0, 2]), float(body.bounds_mm[1, 2])
+    if top <= low:
+        return ()
+    height = (low + top) / 2
+    wall, ring = section(body, height), section(lip, height)
+    middle, outward = _middles(ring)
+    room = ray_lengths(middle, outward, wall)
+    # Rays from the inner side of the lip cross the room; the outer side's meet the wall at once.
+    own = ray_lengths(middle, outward, ring)
+    room = room[room < own]
+    if _inside(ring, wall):
+        text, least = "the lid's lip runs into the shell", 0.0
+    elif not room.size:
+        return ()
+    else:
+        least, most = float(room.min()), float(room.max())
+        if least >= LIP_MM[0] - _ROUNDING_MM and most <= LIP_MM[1] + _ROUNDING_MM:
+            return ()
+        text = (
+            f"the lid's lip has {least:.2f} to {most:.2f} mm a side in the shell, outside {LIP_MM[0]} to {LIP_MM[1]} mm"
+        )
+    severity = Severity.WARNING if least > 0 else Severity.FAILURE
+    return (Finding(severity, "lip-clearance", lid.number, text, "set the filament process's fit"),)
+
+
+def _inside(ring: Array, wall: Array) -> bool:
+    """Whether any corner of one section lies in the material of another."""
+    box = np.array([wall[:, [0, 2]].ravel(), wall[:, [1, 3]].ravel()])
+    grid = Grid.over(np.stack([box.min(axis=1), box.max(axis=1)]), 0.02)
+    if grid.size[0] * grid.size[1] > 4_000_000:
+        grid = Grid.over(np.stack([box.min(axis=1), box.max(axis=1)]), 0.06)
+    mask = raster(wall, grid)
+    column = np.floor(ring[:, 0] / grid.pitch_mm[0]).astype(int) - grid.first[0]
+    row = np.floor(ring[:, 1] / grid.pitch_mm[1]).astype(int) - grid.first[1]
+    within = (column >= 0) & (column < grid.size[0]) & (row >= 0) & (row < grid.size[1])
+    return bool(mask[row[within], column[within]].any())
+
+
+def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tuple[Finding, ...]:
+    """Between the back of each skin and the shell there is room for glue, and no more than glue fills."""
+    shell = _first(parts, "shell")
+    if shell is None:
+        return ()
+    body = in_building(shell)
+    found = []
+    for one in hung(parts, plan, "skin"):
+        solid = in_building(one.part)
+        ledge = float(body.bounds_mm[0, 2]) + 2.0
+        low, high = (
+            max(float(solid.bounds_mm[0, 2]), ledge),
+            min(float(v[1, 2]) for v in (solid.bounds_mm, body.bounds_mm)),
+        )
+        if high <= low:
+            continue
+        back, wall = section(solid, (low + high) / 2), section(body, (low + high) / 2)
+        middle, outward = _middles(back)
+        behind = outward @ one.wall.facing.outward < -0.99
+        if not behind.any() or not len(wall):
+            continue
+        gap = float(np.median(distances_mm(middle[behind], wall)))
+        if _inside(np.concatenate([middle[behind]] * 2, axis=1), wall):
+            gap = -gap
+        if GLUE_MM[0] - _ROUNDING_MM <= gap <= GLUE_MM[1] + _ROUNDING_MM:
+            continue
+        text = f"its back is {gap:.2f} mm from the shell; glue fills {GLUE_MM[0]} to {GLUE_MM[1]} mm"
+        found.append(
+            Finding(Severity.FAILURE, "glue-gap", one.part.number, text, "set the glue gap to 0.10 to 0.15 mm")
+        )
+    return tuple(found)

@@ -1,0 +1,101 @@
+"""What is too thin to hold: teeth, necks, bricks, thin stretches of a plate, and the lands of mitres."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from halfbat.findings import Finding, Severity
+from halfbat.printing.checks.cavity import without_marks
+from halfbat.printing.checks.grooves import relief_levels_mm
+from halfbat.printing.checks.subject import Subject
+from halfbat.printing.rasters import ACROSS_PX, Mask, fine_pitch_mm, opened, pieces, raster, thin_places
+from halfbat.printing.sections import section
+
+LEAST_LAND_MM = 0.2
+"""Thickness of the flat left on a mitred edge: making notes, section 5 (common practice)."""
+LAND_PROBE_MM = 0.12
+THIN_STRETCH_MM = 1.5
+"""A stretch of a plate thinner than the smallest wall and wider than this bends or breaks; narrower ones are edges."""
+_ROUNDING_MM = 0.02
+_FEWEST_PX = ACROSS_PX * ACROSS_PX // 4
+_LAND_PROBES = 24
+
+
+def _thin(mask: Mask, fewest_px: int = _FEWEST_PX) -> bool:
+    found = pieces(thin_places(mask))
+    return bool(found.count and found.sizes_px.max() >= fewest_px)
+
+
+def check_necks(subject: Subject) -> tuple[Finding, ...]:
+    """No tooth, neck or wall, seen from above, is thinner than the smallest wall."""
+    limit = subject.process.min_wall_mm
+    grid = subject.grid(fine_pitch_mm(limit))
+    if subject.resin is not None:
+        masks = [subject.footprint(grid)]
+    else:
+        masks = [raster(band.segments, grid) for band in subject.bands if band.height_mm > 2 * subject.process.layer_mm]
+    if not any(_thin(without_marks(mask, grid)) for mask in masks):
+        return ()
+    text = f"a tooth, neck or wall is thinner than {limit:g} mm, the smallest wall of this printer"
+    return (subject.finding(Severity.FAILURE, "neck-thin", text, "make it wider, or move the seam that leaves it"),)
+
+
+def check_stretches(subject: Subject) -> tuple[Finding, ...]:
+    """No wide stretch of a resin plate is thinner than the smallest wall."""
+    if subject.resin is None:
+        return ()
+    limit = subject.process.min_wall_mm
+    thickness = subject.thickness_mm
+    step = subject.size_mm[2] / len(subject.slices)
+    thin = (thickness > 0) & (thickness < limit - step)
+    across = THIN_STRETCH_MM / subject.slice_grid.pitch_mm[0]
+    if not opened(thin, across).any():
+        return ()
+    least = float(thickness[opened(thin, across)].min())
+    text = f"a stretch wider than {THIN_STRETCH_MM:g} mm is about {least:.1f} mm thick, under {limit:g} mm"
+    return (subject.finding(Severity.FAILURE, "plate-thin", text, "make the base of the skins thicker"),)
+
+
+def check_raised(subject: Subject) -> tuple[Finding, ...]:
+    """No brick or other raised piece is narrower than holds."""
+    levels = relief_levels_mm(subject)
+    limit = subject.process.min_raised_mm
+    if levels is None:
+        return ()
+    pitch = fine_pitch_mm(limit, 5)
+    grid = subject.grid(pitch)
+    bricks = raster(section(subject.part.solid, sum(levels) / 2), grid)
+    small = pieces(bricks & ~opened(bricks, 5))
+    # What a disc leaves of a square corner is far smaller than a piece too narrow for it.
+    narrow = int((small.sizes_px >= 5 * 5).sum())
+    if not narrow:
+        return ()
+    text = f"{narrow} raised pieces are narrower than {limit:g} mm and may not hold"
+    return (subject.finding(Severity.WARNING, "raised-thin", text, "use a larger scale or narrower joints"),)
+
+
+def check_lands(subject: Subject) -> tuple[Finding, ...]:
+    """The edge of a mitre ends in a flat, not in a feather."""
+    if subject.resin is None or relief_levels_mm(subject) is None:
+        return ()
+    solid = subject.part.solid
+    low, high = solid.bounds_mm
+    at_left, at_right = 0.0, 0.0
+    # Joints cut into a land, so it is measured where it is whole: at the thickest of several places.
+    for share in (np.arange(_LAND_PROBES) + 0.5) / _LAND_PROBES:
+        profile = section(solid, float(low[1] + (0.25 + 0.5 * share) * (high[1] - low[1])), axis=1)
+        at_left = max(at_left, _height_at(profile, float(low[0]) + LAND_PROBE_MM))
+        at_right = max(at_right, _height_at(profile, float(high[0]) - LAND_PROBE_MM))
+    least = min(at_left, at_right)
+    if least >= LEAST_LAND_MM - _ROUNDING_MM:
+        return ()
+    text = f"an edge is {least:.2f} mm thick {LAND_PROBE_MM:g} mm from its tip and will chip"
+    return (subject.finding(Severity.FAILURE, "land-thin", text, f"make the corner land {LEAST_LAND_MM:g} mm"),)
+
+
+def _height_at(profile: np.ndarray[tuple[int, ...], np.dtype[np.float64]], x: float) -> float:
+    """Material on an upright line through a section square to Y, whose columns are Z and X."""
+    z0, x0, z1, x1 = profile.T
+    hit = (x0 > x) != (x1 > x)
+    z = z0[hit] + (x - x0[hit]) / (x1[hit] - x0[hit]) * (z1[hit] - z0[hit])
+    return float(np.sum(np.where(x1[hit] > x0[hit], z, -z)).item()) if hit.any() else 0.0

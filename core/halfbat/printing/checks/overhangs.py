@@ -1,0 +1,84 @@
+"""What would be printed over nothing."""
+
+from __future__ import annotations
+
+from math import cos, radians
+
+import numpy as np
+
+from halfbat.findings import Finding, Severity
+from halfbat.printing.checks.subject import Subject
+from halfbat.printing.rasters import Mask, dilated, enclosed, opened, pieces, raster
+from halfbat.printing.sections import FLAT, section
+
+BRIDGE_MM = 5.0
+RESIN_REACH_MM = 1.0
+"""How far a resin part may stand out level without support: published values, section 7.1."""
+RESIN_LEAST_DEG = 19.0
+"""Of a face looking down, from level, in resin: published values, section 7.1."""
+_TOLERANCE_DEG = 1.0
+_LEAST_MM2 = 1.0
+_NEAR_MM = 0.004
+_RESIN_PITCH_MM = 0.1
+
+
+def _steep_mm2(subject: Subject, from_level_deg: float) -> float:
+    """Area of sloping faces that look down and are nearer to level than an angle, the plate's own layer aside."""
+    solid = subject.part.solid
+    corners = solid.vertices[solid.triangles]
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    length = np.linalg.norm(normal, axis=1)
+    share = -normal[:, 2] / np.where(length > 0, length, 1.0)
+    above = corners[:, :, 2].max(axis=1) > solid.bounds_mm[0, 2] + subject.process.layer_mm
+    steep = (share < FLAT) & (share > cos(radians(from_level_deg - _TOLERANCE_DEG))) & above
+    return float(length[steep].sum() / 2)
+
+
+def _ceilings(subject: Subject, pitch_mm: float) -> list[tuple[float, Mask, Mask]]:
+    """Level faces that look down over nothing: height, what is above, and what is below."""
+    low = float(subject.part.solid.bounds_mm[0, 2])
+    grid = subject.grid(pitch_mm)
+    found = []
+    for height, area in zip(subject.down.heights_mm.tolist(), subject.down.areas_mm2.tolist(), strict=True):
+        if height <= low + 0.05 or area < 1e-3:
+            continue
+        above = raster(section(subject.part.solid, height + _NEAR_MM), grid)
+        below = raster(section(subject.part.solid, height - _NEAR_MM), grid)
+        found.append((height, above, below))
+    return found
+
+
+def check_overhangs(subject: Subject) -> tuple[Finding, ...]:
+    """No face leans out further than the process can print, and no ceiling is wider than it can bridge."""
+    remedy = "turn the part, give it a slope, or print it with supports"
+    filament = subject.filament
+    least = RESIN_LEAST_DEG if filament is None else 90.0 - filament.max_overhang_deg
+    steep = _steep_mm2(subject, least)
+    if steep > _LEAST_MM2:
+        text = f"faces of {steep:.1f} mm2 lean out over nothing further than {90 - least:g} degrees from upright"
+        return (subject.finding(Severity.WARNING, "overhang", text, remedy),)
+    for height, above, below in _ceilings(subject, _RESIN_PITCH_MM if filament is None else 0.2):
+        hanging = above & ~below
+        if filament is None:
+            too_far = hanging & ~dilated(below, RESIN_REACH_MM / _RESIN_PITCH_MM)
+        else:
+            bridged = hanging & enclosed(below)
+            free = hanging & ~bridged
+            too_far = opened(bridged, BRIDGE_MM / 0.2) | opened(free, 2 * filament.line_width_mm / 0.2)
+        if too_far.any():
+            text = f"a level face {height:.1f} mm up stands out over nothing too far"
+            return (subject.finding(Severity.WARNING, "overhang", text, remedy),)
+    return ()
+
+
+def check_islands(subject: Subject) -> tuple[Finding, ...]:
+    """No piece of a resin part begins in mid air."""
+    if subject.resin is None:
+        return ()
+    for height, above, below in _ceilings(subject, _RESIN_PITCH_MM):
+        found = pieces(above)
+        alone = ~found.touching(below)
+        if (alone & (found.sizes_px > 2)).any():
+            text = f"a piece begins in mid air, {height:.2f} mm above the plate"
+            return (subject.finding(Severity.FAILURE, "island", text, "turn the part or print it with supports"),)
+    return ()

@@ -1,0 +1,126 @@
+"""A finished part with what several checks want to know of it, measured once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from halfbat.findings import Finding, Severity
+from halfbat.parts.part import Part
+from halfbat.printing.checks.cavity import Band, Cavity, find_cavity
+from halfbat.printing.compensation import process_of
+from halfbat.printing.rasters import Grid, Mask, fine_pitch_mm, raster, united
+from halfbat.printing.sections import Array, Flats, bands, flats, section
+from halfbat.settings import FilamentProcess, Process, ResinProcess, Settings
+
+SLICES = 16
+LOWEST_SHARE = 0.1
+_COARSE_ACROSS = 9
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Subject:
+    """A part to be checked.
+
+    Parameters
+    ----------
+    part : Part
+        At its nominal size, in its print frame.
+    process : ResinProcess or FilamentProcess
+        What makes it.
+    bands : tuple of Band
+        Between its levels, lowest first.
+    foot : ndarray (K, 4)
+        Section just above the plate.
+    up, down : Flats
+        Its level faces.
+    slices : ndarray (SLICES, rows, columns) of bool
+        Evenly spread sections as pixels; for resin parts only, else empty.
+    slice_grid : Grid
+        Their pixels.
+    cavity : Cavity or None
+        The mark cut into it.
+    """
+
+    part: Part
+    process: Process
+    bands: tuple[Band, ...]
+    foot: Array
+    up: Flats
+    down: Flats
+    slices: Mask
+    slice_grid: Grid
+    cavity: Cavity | None
+
+    @staticmethod
+    def of(part: Part, settings: Settings) -> Subject:
+        """Measure a part that is printed."""
+        process = process_of(part, settings)
+        assert process is not None
+        solid = part.solid
+        found = tuple(Band(low, high, section(solid, (low + high) / 2)) for low, high in bands(solid))
+        low = found[0]
+        foot = section(solid, low.low_mm + LOWEST_SHARE * low.height_mm)
+        longest = float(solid.size_mm[:2].max())
+        grid = Grid.over(solid.bounds_mm[:, :2], max(0.1, longest / 1000))
+        slices = np.zeros((0, grid.size[1], grid.size[0]), dtype=np.bool_)
+        if process.kind == "resin":
+            floor, height = float(solid.bounds_mm[0, 2]), float(solid.size_mm[2])
+            slices = np.stack(
+                [raster(section(solid, floor + height * (k + 0.5) / SLICES), grid) for k in range(SLICES)]
+            )
+        cavity = find_cavity(found, foot, solid.bounds_mm, process)
+        up, down = flats(solid, facing_up=True), flats(solid, facing_up=False)
+        return Subject(part, process, found, foot, up, down, slices, grid, cavity)
+
+    @property
+    def resin(self) -> ResinProcess | None:
+        """The process where it is a resin printer's."""
+        return self.process if isinstance(self.process, ResinProcess) else None
+
+    @property
+    def filament(self) -> FilamentProcess | None:
+        """The process where it is a filament printer's."""
+        return self.process if isinstance(self.process, FilamentProcess) else None
+
+    @property
+    def size_mm(self) -> tuple[float, float, float]:
+        """Sides of its box."""
+        x, y, z = (float(value) for value in self.part.solid.size_mm)
+        return x, y, z
+
+    @property
+    def thickness_mm(self) -> Array:
+        """Material over each pixel of `slice_grid`, to a sixteenth of the part's height."""
+        return np.asarray(self.slices.sum(axis=0) * (self.size_mm[2] / SLICES), dtype=np.float64)
+
+    @property
+    def thickest(self) -> Band:
+        """The highest band, which gives a shell or a lip its shape."""
+        return max(self.bands, key=lambda band: band.height_mm)
+
+    def grid(self, pitch_mm: float) -> Grid:
+        """Pixels over the part."""
+        return Grid.over(self.part.solid.bounds_mm[:, :2], pitch_mm)
+
+    def footprint(self, grid: Grid) -> Mask:
+        """Return its outline seen from above, as pixels."""
+        return united([raster(self.foot, grid), *(raster(band.segments, grid) for band in self.bands)])
+
+    def finding(self, severity: Severity, code: str, text: str, remedy: str) -> Finding:
+        """Make a finding about the part."""
+        return Finding(severity, code, self.part.number, text, remedy)
+
+
+PartCheck = Callable[[Subject], tuple[Finding, ...]]
+"""Looks at one part; has nothing to say where all is well."""
+
+
+def coarse_pitch_mm(limit_mm: float) -> float:
+    """Pixel for telling what is about as large as a limit, or larger."""
+    return fine_pitch_mm(limit_mm, _COARSE_ACROSS)
+
+
+COARSE_ACROSS_PX = _COARSE_ACROSS

@@ -1,0 +1,84 @@
+"""Kits as they are assembled, judged by general libraries: for tests of the whole kit."""
+
+from collections.abc import Sequence
+from itertools import combinations
+
+import manifold3d
+import numpy as np
+import trimesh
+
+from halfbat.building import Building, building_from_plan
+from halfbat.kit import Kit, make_kit, smallest_face_m
+from halfbat.parts.part import Part
+from halfbat.settings import Settings, with_value
+
+#: Solids may touch; more in common than this is an overlap.
+TOUCHING_MM3 = 1e-6
+
+
+def settings_with(**values: object) -> Settings:
+    """Settings with some values changed, named ``group__key``."""
+    settings = Settings()
+    for name, value in values.items():
+        group, key = name.split("__")
+        settings = with_value(settings, group, key, value)
+    return settings
+
+
+def kit_of(plan: Sequence[Sequence[float]], height_m: float = 3.0, base_m: float = 0.0, **values: object) -> Kit:
+    """A kit of walls on a counter-clockwise plan in metres."""
+    return make_kit(building_from_plan(np.array(plan, dtype=np.float64), base_m, height_m), settings_with(**values))
+
+
+def shortest_m(building: Building) -> float:
+    return min(wall.length_m for wall in building.walls)
+
+
+def long_enough(building: Building, settings: Settings) -> bool:
+    """Whether no wall would have been left out on the way from a mesh."""
+    return shortest_m(building) >= smallest_face_m(settings)
+
+
+def parts_of(kit: Kit, kind: str) -> list[Part]:
+    return [part for part in kit.parts if part.kind == kind]
+
+
+def placed(part: Part) -> np.ndarray:
+    """Vertices of a part where it stands in the building, mm."""
+    return part.solid.vertices @ part.place[:3, :3].T + part.place[:3, 3]
+
+
+def mesh(part: Part) -> trimesh.Trimesh:
+    """A part as printed."""
+    return trimesh.Trimesh(part.solid.vertices, part.solid.triangles, process=False)
+
+
+def manifold(part: Part, move: Sequence[float] = (0.0, 0.0, 0.0)) -> manifold3d.Manifold:
+    """A part in its place, without the tab that is cut off before it is glued on."""
+    vertices = placed(part) + np.asarray(move)
+    body = manifold3d.Manifold(
+        manifold3d.Mesh64(
+            vert_properties=np.ascontiguousarray(vertices), tri_verts=part.solid.triangles.astype(np.uint64)
+        )
+    )
+    assert body.status() == manifold3d.Error.NoError
+    return body
+
+
+def common_mm3(a: manifold3d.Manifold, b: manifold3d.Manifold) -> float:
+    return (a ^ b).volume()
+
+
+def overlaps(kit: Kit) -> list[tuple[str, str, float]]:
+    """Pairs of parts that share space when the kit is assembled."""
+    bodies = {part.number: manifold(part) for part in kit.parts}
+    boxes = {number: body.bounding_box() for number, body in bodies.items()}
+    found = []
+    for one, other in combinations(bodies, 2):
+        a, b = boxes[one], boxes[other]
+        if any(a[k + 3] < b[k] or b[k + 3] < a[k] for k in range(3)):
+            continue
+        volume = common_mm3(bodies[one], bodies[other])
+        if volume > TOUCHING_MM3:
+            found.append((one, other, volume))
+    return found
