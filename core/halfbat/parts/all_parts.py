@@ -118,6 +118,8 @@ def _skins(wall: WallPlan, numbering: Numbering, settings: Settings) -> Iterator
     for cell in wall.seams.panels:
         number = numbering.assign(NumberKind.SKIN, cell.index, letter)
         panel = build_panel(wall.facing, cell, settings, number)
+        if panel is None:
+            continue
         name = f"Skin, wall {letter}"
         if len(wall.seams.panels) > 1:
             name += f", panel {cell.index} of {len(wall.seams.panels)}"

@@ -7,7 +7,7 @@ import numpy as np
 from halfbat.errors import KitError
 from halfbat.parts.marks import RIM_MM, fitted_mark
 from halfbat.parts.masses import MassStack
-from halfbat.parts.outlines import Outline, keeps_sides, require_room, set_back
+from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.shell import Built
@@ -84,6 +84,8 @@ def _seen_from_below(outline: Outline) -> Outline:
 
 def _lead_in(lip: Outline, size_mm: float, top_mm: float) -> tuple[list[Outline], list[list[float]]]:
     """Slope the outer edge of the lip's end at 45 degrees: one strip and its plane for each side."""
+    if np.linalg.norm(np.roll(lip, -1, axis=0) - lip, axis=1).min() < 4 * size_mm:
+        return [], []
     inner = set_back(lip, size_mm)
     if not keeps_sides(lip, inner, 2 * size_mm):
         return [], []
@@ -94,4 +96,11 @@ def _lead_in(lip: Outline, size_mm: float, top_mm: float) -> tuple[list[Outline]
         inward = np.array([-along[1], along[0]])
         tiles.append(np.array([lip[i], lip[j], inner[j], inner[i]]))
         planes.append([top_mm - size_mm - float(inward @ lip[i]), float(inward[0]), float(inward[1])])
-    return tiles, planes
+    # Where the lip is so narrow that its strips would run into each other it goes without.
+    whole = sum(_area(tile) for tile in tiles)
+    return (tiles, planes) if abs(area_mm2(*tiles) - whole) < 1e-3 else ([], [])
+
+
+def _area(ring: Outline) -> float:
+    x, y = ring[:, 0], ring[:, 1]
+    return float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum()) / 2

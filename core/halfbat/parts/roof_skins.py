@@ -12,6 +12,7 @@ from halfbat.building.structure import EdgeKind, Slope, SlopeEdge
 from halfbat.parts.corners import End, Fits
 from halfbat.parts.edged import Edged, edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
+from halfbat.parts.outlines import set_back
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
@@ -76,6 +77,11 @@ def roof_face(slope: Slope, depth_mm: float, fits: Fits, scale: Scale) -> RoofFa
         _end(slope, edge, outline[i], outline[(i + 1) % len(outline)], depth_mm, fits)
         for i, edge in enumerate(slope.edges)
     ]
+    if len(set_back(outline, [end.reach_mm for end in ends])) != len(outline):
+        # An edge is too short for a mitre: square ends, far enough back to clear each other, which ridge tiles cover.
+        ends = [End(max(0.0, end.profile_mm[-1][0])) if end.profile_mm else end for end in ends]
+    if len(set_back(outline, [end.reach_mm for end in ends])) != len(outline):
+        ends = [End(0.0)] * len(ends)
     return RoofFace(slope, edged(outline, ends, depth_mm), depth_mm, scale)
 
 

@@ -13,6 +13,7 @@ from halfbat.units import Scale
 Array = NDArray[np.float64]
 FLAT_BELOW_DEG = 3.6
 """A roof flatter than this gets a lid (common practice: falls up to 1 in 16 count as flat)."""
+SAME_MM = 0.03
 _UNDER = (EdgeKind.EAVES, EdgeKind.VERGE, EdgeKind.TOP)
 
 
@@ -42,7 +43,7 @@ def wall_outlines_mm(structure: Structure, skin_mm: float, scale: Scale) -> list
     """
     outlines = []
     for wall in structure.walls:
-        outline = wall.outline_m * scale.mm_per_m
+        outline = np.column_stack([_gathered(values) for values in (wall.outline_m * scale.mm_per_m).T])
         a, b = wall.outline_m, np.roll(wall.outline_m, -1, axis=0)
         distances = np.zeros(len(a))
         for k in np.flatnonzero(b[:, 0] < a[:, 0] - 1e-6):
@@ -52,8 +53,35 @@ def wall_outlines_mm(structure: Structure, skin_mm: float, scale: Scale) -> list
                 # The skin's plumb thickness, measured square to the edge of the wall.
                 plumb = skin_mm / np.cos(np.radians(slope.pitch_deg))
                 distances[k] = plumb * abs(run) / np.hypot(run, rise)
-        outlines.append(set_back(outline, distances))
+        lowered = set_back(outline, distances)
+        outlines.append(_plain(np.column_stack([_gathered(values) for values in lowered.T])))
     return outlines
+
+
+def _plain(outline: Array) -> Array:
+    """Leave out corners that fall together or lie on a straight line."""
+    kept = outline
+    while len(kept) > 3:
+        before, after = np.roll(kept, 1, axis=0), np.roll(kept, -1, axis=0)
+        a, b = kept - before, after - kept
+        turn = np.abs(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0])
+        needless = np.flatnonzero(turn <= 1e-3 * np.maximum(np.hypot(*a.T), np.hypot(*b.T)))
+        if not len(needless):
+            return kept
+        kept = np.delete(kept, needless[0], axis=0)
+    return kept
+
+
+def _gathered(values: Array) -> Array:
+    """Make values that differ by less than can be printed the same, so that no edge is almost level or upright."""
+    order = np.argsort(values)
+    fresh = np.concatenate([[True], np.diff(values[order]) > SAME_MM])
+    group = np.cumsum(fresh) - 1
+    means = np.bincount(group, weights=values[order]) / np.bincount(group)
+    gathered = np.empty_like(values)
+    gathered[order] = means[group]
+    gathered[values == values.min()] = values.min()
+    return np.asarray(np.where(np.abs(gathered) < SAME_MM, 0.0, gathered), dtype=np.float64)
 
 
 def _slope_over(structure: Structure, wall: FaceOfWall, a: Array, b: Array) -> Slope | None:

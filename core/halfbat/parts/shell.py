@@ -22,6 +22,8 @@ from halfbat.solids.solid import Solid
 
 LEDGE_BEHIND_FACE_MM = 0.2
 PAD_MM = (16.0, 8.0)
+OVERLAP_MM = 0.05
+"""How far masses that stand side by side reach into each other, so that they are one body."""
 _LEDGE, _FLOOR, _MARK, _FIRST_WALL = range(4)
 
 
@@ -126,7 +128,7 @@ def _body(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> l
     def ledge(ring: PlanRing) -> Outline:
         stand = ring.skin_mm + gap
         reach = np.clip(stand - LEDGE_BEHIND_FACE_MM, 0.0, shell.ledge_depth_mm if shell.ledge_height_mm > 0 else 0.0)
-        distance = np.where(ring.outer, stand - reach, 0.0)
+        distance = np.where(ring.outer, stand - reach, -OVERLAP_MM)
         return ring.moved(distance, shell.corner_chamfer_mm) - centre
 
     return [Layer.union([ledge(ring) for mass in masses for ring in mass.rings], _LEDGE)]
@@ -134,7 +136,7 @@ def _body(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> l
 
 def _ground(mass: MassStack, gap: float) -> list[Outline]:
     """A mass's rings at the backs of the skins along outer sides, and at the sides themselves elsewhere."""
-    return [ring.moved(np.where(ring.outer, ring.skin_mm + gap, 0.0)) for ring in mass.rings]
+    return [ring.moved(np.where(ring.outer, ring.skin_mm + gap, -OVERLAP_MM)) for ring in mass.rings]
 
 
 def _walls(masses: Sequence[MassStack], settings: Settings, wall_mm: float, centre: Outline) -> list[Layer]:
@@ -142,8 +144,8 @@ def _walls(masses: Sequence[MassStack], settings: Settings, wall_mm: float, cent
     gap, chamfer = settings.skin.glue_gap_mm, settings.shell.corner_chamfer_mm
     layers = []
     for number, mass in enumerate(masses):
-        outer = [ring.behind(0.0, gap, chamfer) - centre for ring in mass.rings]
-        inner = [ring[::-1] - centre for ring in mass.behind(0.0, gap + wall_mm)]
+        outer = [ring.behind(-OVERLAP_MM, gap, chamfer) - centre for ring in mass.rings]
+        inner = [ring[::-1] - centre for ring in mass.behind(-OVERLAP_MM, gap + wall_mm)]
         layers.append(Layer.union([*outer, *inner], _FIRST_WALL + number))
     return layers
 

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.errors import KitError
 from halfbat.parts.cells import PanelCell, Side
 from halfbat.parts.edged import Edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
 from halfbat.parts.panel_bricks import panel_bricks
 from halfbat.parts.placing import Matrix, frame
 from halfbat.parts.rooms import largest_room
+from halfbat.parts.wall_face import with_bends
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.grid import CORNER_STEP, PER_MM
@@ -82,7 +82,7 @@ class Panel:
     counts: Mapping[str, int]
 
 
-def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str) -> Panel:
+def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str) -> Panel | None:
     """Build one panel, lying on its back with the brick faces up.
 
     Joints are whole pixels wide and lie on pixels counted from the middle of the panel, which is the origin of the
@@ -99,13 +99,16 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     number : str
         Engraved on the back.
 
-    Raises
-    ------
-    KitError
-        The panel is too narrow for its two corners.
+    Returns
+    -------
+    Panel or None
+        None where nothing of the wall lies in the cell, as beside a gable.
     """
     clip = [] if cell.is_whole else [_all_but(cell)]
-    low, high = _box(facing, clip)
+    extent = _box(facing, clip)
+    if extent is None:
+        return None
+    low, high = extent
     # On the grid of solids, so that the foot of every skin stands exactly on the ledge.
     centre = np.rint((low + high) / 2 / GRID_MM) * GRID_MM
     bricks, counts = panel_bricks(facing.laying, facing.joints, facing.face.outline_mm, cell, centre, settings)
@@ -114,7 +117,7 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     levels = sorted({unit.level_mm for opening in near for unit in opening.units})
     base = Layer.union([facing.face.outline_mm - centre], _JOINT)
     faces = Layer.rectangles(bricks.corners - np.tile(centre, 2), bricks.kind.astype(np.int64) + 1)
-    holes = [Layer.patches([opening.outline - centre for opening in near], OUTSIDE)] if near else []
+    holes = [Layer.patches(_cut_out(facing, near, centre), OUTSIDE)] if near else []
     front = Relief.flat(
         Figure((base, faces, *_dressings(near, levels, centre), *holes, *_moved(clip, centre))),
         [depth - facing.joints.depth_mm, *[depth] * len(Kind), *[depth + level for level in levels]],
@@ -143,6 +146,12 @@ def _dressings(near: Sequence[OpeningUnits], levels: list[float], centre: Array)
     return [*layers, Layer.tiles([unit.ring - centre for unit in units], cells)] if units else layers
 
 
+def _cut_out(facing: Facing, near: Sequence[OpeningUnits], centre: Array) -> list[Array]:
+    """Outlines of openings, with a corner wherever the underside bends across them."""
+    bends = sorted({float(x) for strip in facing.face.strips_mm for x in strip[:2, 0]})
+    return [with_bends(opening.outline, bends) - centre for opening in near]
+
+
 def _meets(reach: tuple[float, float, float, float], low: Array, high: Array) -> bool:
     u0, v0, u1, v1 = reach
     return u0 < high[0] and u1 > low[0] and v0 < high[1] and v1 > low[1]
@@ -167,11 +176,11 @@ def _moved(layers: Sequence[Layer], centre: Array) -> list[Layer]:
     return [layer.moved(-centre) for layer in layers]
 
 
-def _box(facing: Facing, clip: Sequence[Layer]) -> tuple[Array, Array]:
-    """Lowest and highest corner of a panel, lips included, in the wall's frame."""
+def _box(facing: Facing, clip: Sequence[Layer]) -> tuple[Array, Array] | None:
+    """Lowest and highest corner of a panel, lips included, in the wall's frame; None where the wall is not there."""
     found = decompose(Figure((Layer.union([facing.face.outline_mm], _JOINT), *clip)))
     if not found.cell.size:
-        raise KitError("a panel of the wall is empty", facing.where, "move its seams")
+        return None
     low = np.array([min(found.left0.min(), found.left1.min()), found.y0.min()]) / 1e4
     high = np.array([max(found.right0.max(), found.right1.max()), found.y1.max()]) / 1e4
     face_low, face_high = low.copy(), high.copy()

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from halfbat.building.structure import FaceOfWall, HoleOpening
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
+from halfbat.parts.corners import End
 from halfbat.parts.shell import ShellOpenings
 from halfbat.parts.skins import Facing
 from halfbat.settings import OpeningRequest, Settings
@@ -30,6 +31,7 @@ REBATE_MM = 0.8
 """How much larger the shell's opening is on every side, for the frame of an insert."""
 SHELL_LEFT_MM = 0.6
 LEAST_OPENING_MM = 1.0
+LEAST_EDGE_MM = 0.3
 BRICKS_BESIDE = 2
 DOOR_BELOW_M = 0.3
 DOUBLE_ABOVE_M = 1.3
@@ -112,16 +114,19 @@ def keep_outs(openings: Sequence[OpeningUnits], module_mm: float) -> list[tuple[
     return [(opening.reach[0] - beside, opening.reach[2] + beside) for opening in openings]
 
 
-def check_clear(facing: Facing, left_reach_mm: float, right_reach_mm: float) -> None:
-    """Refuse openings that lie over the mitred ends of a skin."""
+def check_clear(facing: Facing, left: End, right: End) -> None:
+    """Refuse openings that leave no edge of the skin at a corner."""
     length = facing.laying.length_mm
+    left_edge, right_edge = (
+        max(end.face_mm, *(at for at, _ in end.profile_mm[:1]), 0.0) + LEAST_EDGE_MM for end in (left, right)
+    )
     for opening in facing.openings:
         low, high = opening.outline[:, 0].min(), opening.outline[:, 0].max()
-        if low < left_reach_mm or high > length - right_reach_mm:
+        if low < left_edge or high > length - right_edge:
             raise KitError(
                 f"an opening {min(low, length - high):.1f} mm from a corner leaves the skin no edge there",
                 facing.where,
-                f"keep openings {max(left_reach_mm, right_reach_mm):.1f} mm from the corner at this scale",
+                f"keep openings {max(left_edge, right_edge):.1f} mm from the corner at this scale",
             )
 
 

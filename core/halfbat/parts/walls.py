@@ -16,9 +16,9 @@ from halfbat.building.wall import Wall
 from halfbat.errors import KitError
 from halfbat.findings import Finding
 from halfbat.parts.corners import LAND_BELOW_JOINT_MM, End, Fits, corner_ends
-from halfbat.parts.edged import Edged, edged
 from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
+from halfbat.parts.wall_face import wall_face
 from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
@@ -154,10 +154,10 @@ def plan_walls(
         structure.walls, layings, bases, seams, outlines_mm, openings, strict=True
     ):
         left, right = ends[wall.index]
-        face = _face(outline, left, right, base + joints.depth_mm, f"wall {wall.letter}")
+        face = wall_face(outline, left, right, base + joints.depth_mm, f"wall {wall.letter}")
         foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
         facing = Facing(f"wall {wall.letter}", laying, joints, base, face, foot, wall.along, wall.outward, holes)
-        check_clear(facing, left.reach_mm, right.reach_mm)
+        check_clear(facing, left, right)
         walls.append(WallPlan(wall, facing, own, left, right))
     findings = (
         *structure.findings,
@@ -168,24 +168,6 @@ def plan_walls(
         *(finding for own in openings for opening in own for finding in opening.findings),
     )
     return Plan(tuple(walls), coursing, joints, findings)
-
-
-def _face(outline: Array, left: End, right: End, depth_mm: float, where: str) -> Edged:
-    """End the upright edges at the wall's two ends; everything else stays upright."""
-    low, high = outline[:, 0].min(), outline[:, 0].max()
-    ends = []
-    for a, b in zip(outline, np.roll(outline, -1, axis=0), strict=True):
-        upright = abs(a[0] - b[0]) < 1e-6
-        at_left = upright and b[1] < a[1] and abs(a[0] - low) < 1e-6
-        at_right = upright and b[1] > a[1] and abs(a[0] - high) < 1e-6
-        ends.append(left if at_left else right if at_right else End(0.0))
-    if left.reach_mm + right.reach_mm > high - low - 0.4:
-        raise KitError(
-            f"a skin {high - low:.1f} mm wide has no back left between its corners",
-            where,
-            "choose a larger scale or leave so narrow a wall out of the mesh",
-        )
-    return edged(outline, ends, depth_mm)
 
 
 def _layings(

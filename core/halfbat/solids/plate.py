@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from halfbat.solids.figure import Figure
+from halfbat.solids.figure import OUTSIDE, Figure
 from halfbat.solids.grid import PER_MM, Floats, Ints, to_grid
 from halfbat.solids.relief import Raised, Relief, raise_relief
 from halfbat.solids.solid import Solid
@@ -84,9 +84,9 @@ def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
 
 
 def _with_bends(figure: Figure, rim: Ints) -> Figure:
-    """Let the front carry the back's rim points that lie on level edges of the outline."""
-    outline = figure.layers[0]
-    levels = np.unique(outline.points[:, 1])
+    """Let the front carry the back's rim points that lie on level edges of the outline and of its holes."""
+    holes = [layer for layer in figure.layers[1:] if layer.cells.size and (layer.cells == OUTSIDE).any()]
+    levels = np.unique(np.concatenate([layer.points[:, 1] for layer in (figure.layers[0], *holes)]))
     return figure.with_extra(rim[np.isin(rim[:, 1], levels)])
 
 
