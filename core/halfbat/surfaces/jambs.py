@@ -212,7 +212,7 @@ class _Layer:
         if abs(bounds[index + 1] - edge) + lost <= slack or names[-1] is Kind.VOID:
             return kept, names
         size = edge - lost - bounds[index]
-        if size < whole / 4 - slack and index > 0 and kinds[index - 1] is not Kind.VOID:
+        if size < whole / 4 - self._joint / 2 and index > 0 and kinds[index - 1] is not Kind.VOID:
             both = edge - lost - bounds[index - 1]
             if both <= whole + slack:
                 return [*bounds[:index], edge], [*kinds[: index - 1], self._named(both)]
