@@ -134,10 +134,10 @@ def _gauged(
 ) -> tuple[list[Unit], list[tuple[float, float]], tuple[Finding, ...]]:
     """Cut voussoirs; also return the points of the intrados from right to left."""
     joint, radius = masonry.joint_mm, arc.radius_mm
-    outer_mm, inner_mm = arc.sweep * (radius + depth), arc.sweep * radius
-    count = gauged_count(outer_mm, inner_mm, masonry, *((4, 4) if arc.closed else (2, 1)))
     # Joints stand inside the springings, so the ones at the ends are whole as well.
     ends = 0.0 if arc.closed else joint / (radius + depth / 2)
+    outer_mm, inner_mm = arc.sweep * (radius + depth), (arc.sweep - ends) * radius
+    count = gauged_count(outer_mm, inner_mm, masonry, *((4, 4) if arc.closed else (2, 1)))
     pitch = (arc.sweep - ends) / count
     first = pi / 2 - pitch / 2 if arc.closed else arc.start + ends / 2
     units: list[Unit] = []

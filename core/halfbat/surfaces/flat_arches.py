@@ -103,9 +103,10 @@ def flat_head(spec: OpeningSpec, masonry: Masonry) -> Head:
     half = spec.width_mm / 2
     fan = _Fan(spec.left_mm + half, soffit, half * depth / lean, masonry.joint_mm / 2, half, camber)
     outer_mm = spec.width_mm + 2 * lean
-    count = gauged_count(outer_mm, spec.width_mm, masonry)
+    slant = hypot(1.0, half / fan.below)
     # Joints stand inside the skewbacks, so the ones at the ends are whole as well.
-    end = masonry.joint_mm / 2 * hypot(1.0, half / fan.below) * fan.below / (fan.below + depth / 2)
+    end = masonry.joint_mm / 2 * slant * fan.below / (fan.below + depth / 2)
+    count = gauged_count(outer_mm, (spec.width_mm - 2 * end) / slant, masonry)
     pitch = (spec.width_mm - 2 * end) / count
     lines = [half - end - pitch * index for index in range(count + 1)]
     units: list[Unit] = []

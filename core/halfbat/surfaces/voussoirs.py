@@ -24,7 +24,8 @@ def gauged_count(outer_mm: float, inner_mm: float, masonry: Masonry, step: int =
     Parameters
     ----------
     outer_mm, inner_mm : float
-        Length of the extrados and of the intrados, model millimetres.
+        Length of the extrados, and of the intrados between the joints at its ends, square to the joints; model
+        millimetres.
     masonry : Masonry
         The wall.
     step, first : int
@@ -56,7 +57,8 @@ def header_count(inner_mm: float, masonry: Masonry, *, closed: bool = False) -> 
     brick = masonry.brick
     pitch = masonry.mm(brick.height_m + brick.joint_m)
     free = inner_mm if closed else inner_mm - masonry.mm(brick.joint_m)
-    most = floor(inner_mm / (masonry.joint_mm + masonry.least_mm) + 1e-9)
+    room = inner_mm if closed else inner_mm - masonry.joint_mm
+    most = floor(room / (masonry.joint_mm + masonry.least_mm) + 1e-9)
     return max(_FEWEST, min(round(free / pitch), most))
 
 
@@ -93,7 +95,10 @@ def made_up(depth_mm: float, masonry: Masonry, turn: int) -> list[tuple[float, f
     module = masonry.mm(masonry.brick.stretcher_module_m)
     count = ceil((depth_mm + joint) / module - 0.02)
     rest = depth_mm + joint - (count - 1) * module
-    sizes = [module] * (count - 1) + [rest]
+    # A brick under a quarter is not cut: its neighbour gives up what it lacks.
+    lacking = max(0.0, max(module / 4, joint + 2 * masonry.least_mm) - rest)
+    rest += lacking
+    sizes = [*[module] * (count - 2), module - lacking, rest]
     if rest > module - 3 * joint:
         # Whole bricks only: every other voussoir has half a brick at both ends.
         if turn % 2 == 0:
