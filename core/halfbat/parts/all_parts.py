@@ -78,7 +78,9 @@ def _behind(wall: WallPlan, plan: KitPlan, settings: Settings) -> tuple[tuple[fl
     mass = plan.masses[min(wall.wall.mass, len(plan.masses) - 1)]
     behind = settings.skin.glue_gap_mm + wall_mm
     depths = plan.walls.skins_mm
-    starts = [behind + depths[corner.wall] if corner else behind for corner in (wall.wall.left, wall.wall.right)]
+    starts = [
+        behind + depths.get(corner.wall, 0.0) if corner else behind for corner in (wall.wall.left, wall.wall.right)
+    ]
     inner = (starts[0], wall.facing.laying.length_mm - starts[1])
     return inner, mass.shell_top_mm(settings) - settings.shell.ledge_height_mm
 

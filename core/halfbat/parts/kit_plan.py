@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from halfbat.building.structure import Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
@@ -16,6 +19,7 @@ from halfbat.settings import Settings
 from halfbat.surfaces.joints import part_steps_mm
 from halfbat.units import Scale
 
+Array = NDArray[np.float64]
 ROOF_BASE_MM = 1.0
 
 
@@ -75,7 +79,16 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> KitPlan:
         for slope in structure.slopes
         if is_pitched(slope) and slope.index not in on_roof
     )
-    return KitPlan(structure, walls, tuple(masses), roofs, (*walls.findings, *_left_out(structure)))
+    findings = (*walls.findings, *_left_out(structure), *_bare(structure, outlines))
+    return KitPlan(structure, walls, tuple(masses), roofs, findings)
+
+
+def _bare(structure: Structure, outlines: dict[int, Array]) -> tuple[Finding, ...]:
+    letters = [wall.letter for wall in structure.walls if wall.index not in outlines]
+    if not letters:
+        return ()
+    text = f"too small for a skin at this scale and left bare: walls {', '.join(letters)}"
+    return (Finding(Severity.WARNING, "wall-bare", "", text, "paint the shell there, or choose a larger scale"),)
 
 
 def _left_out(structure: Structure) -> tuple[Finding, ...]:

@@ -14,6 +14,8 @@ Array = NDArray[np.float64]
 FLAT_BELOW_DEG = 3.6
 """A roof flatter than this gets a lid (common practice: falls up to 1 in 16 count as flat)."""
 SAME_MM = 0.03
+LEAST_FACE_MM = 3.6
+"""A smaller face has no back left between two corners; the shell or the roof shows there."""
 _UNDER = (EdgeKind.EAVES, EdgeKind.VERGE, EdgeKind.TOP)
 
 
@@ -29,8 +31,10 @@ def eaves_m(structure: Structure) -> float:
     return max(0.0, min(float(slope.place(slope.outline_m)[:, 2].min()) for slope in slopes) - structure.base_m)
 
 
-def wall_outlines_mm(structure: Structure, skin_mm: float, scale: Scale) -> list[Array]:
+def wall_outlines_mm(structure: Structure, skin_mm: float, scale: Scale) -> dict[int, Array]:
     """Outline of every wall's face in its own frame, lowered under the skins of pitched roofs.
+
+    Walls too narrow or too small for a skin are left out.
 
     Parameters
     ----------
@@ -41,7 +45,7 @@ def wall_outlines_mm(structure: Structure, skin_mm: float, scale: Scale) -> list
     scale : Scale
         How small.
     """
-    outlines = []
+    outlines: dict[int, Array] = {}
     for wall in structure.walls:
         outline = np.column_stack([_gathered(values) for values in (wall.outline_m * scale.mm_per_m).T])
         a, b = wall.outline_m, np.roll(wall.outline_m, -1, axis=0)
@@ -54,7 +58,11 @@ def wall_outlines_mm(structure: Structure, skin_mm: float, scale: Scale) -> list
                 plumb = skin_mm / np.cos(np.radians(slope.pitch_deg))
                 distances[k] = plumb * abs(run) / np.hypot(run, rise)
         lowered = set_back(outline, distances)
-        outlines.append(_plain(np.column_stack([_gathered(values) for values in lowered.T])))
+        if len(lowered) != len(outline):
+            continue
+        face = _plain(np.column_stack([_gathered(values) for values in lowered.T]))
+        if min(np.ptp(face, axis=0)) >= LEAST_FACE_MM and _area(face) >= LEAST_FACE_MM**2:
+            outlines[wall.index] = face
     return outlines
 
 
@@ -70,6 +78,11 @@ def _plain(outline: Array) -> Array:
             return kept
         kept = np.delete(kept, needless[0], axis=0)
     return kept
+
+
+def _area(ring: Array) -> float:
+    x, y = ring[:, 0], ring[:, 1]
+    return float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum()) / 2
 
 
 def _gathered(values: Array) -> Array:

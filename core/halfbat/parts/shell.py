@@ -89,7 +89,7 @@ def build_shell(
     floor = min(mass.floor_top_mm(settings) for mass in masses)
     body = _body(masses, settings, centre)
     # What lies within the outer sides is floor, or open below; walls stand on it.
-    ground = [Layer.union([ring - centre for ring in _ground(mass, gap)], _FLOOR) for mass in masses]
+    ground = [Layer.union([ring - centre for ring in _ground(mass, gap + wall_mm / 2)], _FLOOR) for mass in masses]
     inside = ground if shell.floor else [_as(layer, OUTSIDE) for layer in ground]
     pad = (
         []
@@ -134,9 +134,9 @@ def _body(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> l
     return [Layer.union([ledge(ring) for mass in masses for ring in mass.rings], _LEDGE)]
 
 
-def _ground(mass: MassStack, gap: float) -> list[Outline]:
-    """A mass's rings at the backs of the skins along outer sides, and at the sides themselves elsewhere."""
-    return [ring.moved(np.where(ring.outer, ring.skin_mm + gap, -OVERLAP_MM)) for ring in mass.rings]
+def _ground(mass: MassStack, behind_mm: float) -> list[Outline]:
+    """A mass's rings under its walls along outer sides, and at the sides themselves elsewhere."""
+    return [ring.moved(np.where(ring.outer, ring.skin_mm + behind_mm, -OVERLAP_MM)) for ring in mass.rings]
 
 
 def _walls(masses: Sequence[MassStack], settings: Settings, wall_mm: float, centre: Outline) -> list[Layer]:

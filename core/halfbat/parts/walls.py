@@ -104,7 +104,7 @@ def base_thickness_mm(longest_side_mm: float, settings: Settings) -> float:
 
 
 def plan_walls(
-    structure: Structure, outlines_mm: Sequence[Array], eaves_m: float, settings: Settings, scale: Scale
+    structure: Structure, outlines_mm: dict[int, Array], eaves_m: float, settings: Settings, scale: Scale
 ) -> Plan:
     """Settle every wall of a building.
 
@@ -112,8 +112,8 @@ def plan_walls(
     ----------
     structure : Structure
         Walls, metres.
-    outlines_mm : sequence of ndarray (K, 2)
-        Outline of each wall's face in its own frame, model size, below the skins of the roof.
+    outlines_mm : dict of int to ndarray (K, 2)
+        Outline of the face of each wall that gets a skin in its own frame, model size, below the skins of the roof.
     eaves_m : float
         Height of most walls, to which the courses are set out.
     settings : Settings
@@ -135,26 +135,25 @@ def plan_walls(
         depth_mm=settings.brick.joint_depth_mm,
         course_mm=coursing.gauge_mm,
     )
-    bonds = _bonds(structure, settings, scale)
-    layings = _layings(structure, outlines_mm, coursing, bonds, settings, scale)
-    _check_letters(structure, settings)
+    kept = [wall for wall in structure.walls if wall.index in outlines_mm]
+    _check_letters(kept, settings)
+    bonds = _bonds(kept, settings, scale)
+    layings = _layings(kept, outlines_mm, coursing, bonds, settings, scale)
     pairs = [
         lay_round_openings(wall, laying, bonds[wall.index], joints, settings, scale)
-        for wall, laying in zip(structure.walls, layings, strict=True)
+        for wall, laying in zip(kept, layings, strict=True)
     ]
     openings, layings = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
-    seams = _seams(structure, layings, openings, joints, settings, scale)
+    seams = _seams(kept, layings, openings, joints, settings, scale)
     bases = [
         base_thickness_mm(max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels), settings)
         for own in seams
     ]
-    ends = _corners(structure, [base + joints.depth_mm for base in bases], joints, settings)
+    ends = _corners(kept, [base + joints.depth_mm for base in bases], joints, settings)
     walls = []
-    for wall, laying, base, own, outline, holes in zip(
-        structure.walls, layings, bases, seams, outlines_mm, openings, strict=True
-    ):
+    for wall, laying, base, own, holes in zip(kept, layings, bases, seams, openings, strict=True):
         left, right = ends[wall.index]
-        face = wall_face(outline, left, right, base + joints.depth_mm, f"wall {wall.letter}")
+        face = wall_face(outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}")
         foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
         facing = Facing(f"wall {wall.letter}", laying, joints, base, face, foot, wall.along, wall.outward, holes)
         check_clear(facing, left, right)
@@ -171,8 +170,8 @@ def plan_walls(
 
 
 def _layings(
-    structure: Structure,
-    outlines_mm: Sequence[Array],
+    walls: Sequence[FaceOfWall],
+    outlines_mm: dict[int, Array],
     coursing: Coursing,
     bonds: dict[int, WallBond],
     settings: Settings,
@@ -182,8 +181,8 @@ def _layings(
     limit_m = settings.brick.perpend_limit_mm / 1000
     return [
         lay_wall(
-            float(outline[:, 0].max()),
-            _coursing_to(coursing, float(outline[:, 1].max())),
+            float(outlines_mm[wall.index][:, 0].max()),
+            _coursing_to(coursing, float(outlines_mm[wall.index][:, 1].max())),
             bond,
             brick,
             scale,
@@ -193,7 +192,7 @@ def _layings(
             ends=bonds[wall.index].ends,
             where=f"wall {wall.letter}",
         )
-        for wall, outline in zip(structure.walls, outlines_mm, strict=True)
+        for wall in walls
     ]
 
 
@@ -207,11 +206,11 @@ def _coursing_to(coursing: Coursing, height_mm: float) -> Coursing:
     return replace(coursing, bed_v_mm=np.concatenate([beds, more])[:count], height_mm=height_mm, findings=())
 
 
-def _bonds(structure: Structure, settings: Settings, scale: Scale) -> dict[int, WallBond]:
+def _bonds(walls: Sequence[FaceOfWall], settings: Settings, scale: Scale) -> dict[int, WallBond]:
     """Take the bond round every closed ring of walls; other walls stand by themselves."""
     brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
     found: dict[int, WallBond] = {}
-    for ring in _rings(structure):
+    for ring in _rings(walls):
         own = phases_round(
             [_as_wall(wall) for wall in ring],
             bond,
@@ -221,20 +220,21 @@ def _bonds(structure: Structure, settings: Settings, scale: Scale) -> dict[int, 
             first_quoin=settings.brick.first_quoin % len(ring) if found else settings.brick.first_quoin,
         )
         found |= {wall.index: one for wall, one in zip(ring, own, strict=True)}
-    for wall in structure.walls:
+    for wall in walls:
         ends = (Stop.STOPPED, Stop.STOPPED)
         found.setdefault(wall.index, WallBond(0, 0, ends))
     return found
 
 
-def _rings(structure: Structure) -> list[list[FaceOfWall]]:
+def _rings(walls: Sequence[FaceOfWall]) -> list[list[FaceOfWall]]:
     """Rings of walls that meet corner to corner."""
+    by_index = {wall.index: wall for wall in walls}
     rings: list[list[FaceOfWall]] = []
     seen: set[int] = set()
-    for first in structure.walls:
+    for first in walls:
         ring, here = [first], first
-        while here.right is not None and here.right.wall not in {wall.index for wall in ring}:
-            here = structure.walls[here.right.wall]
+        while here.right is not None and here.right.wall in by_index.keys() - {wall.index for wall in ring}:
+            here = by_index[here.right.wall]
             ring.append(here)
         closed = here.right is not None and here.right.wall == first.index and len(ring) > 2
         if closed and not seen & {wall.index for wall in ring}:
@@ -250,7 +250,7 @@ def _as_wall(wall: FaceOfWall) -> Wall:
 
 
 def _corners(
-    structure: Structure, depths_mm: list[float], joints: Joints, settings: Settings
+    walls: Sequence[FaceOfWall], depths_mm: list[float], joints: Joints, settings: Settings
 ) -> dict[int, tuple[End, End]]:
     """Left and right end of each wall."""
     land = max(settings.skin.corner_land_mm, joints.depth_mm + LAND_BELOW_JOINT_MM)
@@ -258,13 +258,14 @@ def _corners(
     free = End(fits.gap_mm)
     lefts: dict[int, End] = {}
     rights: dict[int, End] = {}
-    for wall in structure.walls:
+    by_index = {wall.index: (wall, depth) for wall, depth in zip(walls, depths_mm, strict=True)}
+    for wall, depth in by_index.values():
         corner = wall.right
-        if corner is None:
+        if corner is None or corner.wall not in by_index:
             continue
-        other = structure.walls[corner.wall]
+        other, other_depth = by_index[corner.wall]
         where = f"the corner of walls {wall.letter} and {other.letter}"
-        depths = depths_mm[wall.index], depths_mm[other.index]
+        depths = depth, other_depth
         if corner.whole or corner.corner_deg > 180:
             ends = corner_ends(corner.corner_deg, depths, fits, where)
         elif wall.outline_m[:, 1].max() >= other.outline_m[:, 1].max():
@@ -273,11 +274,11 @@ def _corners(
         else:
             ends = End(depths[1] + fits.gap_mm), End(0.0)
         rights[wall.index], lefts[other.index] = ends
-    return {wall.index: (lefts.get(wall.index, free), rights.get(wall.index, free)) for wall in structure.walls}
+    return {wall.index: (lefts.get(wall.index, free), rights.get(wall.index, free)) for wall in walls}
 
 
 def _seams(
-    structure: Structure,
+    walls: Sequence[FaceOfWall],
     layings: list[Laying],
     openings: list[tuple[OpeningUnits, ...]],
     joints: Joints,
@@ -294,7 +295,7 @@ def _seams(
     deepest = settings.skin.base_thickness_mm or max(base for _, base in BASE_BY_LONGEST_SIDE_MM)
     run_on = deepest + joints.depth_mm
     planned = []
-    for wall, laying, holes in zip(structure.walls, layings, openings, strict=True):
+    for wall, laying, holes in zip(walls, layings, openings, strict=True):
         inner = wall.right is not None and wall.right.corner_deg > 180
         run = WallRun(
             f"wall {wall.letter}",
@@ -321,14 +322,14 @@ def _seams(
     return planned
 
 
-def _check_letters(structure: Structure, settings: Settings) -> None:
-    letters = {wall.letter for wall in structure.walls}
+def _check_letters(walls: Sequence[FaceOfWall], settings: Settings) -> None:
+    letters = {wall.letter for wall in walls}
     named = [(seam.wall, "seams") for seam in settings.seams]
     named += [(span.wall, "no_seams") for span in settings.no_seams]
     named += [(opening.wall, "opening") for opening in settings.openings]
     for letter, table in named:
         if letter not in letters:
-            known = ", ".join(wall.letter for wall in structure.walls)
+            known = ", ".join(wall.letter for wall in walls)
             raise KitError(f"there is no wall {letter!r}", table, f"name one of the walls {known}")
 
 

@@ -13,6 +13,8 @@ import numpy as np
 from halfbat.solids.grid import Ints
 
 Point = tuple[int, int]
+SHAPES = (0.2, 0.02, 0.0005, 0.0)
+"""Twice an ear's area over the square of its longest side: what is taken first, and what in need."""
 
 
 def triangulate(points: Ints, outline: Sequence[int], holes: Sequence[Sequence[int]]) -> Ints:
@@ -96,33 +98,33 @@ def _on(a: Point, b: Point, p: Point) -> bool:
 
 
 def _clipped(place: list[Point], ring: list[int]) -> Ints:
+    """Cut off ears, well-shaped ones first, so that corners on straight stretches are not left to the end."""
     triangles: list[tuple[int, int, int]] = []
-    stuck = 0
-    at = 0
+    at = stuck = shape = 0
     while len(ring) > 3:
         count = len(ring)
         a, b, c = ring[at % count - 1], ring[at % count], ring[(at + 1) % count]
-        if _is_ear(place, ring, a, b, c):
+        if _is_ear(place, ring, a, b, c, SHAPES[shape]):
             triangles.append((a, b, c))
             del ring[at % count]
-            stuck = 0
-            # Going on with the next corner but one keeps fans from forming.
-            at = at % count
-        else:
-            at += 1
-            stuck += 1
-            if stuck > count:
+            at, stuck, shape = at % count, 0, 0
+            continue
+        at += 1
+        stuck += 1
+        if stuck > count:
+            stuck, shape = 0, shape + 1
+            if shape == len(SHAPES):
                 raise ValueError("the rings of a patch cross or touch")
-    if _turn(*(place[i] for i in ring)) > 0:
-        triangles.append((ring[0], ring[1], ring[2]))
-    elif triangles or ring:
+    if _turn(*(place[i] for i in ring)) <= 0:
         raise ValueError("the rings of a patch cross or touch")
+    triangles.append((ring[0], ring[1], ring[2]))
     return np.array(triangles, dtype=np.int64)
 
 
-def _is_ear(place: list[Point], ring: list[int], a: int, b: int, c: int) -> bool:
+def _is_ear(place: list[Point], ring: list[int], a: int, b: int, c: int, shape: float) -> bool:
     p, q, r = place[a], place[b], place[c]
-    if _turn(p, q, r) <= 0:
+    turn = _turn(p, q, r)
+    if turn <= shape * max(_distance(p, q), _distance(q, r), _distance(r, p)):
         return False
     low = min(p[0], q[0], r[0]), min(p[1], q[1], r[1])
     high = max(p[0], q[0], r[0]), max(p[1], q[1], r[1])
