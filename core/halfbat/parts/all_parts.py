@@ -49,7 +49,11 @@ def all_parts(plan: KitPlan, settings: Settings, scale: Scale) -> Iterator[Told]
     numbering = Numbering()
     number = numbering.assign(NumberKind.SHELL, 1)
     openings, told = _through_shell(plan, settings)
-    part, more = _filament(number, "Shell", "shell", build_shell(plan.masses, settings, number, openings), settings)
+    built = build_shell(plan.masses, settings, number, openings)
+    if built.blocked:
+        text = f"{built.blocked} openings are backed by another part of the shell"
+        told.append(Finding(Severity.NOTE, "opening-backed", number, text))
+    part, more = _filament(number, "Shell", "shell", built, settings)
     yield part, [*told, *more]
     yield from _tops(plan, numbering, settings)
     for wall in plan.walls.walls:
@@ -138,6 +142,8 @@ def _roof(plan: KitPlan, numbering: Numbering, settings: Settings) -> Iterator[T
         for index, box in enumerate(boxes, 1):
             number = numbering.assign(NumberKind.ROOF, index, letter)
             panel = build_roof_panel(face, box, settings, number)
+            if panel is None:
+                continue
             name = f"Roof skin, slope {letter}" + (f", panel {index} of {len(boxes)}" if len(boxes) > 1 else "")
             part = Part(number, name, "roof skin", "resin", panel.solid, panel.place)
             yield part, _unmarked(number, panel.mark is None, settings)

@@ -19,6 +19,7 @@ from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 
+MEET_MM = 3e-3
 _BASE, _LIP, _MARK = range(3)
 
 
@@ -52,7 +53,8 @@ def build_former(mass: MassStack, settings: Settings, number: str) -> Built:
         a, b, c = slope.plane
         planes.append([a + b * centre[0] + c * centre[1] - slope.lowering_mm - level, b, c])
     base = Layer.union(edge, _BASE)
-    tiles = Layer.tiles([slope.ring_mm - centre for slope in mass.slopes], range(1, len(planes)))
+    rings = with_meetings([np.round(slope.ring_mm - centre, 3) for slope in mass.slopes], planes[1:])
+    tiles = Layer.tiles(rings, range(1, len(planes)))
     front = Relief(Figure((base, tiles)), np.array(planes))
     layers = [base]
     if area_mm2(*lip) > 1.0:
@@ -68,6 +70,51 @@ def build_former(mass: MassStack, settings: Settings, number: str) -> Built:
     back = Relief.flat(Figure(tuple(layers)), [0.0, -lid.lip_depth_mm, mark.depth_mm if mark else 0.0])
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, level))
     return Built(*as_printed(plate(front, back), where), mark)
+
+
+def with_meetings(rings: list[Outline], planes: list[list[float]]) -> list[Outline]:
+    """Give rings that share a border a corner where their planes change from one above the other to below it.
+
+    Parameters
+    ----------
+    rings : list of ndarray (K, 2)
+        Outlines of slopes in plan.
+    planes : list of (float, float, float)
+        Height ``a + b * x + c * y`` of each.
+    """
+    places: list[list[Outline]] = [[] for _ in rings]
+    for i, ring in enumerate(rings):
+        for j in range(i + 1, len(rings)):
+            apart = np.array(planes[i]) - np.array(planes[j])
+            for p, q in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+                at_p, at_q = (float(apart[0] + apart[1:] @ end) for end in (p, q))
+                if at_p * at_q < 0 and min(abs(at_p), abs(at_q)) > MEET_MM:
+                    place = np.round(p + (q - p) * (at_p / (at_p - at_q)), 3)
+                    if _edge_at(rings[j], place) is not None:
+                        places[i].append(place)
+                        places[j].append(place)
+    return [_inserted(ring, own) for ring, own in zip(rings, places, strict=True)]
+
+
+def _edge_at(ring: Outline, place: Outline) -> int | None:
+    """The edge of a ring that a place lies on."""
+    for k, (p, q) in enumerate(zip(ring, np.roll(ring, -1, axis=0), strict=True)):
+        step = q - p
+        length = float(np.hypot(*step))
+        if length < 1e-9:
+            continue
+        along, off = float((place - p) @ step) / length, float(step[0] * (place - p)[1] - step[1] * (place - p)[0]) / length
+        if abs(off) < 2e-3 and 1e-3 < along < length - 1e-3:
+            return k
+    return None
+
+
+def _inserted(ring: Outline, places: list[Outline]) -> Outline:
+    for place in places:
+        k = _edge_at(ring, place)
+        if k is not None:
+            ring = np.insert(ring, k + 1, place, axis=0)
+    return ring
 
 
 def _moved(rings: list[Outline], centre: Outline) -> list[Outline]:

@@ -20,6 +20,7 @@ from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
+from halfbat.solids.trapezoids import decompose
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -126,7 +127,7 @@ def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float) -> l
     return boxes
 
 
-def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str) -> RoofPanel:
+def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str) -> RoofPanel | None:
     """Build one panel of a slope, lying on its back.
 
     Parameters
@@ -139,12 +140,19 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
         Marks and resin process.
     number : str
         Engraved on the back.
+
+    Returns
+    -------
+    RoofPanel or None
+        None where the slope does not reach into the box.
     """
     outline = face.face.outline_mm
     low, high = np.maximum(outline.min(axis=0), box[0]), np.minimum(outline.max(axis=0), box[1])
     centre = (low + high) / 2
     base = Layer.union([outline - centre], _FACE)
     clip = _all_but(box - centre)
+    if not decompose(Figure((base, clip))).cell.size:
+        return None
     front = Relief.flat(Figure((base, clip)), [face.depth_mm])
     planes = [(0.0, 0.0, 0.0)]
     planes += [(a + b * centre[0] + c * centre[1], b, c) for a, b, c in face.face.planes]

@@ -29,11 +29,12 @@ _LEDGE, _FLOOR, _MARK, _FIRST_WALL = range(4)
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """A solid in its print frame, its place, and its mark if it has one."""
+    """A solid in its print frame, its place, its mark if it has one, and how many openings could not be cut."""
 
     solid: Solid
     place: Matrix
     mark: Mark | None
+    blocked: int = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,9 +109,15 @@ def build_shell(
     back = Relief.flat(Figure((*body, *under)), [0.0] * (_FIRST_WALL + len(masses)))
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, masses[0].base_mm - foot))
     solid, place = as_printed(plate(front, back), where)
+    blocked = 0
     for wall in openings:
-        solid = punch(solid, _in_print_frame(wall.frame, place), wall_mm, list(wall.rings_mm))
-    return Built(solid, place, mark)
+        for ring in wall.rings_mm:
+            try:
+                solid = punch(solid, _in_print_frame(wall.frame, place), wall_mm, [ring])
+            except ValueError:
+                # Another part of the shell stands behind: the opening keeps its back.
+                blocked += 1
+    return Built(solid, place, mark, blocked)
 
 
 def _in_print_frame(face: FaceFrame, place: Matrix) -> FaceFrame:
