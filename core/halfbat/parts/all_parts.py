@@ -11,7 +11,7 @@ from halfbat.findings import Finding, Severity
 from halfbat.parts.covers import CableRun, build_cable_run
 from halfbat.parts.former import build_former
 from halfbat.parts.inserts import build_insert
-from halfbat.parts.kit_plan import KitPlan
+from halfbat.parts.kit_plan import Plan
 from halfbat.parts.lid import build_lid
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import Material, Part
@@ -29,17 +29,17 @@ from halfbat.units import Scale
 Told = tuple[Part, list[Finding]]
 
 
-def count_of(plan: KitPlan) -> int:
+def count_of(plan: Plan) -> int:
     """About how many parts there will be."""
-    return 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls.walls) + len(plan.roofs)
+    return 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls) + len(plan.roofs)
 
 
-def all_parts(plan: KitPlan, settings: Settings, scale: Scale) -> Iterator[Told]:
+def all_parts(plan: Plan, settings: Settings, scale: Scale) -> Iterator[Told]:
     """Build every part of a kit, each with what there is to tell of it.
 
     Parameters
     ----------
-    plan : KitPlan
+    plan : Plan
         The kit, settled.
     settings : Settings
         What the maker chose.
@@ -56,19 +56,19 @@ def all_parts(plan: KitPlan, settings: Settings, scale: Scale) -> Iterator[Told]
     part, more = _filament(number, "Shell", "shell", built, settings)
     yield part, [*told, *more]
     yield from _tops(plan, numbering, settings)
-    for wall in plan.walls.walls:
+    for wall in plan.walls:
         yield from _skins(wall, numbering, settings)
-    for wall in plan.walls.walls:
+    for wall in plan.walls:
         yield from _inserts(wall, plan, numbering, settings, scale)
     yield from _roof(plan, numbering, settings)
-    for wall in plan.walls.walls:
+    for wall in plan.walls:
         yield from _covers(wall, numbering, settings, scale)
 
 
-def _through_shell(plan: KitPlan, settings: Settings) -> tuple[list[ShellOpenings], list[Finding]]:
+def _through_shell(plan: Plan, settings: Settings) -> tuple[list[ShellOpenings], list[Finding]]:
     """Openings of every wall that the shell stands behind."""
     found, findings = [], []
-    for wall in plan.walls.walls:
+    for wall in plan.walls:
         if wall.facing.openings:
             openings, told = shell_openings(wall.facing, *_behind(wall, plan, settings), settings)
             findings += told
@@ -76,12 +76,12 @@ def _through_shell(plan: KitPlan, settings: Settings) -> tuple[list[ShellOpening
     return found, findings
 
 
-def _behind(wall: WallPlan, plan: KitPlan, settings: Settings) -> tuple[tuple[float, float], float]:
+def _behind(wall: WallPlan, plan: Plan, settings: Settings) -> tuple[tuple[float, float], float]:
     """From where to where the shell's inner face runs behind a wall, and the shell's height above its foot."""
     wall_mm = settings.shell.wall_lines * settings.filament.line_width_mm
     mass = plan.masses[min(wall.wall.mass, len(plan.masses) - 1)]
     behind = settings.skin.glue_gap_mm + wall_mm
-    depths = plan.walls.skins_mm
+    depths = plan.skins_mm
     starts = [
         behind + depths.get(corner.wall, 0.0) if corner else behind for corner in (wall.wall.left, wall.wall.right)
     ]
@@ -89,7 +89,7 @@ def _behind(wall: WallPlan, plan: KitPlan, settings: Settings) -> tuple[tuple[fl
     return inner, mass.shell_top_mm(settings) - settings.shell.ledge_height_mm
 
 
-def _inserts(wall: WallPlan, plan: KitPlan, numbering: Numbering, settings: Settings, scale: Scale) -> Iterator[Told]:
+def _inserts(wall: WallPlan, plan: Plan, numbering: Numbering, settings: Settings, scale: Scale) -> Iterator[Told]:
     letter = wall.wall.letter
     openings = wall.facing.openings
     requests = insert_requests(wall.wall, settings, len(openings))
@@ -106,7 +106,7 @@ def _inserts(wall: WallPlan, plan: KitPlan, numbering: Numbering, settings: Sett
         yield Part(number, name, "insert", "resin", insert.solid, insert.place, wall=letter, notes=notes), []
 
 
-def _tops(plan: KitPlan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+def _tops(plan: Plan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
     lids = formers = 0
     for mass in plan.masses:
         if mass.slopes:
@@ -133,7 +133,7 @@ def _skins(wall: WallPlan, numbering: Numbering, settings: Settings) -> Iterator
         yield part, _unmarked(number, panel.mark is None, settings)
 
 
-def _roof(plan: KitPlan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+def _roof(plan: Plan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
     limit = settings.seam.panel_limit_mm
     room = (min(settings.resin.part_room_mm[0], limit), min(settings.resin.part_room_mm[1], limit))
     for face in plan.roofs:
@@ -200,11 +200,11 @@ def _cover_part(wall: WallPlan, cut: Cut, run: CableRun, foot_mm: float, number:
     return Part(number, name, "cover", "resin", solid, place, wall=wall.wall.letter, notes=notes)
 
 
-def wire(plan: KitPlan, settings: Settings) -> Iterator[Material]:
+def wire(plan: Plan, settings: Settings) -> Iterator[Material]:
     """Wire to buy where cable runs are made of it."""
     if settings.seam.cover_made_as != "wire":
         return
-    for wall in plan.walls.walls:
+    for wall in plan.walls:
         runs = len(hidden_cuts(wall))
         if runs:
             name = f"Wire, {settings.seam.cover_width_mm:g} mm thick"

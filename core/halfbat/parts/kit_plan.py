@@ -14,9 +14,10 @@ from halfbat.parts.corners import Fits
 from halfbat.parts.masses import MassStack
 from halfbat.parts.roof_skins import RoofFace, roof_face
 from halfbat.parts.roofs import eaves_m, is_pitched, mass_stacks, masses_left_out, wall_outlines_mm
-from halfbat.parts.walls import Plan, plan_walls
+from halfbat.parts.walls import WallPlan, plan_walls
 from halfbat.settings import Settings
-from halfbat.surfaces.joints import part_steps_mm
+from halfbat.surfaces import Coursing
+from halfbat.surfaces.joints import Joints, part_steps_mm
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -24,31 +25,62 @@ ROOF_BASE_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class KitPlan:
+class Plan:
     """A kit, settled.
 
     Parameters
     ----------
     structure : Structure
         What it is made from, metres.
-    walls : Plan
-        Bricks, seams, thicknesses and corners.
+    walls : tuple of WallPlan
+        Bricks, seams, thicknesses and corners of the walls that get skins.
     masses : tuple of MassStack
         What stands on the ground, for the shell, lids and formers.
     roofs : tuple of RoofFace
         Pitched slopes.
+    coursing : Coursing
+        Courses of the building.
+    joints : Joints
+        Joints of the building.
+    scale : Scale
+        How small.
     findings : tuple of Finding
         What there is to tell.
     """
 
     structure: Structure
-    walls: Plan
+    walls: tuple[WallPlan, ...]
     masses: tuple[MassStack, ...]
     roofs: tuple[RoofFace, ...]
+    coursing: Coursing
+    joints: Joints
+    scale: Scale
     findings: tuple[Finding, ...]
 
+    @property
+    def skins_mm(self) -> dict[int, float]:
+        """Whole thickness of the skin of each wall."""
+        return {plan.wall.index: plan.facing.depth_mm for plan in self.walls}
 
-def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> KitPlan:
+    @property
+    def corners_mm(self) -> Array:
+        """Corners of all masses in plan, shape (N, 2), in the building's frame."""
+        return np.concatenate([mass.corners_mm for mass in self.masses])
+
+    @property
+    def base_mm(self) -> float:
+        """Foot of the walls in the building's frame."""
+        return self.masses[0].base_mm
+
+    @property
+    def height_mm(self) -> float:
+        """Height of the building above the foot of its walls."""
+        slopes = [slope.place(slope.outline_m)[:, 2].max() for slope in self.structure.slopes]
+        tops = [wall.facing.face.outline_mm[:, 1].max() for wall in self.walls]
+        top = (max(slopes) - self.structure.base_m) * self.scale.mm_per_m if slopes else 0.0
+        return float(max([top, *tops]))
+
+def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     """Settle a kit.
 
     Parameters
@@ -80,7 +112,7 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> KitPlan:
         if is_pitched(slope) and slope.index not in on_roof
     )
     findings = (*walls.findings, *_left_out(structure), *_bare(structure, outlines))
-    return KitPlan(structure, walls, tuple(masses), roofs, findings)
+    return Plan(structure, walls.walls, tuple(masses), roofs, walls.coursing, walls.joints, scale, findings)
 
 
 def _bare(structure: Structure, outlines: dict[int, Array]) -> tuple[Finding, ...]:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.parts.cells import PanelCell, Side
+from halfbat.parts.corners import End
 from halfbat.parts.edged import Edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
 from halfbat.parts.panel_bricks import panel_bricks
@@ -48,6 +49,8 @@ class Facing:
         Thickness behind the joints.
     face : Edged
         Outline of the finished face in the wall's frame, ended at its corners.
+    left, right : End
+        How the skin ends at the wall's two corners.
     foot_mm : ndarray (3,)
         Lower left corner of the wall's frame, in the building's frame.
     along, outward : ndarray (2,)
@@ -61,6 +64,8 @@ class Facing:
     joints: Joints
     base_mm: float
     face: Edged
+    left: End
+    right: End
     foot_mm: Array
     along: Array
     outward: Array

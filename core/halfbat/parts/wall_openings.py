@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from halfbat.building.structure import FaceOfWall, HoleOpening
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
-from halfbat.parts.corners import End
 from halfbat.parts.shell import ShellOpenings
 from halfbat.parts.skins import Facing
 from halfbat.settings import OpeningRequest, Settings
@@ -114,11 +113,11 @@ def keep_outs(openings: Sequence[OpeningUnits], module_mm: float) -> list[tuple[
     return [(opening.reach[0] - beside, opening.reach[2] + beside) for opening in openings]
 
 
-def check_clear(facing: Facing, left: End, right: End) -> None:
+def check_clear(facing: Facing) -> None:
     """Refuse openings that leave no edge of the skin at a corner."""
     length = facing.laying.length_mm
     left_edge, right_edge = (
-        max(end.face_mm, *(at for at, _ in end.profile_mm[:1]), 0.0) + LEAST_EDGE_MM for end in (left, right)
+        max(end.face_mm, *(at for at, _ in end.profile_mm[:1]), 0.0) + LEAST_EDGE_MM for end in (facing.left, facing.right)
     )
     for opening in facing.openings:
         low, high = opening.outline[:, 0].min(), opening.outline[:, 0].max()

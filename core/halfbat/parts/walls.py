@@ -48,25 +48,21 @@ class WallPlan:
         Bricks, joints, thickness and corners.
     seams : WallSeams
         Cuts and panels.
-    left, right : End
-        How its skin ends at its corners.
     """
 
     wall: FaceOfWall
     facing: Facing
     seams: WallSeams
-    left: End
-    right: End
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Plan:
+class PlannedWalls:
     """All walls of a kit, settled.
 
     Parameters
     ----------
     walls : tuple of WallPlan
-        In the order of the building.
+        Those that get skins, in the order of the building.
     coursing : Coursing
         Courses of the building.
     joints : Joints
@@ -105,7 +101,7 @@ def base_thickness_mm(longest_side_mm: float, settings: Settings) -> float:
 
 def plan_walls(
     structure: Structure, outlines_mm: dict[int, Array], eaves_m: float, settings: Settings, scale: Scale
-) -> Plan:
+) -> PlannedWalls:
     """Settle every wall of a building.
 
     Parameters
@@ -155,9 +151,11 @@ def plan_walls(
         left, right = ends[wall.index]
         face = wall_face(outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}")
         foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
-        facing = Facing(f"wall {wall.letter}", laying, joints, base, face, foot, wall.along, wall.outward, holes)
-        check_clear(facing, left, right)
-        walls.append(WallPlan(wall, facing, own, left, right))
+        facing = Facing(
+            f"wall {wall.letter}", laying, joints, base, face, left, right, foot, wall.along, wall.outward, holes
+        )
+        check_clear(facing)
+        walls.append(WallPlan(wall, facing, own))
     findings = (
         *structure.findings,
         *coursing.findings,
@@ -166,7 +164,7 @@ def plan_walls(
         *(finding for own in seams for finding in own.findings),
         *(finding for own in openings for opening in own for finding in opening.findings),
     )
-    return Plan(tuple(walls), coursing, joints, findings)
+    return PlannedWalls(tuple(walls), coursing, joints, findings)
 
 
 def _layings(
