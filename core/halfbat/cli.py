@@ -10,14 +10,19 @@ from pathlib import Path
 from typing import NoReturn, TextIO
 
 from halfbat import __version__
+from halfbat.booklet.page import FILE_NAME, booklet_html
 from halfbat.building import Mesh, building_from_mesh, inspect_mesh, mesh_from_box, read_obj, report_lines
 from halfbat.commands.process import add_process_command
+from halfbat.drawings.catalogue import named_drawing
+from halfbat.drawings.dxf import dxf_bytes
+from halfbat.drawings.svg import svg_bytes
 from halfbat.errors import KitError
 from halfbat.findings import Severity
-from halfbat.kit import make_kit, smallest_face_m
+from halfbat.kit import Kit, make_kit, smallest_face_m
 from halfbat.kitfile import KitFile, read_kit_file
-from halfbat.output.folder import check_destination, write_kit
+from halfbat.output.folder import check_destination, write_file, write_kit
 from halfbat.progress import ProgressBar
+from halfbat.rendering import load_blender, render_pictures
 from halfbat.summary import kit_summary
 
 MADE, MADE_WITH_FAILURES, REFUSED, INTERRUPTED = 0, 1, 2, 130
@@ -26,6 +31,7 @@ _DESCRIPTION = "Turn the box mesh of a brick building into a numbered, print-rea
 _EXAMPLES = """\
 examples:
   halfbat make lodge.toml --to lodge-kit    make the kit that lodge.toml describes
+  halfbat draw lodge.toml --to wall-a.svg   draw one wall of it, or its plan, or an exploded view
   halfbat inspect lodge.obj                 say what walls a mesh has, and what is wrong with it
   halfbat process list                      list printers; see halfbat process --help
 
@@ -44,11 +50,24 @@ The smallest kit file:
   [building]
   mesh = "lodge.obj"        # metres, z up; or box = ["9.89 m", "5.39 m", "3.0 m"]
 
-The folder then holds parts/NUMBER.stl (millimetres), parts-list.csv and kit.json. A folder that is
+The folder then holds parts/NUMBER.stl (millimetres), parts-list.csv, booklet.html and kit.json. A folder that is
 not a kit, or in which a file was added or changed, is never replaced.
 
 example:
   halfbat make lodge.toml --to lodge-kit
+"""
+_DRAW = """\
+drawings:
+  elevations, elevation-A (and so on for each wall), plan, roof, exploded, assembled, part-WA1 (and so on),
+  plate-resin-1 (and so on)
+
+A file that ends in .svg is in millimetres on paper, one that ends in .dxf (elevations and plans only) in
+millimetres of the model. DXF needs the package ezdxf: pip install 'halfbat[dxf]'.
+
+examples:
+  halfbat draw lodge.toml --to walls.svg
+  halfbat draw lodge.toml --what exploded --to exploded.svg
+  halfbat draw lodge.toml --what elevation-B --to wall-b.dxf
 """
 _INSPECT = """\
 example:
@@ -102,7 +121,22 @@ def _parser() -> argparse.ArgumentParser:
     make.add_argument("kit", metavar="KIT.toml", type=Path, help="kit file")
     make.add_argument("--to", metavar="DIR", type=Path, required=True, help="folder for the kit")
     make.add_argument("--quiet", action="store_true", help="say nothing unless it is refused")
+    make.add_argument(
+        "--pictures", action="store_true", help="render the booklet's pictures with Blender (slow; needs bpy)"
+    )
     make.set_defaults(run=_make)
+
+    draw = commands.add_parser(
+        "draw",
+        help="write one drawing of a kit",
+        description="Write one drawing of a kit.",
+        epilog=_DRAW,
+        formatter_class=shape,
+    )
+    draw.add_argument("kit", metavar="KIT.toml", type=Path, help="kit file")
+    draw.add_argument("--to", metavar="FILE", type=Path, required=True, help="file ending in .svg or .dxf")
+    draw.add_argument("--what", metavar="NAME", default="elevations", help="which drawing (default: elevations)")
+    draw.set_defaults(run=_draw)
 
     inspect = commands.add_parser(
         "inspect",
@@ -120,17 +154,39 @@ def _parser() -> argparse.ArgumentParser:
 def _make(arguments: argparse.Namespace) -> int:
     kit_file = read_kit_file(arguments.kit)
     check_destination(arguments.to)
-    building = building_from_mesh(_mesh(kit_file), smallest_face_m=smallest_face_m(kit_file.settings))
+    if arguments.pictures:
+        load_blender()
     bar = ProgressBar(sys.stderr, shown=not arguments.quiet)
     try:
-        kit = make_kit(building, kit_file.settings, bar)
-        write_kit(kit, arguments.to)
+        kit = _made(kit_file, bar)
+        rendered = render_pictures(kit, bar) if arguments.pictures else {}
+        bar(1.0, "drawing the booklet")
+        write_kit(kit, arguments.to, {FILE_NAME: booklet_html(kit, rendered=rendered)})
     finally:
         bar.close()
     if not arguments.quiet:
         _say(kit_summary(kit, arguments.to), sys.stdout)
     failed = any(finding.severity == Severity.FAILURE for finding in kit.findings)
     return MADE_WITH_FAILURES if failed else MADE
+
+
+def _made(kit_file: KitFile, bar: ProgressBar) -> Kit:
+    building = building_from_mesh(_mesh(kit_file), smallest_face_m=smallest_face_m(kit_file.settings))
+    return make_kit(building, kit_file.settings, bar)
+
+
+def _draw(arguments: argparse.Namespace) -> int:
+    path: Path = arguments.to
+    writer = {".svg": svg_bytes, ".dxf": dxf_bytes}.get(path.suffix.lower())
+    if writer is None:
+        raise KitError(f"a drawing cannot be written as '{path.name}'", "--to", "let the name end in .svg or .dxf")
+    bar = ProgressBar(sys.stderr)
+    try:
+        data = writer(named_drawing(_made(read_kit_file(arguments.kit), bar), arguments.what))
+    finally:
+        bar.close()
+    write_file(path, data)
+    return MADE
 
 
 def _mesh(kit_file: KitFile) -> Mesh:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from halfbat.findings import Finding, Severity
 from halfbat.output.contents import KitContents
+from halfbat.printing.plates import plates_for
 
 CAUTIONS = (
     "Uncured resin harms skin and airways: wear nitrile gloves and eye protection, work in a well aired place, and\n"
@@ -51,6 +52,12 @@ def _parts_text(kit: KitContents) -> str:
     for item in kit.materials:
         wanted[item.name, item.unit] = wanted.get((item.name, item.unit), 0.0) + item.quantity
     lines += [f"to buy: {name}, {round(amount, 1):g} {unit}" for (name, unit), amount in wanted.items()]
+    plates = plates_for(kit)
+    amount = plates.amount
+    if plates.plates:
+        taken = [f"{amount.resin_ml:.0f} ml of resin"] if amount.resin_ml else []
+        taken += [f"{amount.filament_g:.0f} g or {amount.filament_m:.1f} m of filament"] if amount.filament_g else []
+        lines.append(f"{_plural(len(plates.plates), 'plate')}, {' and '.join(taken)} as drawn")
     if kit.checks:
         failures = sum(finding.severity == Severity.FAILURE for finding in kit.findings)
         lines.append(f"{_plural(kit.checks, 'check')}: " + (_plural(failures, "failure") if failures else "no failure"))

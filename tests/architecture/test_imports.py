@@ -14,6 +14,7 @@ ALLOWED_OUTSIDE = {"numpy"}
 # Each may import those before it, and itself.
 LAYERS = (
     "errors",
+    "optional",
     "findings",
     "units",
     "settings",
@@ -23,8 +24,11 @@ LAYERS = (
     "parts",
     "printing",
     "output",
+    "drawings",
+    "booklet",
     "kitfile",
     "kit",
+    "rendering",
     "summary",
     "progress",
     "commands",

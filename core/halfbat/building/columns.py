@@ -13,6 +13,7 @@ from halfbat.building.overlay import Overlay, overlay
 from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.regular import regular_segments
 from halfbat.building.rings import inside_rings
+from halfbat.building.roof_crossings import roof_crossings
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -52,15 +53,15 @@ class Columns:
     base_m: float
 
 
-def find_columns(points: Array, planes: Sequence[PlaneFace], base_m: float, play_m: float) -> Columns:
+def find_columns(points: Array, bodies: Sequence[Sequence[PlaneFace]], base_m: float, play_m: float) -> Columns:
     """Cut the plan along all roofs and walls and see what stands over each patch.
 
     Parameters
     ----------
     points : ndarray, shape (N, 3)
         Points of the planes, metres.
-    planes : sequence of PlaneFace
-        Outward, without recesses.
+    bodies : sequence of sequences of PlaneFace
+        Outward, without recesses; each closed body of the mesh by itself, as bodies may overlap.
     base_m : float
         Height of the ground.
     play_m : float
@@ -70,15 +71,17 @@ def find_columns(points: Array, planes: Sequence[PlaneFace], base_m: float, play
     -------
     Columns
     """
+    planes = [plane for body in bodies for plane in body]
     roofs = [plane for plane in planes if plane.kind is not PlaneKind.WALL and plane.normal[2] > 0.0]
     roofs = [roof for roof in roofs if points[roof.rings[0]][:, 2].max() > base_m + 0.1]
     walls = [plane for plane in planes if plane.kind is PlaneKind.WALL]
     segments = [_ring_segments(points, roof) for roof in roofs] + [_trace(points, wall) for wall in walls]
+    segments.append(roof_crossings(points, roofs))
     pairs = np.concatenate(segments) if segments else np.zeros((0, 2, 2))
     starts, ends = regular_segments(pairs[:, 0], pairs[:, 1], play_m)
     cut = overlay(starts, ends, PLAN_M)
     heights = _heights(points, roofs, cut.spots)
-    solid, seen = _tops(points, planes, cut.spots, heights, base_m)
+    solid, seen = _tops(points, bodies, cut.spots, heights, base_m)
     return Columns(cut, tuple(roofs), solid, seen, base_m)
 
 
@@ -115,7 +118,9 @@ def _heights(points: Array, roofs: Sequence[PlaneFace], spots: Array) -> Array:
     return heights
 
 
-def _tops(points: Array, planes: Sequence[PlaneFace], spots: Array, heights: Array, base_m: float) -> tuple[Ints, Ints]:
+def _tops(
+    points: Array, bodies: Sequence[Sequence[PlaneFace]], spots: Array, heights: Array, base_m: float
+) -> tuple[Ints, Ints]:
     """Find the highest roof with something solid under it, and the highest of all."""
     solid = np.full(len(spots), -1, dtype=np.int64)
     seen = np.full(len(spots), -1, dtype=np.int64)
@@ -132,11 +137,19 @@ def _tops(points: Array, planes: Sequence[PlaneFace], spots: Array, heights: Arr
             probes.append(np.array([[*spots[face], floor + share * (row[roof] - floor)] for share in _SHARES]))
     if not asked:
         return solid, seen
-    inside = inside_planes(points, planes, np.concatenate(probes)).reshape(len(asked), len(_SHARES))
+    inside = inside_bodies(points, bodies, np.concatenate(probes)).reshape(len(asked), len(_SHARES))
     for (face, roof), votes in zip(asked, inside, strict=True):
         if solid[face] < 0 and np.count_nonzero(votes) * 2 > len(_SHARES):
             solid[face] = roof
     return solid, seen
+
+
+def inside_bodies(points: Array, bodies: Sequence[Sequence[PlaneFace]], spots: Array) -> Flags:
+    """Say which spots, shape (N, 3), lie inside any of the bodies."""
+    inside = np.zeros(len(spots), dtype=np.bool_)
+    for body in bodies:
+        inside |= inside_planes(points, body, spots)
+    return inside
 
 
 def inside_planes(points: Array, planes: Sequence[PlaneFace], spots: Array) -> Flags:

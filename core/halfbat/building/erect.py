@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.assemble import building_from_survey
+from halfbat.building.bodies import bodies_of, roofs_in_wells
 from halfbat.building.border import Borders
 from halfbat.building.borders import find_borders
 from halfbat.building.columns import find_columns
@@ -24,7 +25,7 @@ from halfbat.building.slopes import slopes_of
 from halfbat.building.soffits import refuse_soffits
 from halfbat.building.strips import find_strips
 from halfbat.building.structure import Structure
-from halfbat.building.survey import Survey, counted, is_trifle, mesh_findings, survey_mesh, was
+from halfbat.building.survey import Survey, counted, mesh_findings, survey_mesh, was
 from halfbat.building.wall_faces import walls_of
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
@@ -33,6 +34,8 @@ Array = npt.NDArray[np.float64]
 
 #: Lines of the plan this far apart are one, metres, or less where the smallest width asks for it.
 _PLAY_M = 0.05
+#: A lid further than this from the top of the walls is a roof behind a parapet, metres.
+_SUNK_M = 0.15
 
 
 def structure_from_mesh(mesh: Mesh, *, smallest_face_m: float) -> Structure:
@@ -64,17 +67,17 @@ def structure_from_survey(survey: Survey, smallest_face_m: float) -> Structure:
     if box is not None:
         return box
     points = survey.tidy.points
-    planes = [plane for plane in survey.oriented.planes if not is_trifle(survey.tidy, plane)]
+    found = [find_openings(survey.tidy, body) for body in bodies_of(survey)]
+    bodies, openings = [planes for planes, _ in found], [opening for _, some in found for opening in some]
+    planes = [plane for body in bodies for plane in body]
     walls = [plane for plane in planes if plane.kind is PlaneKind.WALL]
     if not walls:
         everything = np.arange(len(survey.mesh.faces))
         raise KitError("the mesh has no upright wall", face_list(survey.mesh, everything), "model the walls upright")
-    planes, openings = find_openings(survey.tidy, planes)
-    walls = [plane for plane in planes if plane.kind is PlaneKind.WALL]
     base = float(min(points[ring][:, 2].min() for wall in walls for ring in wall.rings))
-    refuse_soffits(survey, planes, base)
+    refuse_soffits(survey, bodies, base)
     play = min(_PLAY_M, 0.25 * smallest_face_m) if smallest_face_m > 0 else 0.002
-    plan = map_plan(find_columns(points, planes, base, play), smallest_face_m)
+    plan = map_plan(find_columns(points, bodies, base, play), smallest_face_m)
     if len(plan.roof_of) == 0:
         where = face_list(survey.mesh, np.concatenate([wall.faces for wall in walls]))
         raise KitError("no roof or lid stands over the walls", where, "close the top of the building")
@@ -88,7 +91,10 @@ def _plain_box(survey: Survey, smallest_m: float) -> Structure | None:
         building = building_from_survey(survey, smallest_m)
     except KitError:
         return None
-    if find_openings(survey.tidy, survey.oriented.planes)[1]:
+    top = building.base_m + building.height_m
+    lids = [plane for plane in survey.planes(PlaneKind.LEVEL) if plane.normal[2] > 0.0] + roofs_in_wells(survey)
+    sunk = any(abs(float(survey.tidy.points[lid.rings[0]][:, 2].mean()) - top) > _SUNK_M for lid in lids)
+    if sunk or find_openings(survey.tidy, survey.oriented.planes)[1]:
         return None
     return structure_from_building(building)
 

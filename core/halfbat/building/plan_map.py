@@ -199,7 +199,8 @@ def _why_small(area: float, shared: dict[int, float], rises: Array, smallest_m: 
     width = 2.0 * area / around
     # Half the way round is the length of a strip.
     strip = 0.5 * around > 4.0 * width
-    if len(rises) and outside > 0.25 * around and width < _PARAPET_M and strip and np.all(rises > -STEP_M):
+    raised = len(rises) > 0 and np.all(rises > -STEP_M) and np.mean(rises > STEP_M) > 0.5
+    if raised and outside > 0.25 * around and width < _PARAPET_M and strip:
         return "parapet"
     if len(rises) and outside == 0.0 and area < _PATCH_M2 and np.all(np.abs(rises) < _PATCH_M):
         return "patch"

@@ -47,7 +47,7 @@ def slopes_of(plan: PlanMap, borders: Borders, judge: EdgeJudge) -> list[Slope]:
     slopes = []
     for region, index in sorted(judge.slope_of.items(), key=lambda item: item[1]):
         faces = beyond.get(region)
-        rings = _round_faces(plan, borders, region, faces) if faces else _round_region(borders, region)
+        rings = _round_faces(plan, borders, region, beyond) if faces else _round_region(borders, region)
         roof = plan.roofs[plan.roof_of[region]]
         outlines = [_cleaned(borders, judge, ring, roof) for ring in rings]
         slopes.append(_slope(index, roof, [found for found in outlines if len(found[0]) >= 3]))
@@ -90,8 +90,14 @@ def _round_region(borders: Borders, region: int) -> list[list[tuple[Border, bool
     return _rings([(piece, False) for piece in pieces], borders.nodes)
 
 
-def _round_faces(plan: PlanMap, borders: Borders, region: int, beyond: set[int]) -> list[list[tuple[Border, bool]]]:
+def _round_faces(
+    plan: PlanMap, borders: Borders, region: int, overhangs: dict[int, set[int]]
+) -> list[list[tuple[Border, bool]]]:
     """Return the edges round a region and its overhang, each with whether it overhangs."""
+    beyond = overhangs[region]
+    owner = plan.region.copy()
+    for other, patches in overhangs.items():
+        owner[list(patches)] = other
     faces = beyond | set(np.flatnonzero(plan.region == region).tolist())
     inside = np.isin(plan.beside, list(faces))
     edges: dict[tuple[int, int], tuple[Border, bool]] = {}
@@ -99,7 +105,7 @@ def _round_faces(plan: PlanMap, borders: Borders, region: int, beyond: set[int])
         own = 0 if inside[edge, 0] else 1
         a, b = (int(borders.standing[node]) for node in plan.ends[edge])
         start, end = (a, b) if own == 0 else (b, a)
-        face, other = int(plan.beside[edge, own]), int(plan.region[plan.beside[edge, 1 - own]])
+        face, other = int(plan.beside[edge, own]), int(owner[plan.beside[edge, 1 - own]])
         crest = int(plan.roof_of[other]) if other >= 0 else -1
         piece = _known(borders, start, end) if face not in beyond else None
         made = Border(start, end, region, other, int(plan.roof_of[region]), crest)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.columns import height_of, inside_planes
+from halfbat.building.columns import height_of, inside_bodies
 from halfbat.building.mesh import face_list
 from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.rings import inside_rings
@@ -24,14 +24,14 @@ _FLOOR_M = 0.3
 _GRID = 9
 
 
-def refuse_soffits(survey: Survey, planes: Sequence[PlaneFace], base_m: float) -> None:
+def refuse_soffits(survey: Survey, bodies: Sequence[Sequence[PlaneFace]], base_m: float) -> None:
     """Refuse a building with open air under part of it.
 
     Parameters
     ----------
     survey : Survey
         Of the mesh.
-    planes : sequence of PlaneFace
+    bodies : sequence of sequences of PlaneFace
         Outward, without openings.
     base_m : float
         Height of the ground.
@@ -43,12 +43,12 @@ def refuse_soffits(survey: Survey, planes: Sequence[PlaneFace], base_m: float) -
     """
     points = survey.tidy.points
     bad = []
-    for plane in planes:
+    for plane in (plane for body in bodies for plane in body):
         if plane.kind is PlaneKind.WALL or plane.normal[2] > 0.0 or plane.area_m2 < _LARGEST_M2:
             continue
         if points[np.concatenate(plane.rings)][:, 2].max() < base_m + _FLOOR_M:
             continue
-        if _share_under_rooms(points, planes, plane) * plane.area_m2 > _LARGEST_M2:
+        if _share_under_rooms(points, bodies, plane) * plane.area_m2 > _LARGEST_M2:
             bad.append(plane)
     if bad:
         raise KitError(
@@ -58,7 +58,7 @@ def refuse_soffits(survey: Survey, planes: Sequence[PlaneFace], base_m: float) -
         )
 
 
-def _share_under_rooms(points: Array, planes: Sequence[PlaneFace], plane: PlaneFace) -> float:
+def _share_under_rooms(points: Array, bodies: Sequence[Sequence[PlaneFace]], plane: PlaneFace) -> float:
     """Return how much of a plane that looks down has more than a roof's thickness over it."""
     rings = [points[ring][:, :2] for ring in plane.rings]
     low, high = rings[0].min(axis=0), rings[0].max(axis=0)
@@ -69,5 +69,5 @@ def _share_under_rooms(points: Array, planes: Sequence[PlaneFace], plane: PlaneF
         return 0.0
     over = np.column_stack([spots, height_of(plane, spots) + _FLOOR_M])
     under = np.column_stack([spots, height_of(plane, spots) - _FLOOR_M / 2.0])
-    rooms = inside_planes(points, planes, over) & ~inside_planes(points, planes, under)
+    rooms = inside_bodies(points, bodies, over) & ~inside_bodies(points, bodies, under)
     return float(np.count_nonzero(rooms)) / len(spots)

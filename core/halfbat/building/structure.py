@@ -235,6 +235,16 @@ class FaceOfWall:
         return float(np.hypot(*(self.end_m - self.start_m)))
 
     @property
+    def height_m(self) -> float:
+        """Height of its top above the building's base."""
+        return float(self.outline_m[:, 1].max())
+
+    @property
+    def corner_deg(self) -> float:
+        """Interior angle at its right end, 180 where it meets no other wall."""
+        return self.right.corner_deg if self.right else 180.0
+
+    @property
     def along(self) -> Array:
         """Unit vector of u in plan, shape (2,)."""
         step: Array = (self.end_m - self.start_m) / self.length_m
@@ -270,3 +280,9 @@ class Structure:
     masses: tuple[Mass, ...]
     base_m: float
     findings: tuple[Finding, ...] = ()
+
+    @property
+    def height_m(self) -> float:
+        """Height of the highest place above the base, metres."""
+        tops = [float(slope.place(slope.outline_m)[:, 2].max()) for slope in self.slopes]
+        return max([*(top - self.base_m for top in tops), *(wall.height_m for wall in self.walls)])

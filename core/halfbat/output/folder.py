@@ -10,7 +10,7 @@ import json
 import os
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from hashlib import sha256
 from itertools import count
@@ -20,8 +20,10 @@ from halfbat.errors import KitError
 from halfbat.output.contents import KitContents
 from halfbat.output.manifest import FORMAT, kit_manifest, manifest_bytes, part_file
 from halfbat.output.parts_list import parts_list_csv
+from halfbat.output.plate_files import plate_files
 from halfbat.output.stl import stl_bytes
 from halfbat.printing.compensation import written_solid
+from halfbat.printing.plates import plates_for
 from halfbat.settings import check_kit_name
 
 MANIFEST = "kit.json"
@@ -31,8 +33,8 @@ _LEFT_BY_FILE_BROWSERS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})
 _ELSEWHERE = "choose another folder"
 
 
-def write_kit(kit: KitContents, directory: Path) -> None:
-    """Write a kit's folder: ``kit.json``, ``parts-list.csv`` and ``parts/NUMBER.stl``.
+def write_kit(kit: KitContents, directory: Path, more: Mapping[str, bytes] | None = None) -> None:
+    """Write a kit's folder: ``kit.json``, ``parts-list.csv``, ``parts/NUMBER.stl`` and ``plates/``.
 
     Parameters
     ----------
@@ -40,6 +42,8 @@ def write_kit(kit: KitContents, directory: Path) -> None:
         A made kit. The same kit gives the same bytes.
     directory : Path
         New, empty, or a kit that was written here before and not touched since, which is replaced.
+    more : mapping of str to bytes, optional
+        Other files of the folder by name, such as the booklet.
 
     Raises
     ------
@@ -53,11 +57,23 @@ def write_kit(kit: KitContents, directory: Path) -> None:
     with _sentences(directory), _parents_of(target):
         aside = _new_sibling(target, "new")
         try:
-            _fill(kit, aside)
+            _fill(kit, aside, more or {})
             _move_into_place(aside, target)
         except BaseException:  # Ctrl-C too must leave nothing behind
             shutil.rmtree(aside, ignore_errors=True)
             raise
+
+
+def write_file(path: Path, data: bytes) -> None:
+    """Write one file, over one that is there.
+
+    Raises
+    ------
+    KitError
+        When it cannot be written.
+    """
+    with _sentences(path):
+        path.write_bytes(data)
 
 
 def check_destination(directory: Path) -> None:
@@ -127,7 +143,7 @@ def _files_we_wrote(directory: Path) -> dict[str, str] | None:
     return {str(name): str(digest) for name, digest in content["files"].items()}
 
 
-def _fill(kit: KitContents, folder: Path) -> None:
+def _fill(kit: KitContents, folder: Path, more: Mapping[str, bytes]) -> None:
     files: dict[str, str] = {}
 
     def write(name: str, data: bytes) -> None:
@@ -140,6 +156,10 @@ def _fill(kit: KitContents, folder: Path) -> None:
         if name is not None:
             write(name, stl_bytes(written_solid(part, kit.settings)))
     write(PARTS_LIST, parts_list_csv(kit))
+    for name, data in plate_files(kit, plates_for(kit)):
+        write(name, data)
+    for name, data in more.items():
+        write(name, data)
     (folder / MANIFEST).write_bytes(manifest_bytes(kit_manifest(kit, files)))
 
 

@@ -17,8 +17,10 @@ import numpy as np
 from halfbat import __version__
 from halfbat.findings import Finding
 from halfbat.output.contents import KitContents
+from halfbat.output.plate_files import picture_file, plate_file
 from halfbat.parts.part import Material, Part
 from halfbat.printing.compensation import correction
+from halfbat.printing.plates import Plate, amount_of, plates_for
 from halfbat.settings import Settings, group_classes, settings_of, value_of
 
 FORMAT = "halfbat-kit"
@@ -54,6 +56,28 @@ def _part(part: Part, settings: Settings) -> dict[str, Plain]:
         "place": _rounded(part.place),
         "counts": {kind: int(count) for kind, count in sorted(part.counts.items())},
         "notes": list(part.notes),
+    }
+
+
+def _plate(plate: Plate) -> dict[str, Plain]:
+    amount = amount_of(plate)
+    return {
+        "name": plate.name,
+        "process": plate.kind,
+        "file": plate_file(plate),
+        "picture": picture_file(plate),
+        "resin_ml": _rounded(amount.resin_ml),
+        "filament_g": _rounded(amount.filament_g),
+        "filament_m": _rounded(amount.filament_m),
+        "pieces": [
+            {
+                "number": placed.part.number,
+                "x_mm": _rounded(placed.x_mm),
+                "y_mm": _rounded(placed.y_mm),
+                "turned": placed.turned,
+            }
+            for placed in plate.placements
+        ],
     }
 
 
@@ -127,6 +151,7 @@ def kit_manifest(kit: KitContents, files: Mapping[str, str] | None = None) -> di
         "settings": settings_as_tables(kit.settings),
         "parts": [_part(part, kit.settings) for part in kit.parts],
         "materials": [_material(material) for material in kit.materials],
+        "plates": [_plate(plate) for plate in plates_for(kit).plates],
         "checks": kit.checks,
         "findings": [_finding(finding) for finding in kit.findings],
         "files": dict(sorted((files or {}).items())),

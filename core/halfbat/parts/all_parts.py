@@ -19,14 +19,15 @@ from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.roof_skins import build_roof_panel, roof_cells
 from halfbat.parts.seams import Cut, SeamStyle
 from halfbat.parts.shell import Built, ShellOpenings, build_shell
-from halfbat.parts.skins import build_panel
+from halfbat.parts.skins import GRID_MM, build_panel
 from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
 from halfbat.parts.walls import WallPlan
-from halfbat.printing.room import longest_turned_mm
 from halfbat.settings import Settings
 from halfbat.units import Scale
 
 Told = tuple[Part, list[Finding]]
+SHORTEST_RUN_MM = 3.0
+CUT_TAB_OFF = "Cut the tab off when it is glued on."
 
 
 def count_of(plan: Plan) -> int:
@@ -34,7 +35,7 @@ def count_of(plan: Plan) -> int:
     return 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls) + len(plan.roofs)
 
 
-def all_parts(plan: Plan, settings: Settings, scale: Scale) -> Iterator[Told]:
+def all_parts(plan: Plan, settings: Settings, scale: Scale, longest_mm: float = float("inf")) -> Iterator[Told]:
     """Build every part of a kit, each with what there is to tell of it.
 
     Parameters
@@ -45,6 +46,8 @@ def all_parts(plan: Plan, settings: Settings, scale: Scale) -> Iterator[Told]:
         What the maker chose.
     scale : Scale
         How small.
+    longest_mm : float
+        Longest part that the resin printer takes when it may be turned.
     """
     numbering = Numbering()
     number = numbering.assign(NumberKind.SHELL, 1)
@@ -62,7 +65,7 @@ def all_parts(plan: Plan, settings: Settings, scale: Scale) -> Iterator[Told]:
         yield from _inserts(wall, plan, numbering, settings, scale)
     yield from _roof(plan, numbering, settings)
     for wall in plan.walls:
-        yield from _covers(wall, numbering, settings, scale)
+        yield from _covers(wall, numbering, settings, scale, longest_mm)
 
 
 def _through_shell(plan: Plan, settings: Settings) -> tuple[list[ShellOpenings], list[Finding]]:
@@ -101,7 +104,7 @@ def _inserts(wall: WallPlan, plan: Plan, numbering: Numbering, settings: Setting
         fit = settings.filament.fit_mm
         shrunk = seat + np.array([[fit], [-fit]])
         insert = build_insert(wall.facing, opening.outline, shrunk, request, settings, scale, number)
-        notes = ("Cut the tab off when it is glued in.",) if insert.tabbed else ()
+        notes = (CUT_TAB_OFF,) if insert.tabbed else ()
         name = f"{request.insert.capitalize()}, wall {letter}"
         yield Part(number, name, "insert", "resin", insert.solid, insert.place, wall=letter, notes=notes), []
 
@@ -129,8 +132,11 @@ def _skins(wall: WallPlan, numbering: Numbering, settings: Settings) -> Iterator
         name = f"Skin, wall {letter}"
         if len(wall.seams.panels) > 1:
             name += f", panel {cell.index} of {len(wall.seams.panels)}"
-        part = Part(number, name, "skin", "resin", panel.solid, panel.place, wall=letter, counts=panel.counts)
-        yield part, _unmarked(number, panel.mark is None, settings)
+        notes = (CUT_TAB_OFF,) if panel.tabbed else ()
+        part = Part(
+            number, name, "skin", "resin", panel.solid, panel.place, wall=letter, counts=panel.counts, notes=notes
+        )
+        yield part, _unmarked(number, panel.mark is None and not panel.tabbed, settings)
 
 
 def _roof(plan: Plan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
@@ -161,7 +167,9 @@ def _unmarked(number: str, missing: bool, settings: Settings) -> list[Finding]:
     return [Finding(Severity.WARNING, "mark-missing", number, text, "write it on the back when the part is printed")]
 
 
-def _covers(wall: WallPlan, numbering: Numbering, settings: Settings, scale: Scale) -> Iterator[Told]:
+def _covers(
+    wall: WallPlan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float
+) -> Iterator[Told]:
     """Make the printed cable runs of a wall; a run too long for the printer comes in pieces of one length."""
     if settings.seam.cover_made_as != "printed":
         return
@@ -171,15 +179,19 @@ def _covers(wall: WallPlan, numbering: Numbering, settings: Settings, scale: Sca
         count += 1
         first = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
         whole = build_cable_run(height, scale, settings, first)
-        room = longest_turned_mm(settings.resin)
-        pieces = max(1, int(np.ceil((whole.solid.size_mm[0] - 1e-6) / room)))
-        length = height / pieces
+        # Each piece must leave room for the tab of the lowest one, which is as long as that of the whole.
+        room = longest_mm - (whole.solid.size_mm[0] - height)
+        pieces = max(1, int(np.ceil((height - 1e-6) / room))) if room >= SHORTEST_RUN_MM else 1
+        # On the grid of solids, so that pieces meet exactly.
+        length = height if pieces == 1 else np.floor(height / pieces / GRID_MM) * GRID_MM
         number = first
         for piece in range(pieces):
             if piece:
                 count += 1
                 number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
-            run = whole if pieces == 1 else build_cable_run(length, scale, settings, number)
+            run = whole
+            if pieces > 1:
+                run = build_cable_run(length, scale, settings, number, tab_beside=piece > 0)
             name = f"Cable run, wall {wall.wall.letter}"
             yield _cover_part(wall, cut, run, piece * length, number, name), []
 
@@ -196,7 +208,7 @@ def _cover_part(wall: WallPlan, cut: Cut, run: CableRun, foot_mm: float, number:
     up = np.array([0.0, 0.0, 1.0])
     origin = facing.foot_mm + along * cut.position_mm + up * foot_mm
     solid, place = as_printed(run.solid, frame(up, -along, outward, origin))
-    notes = ("Cut the tab off when it is glued on.",) if run.marked else ()
+    notes = (CUT_TAB_OFF,) if run.marked else ()
     return Part(number, name, "cover", "resin", solid, place, wall=wall.wall.letter, notes=notes)
 
 

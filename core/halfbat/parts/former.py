@@ -103,7 +103,10 @@ def _edge_at(ring: Outline, place: Outline) -> int | None:
         length = float(np.hypot(*step))
         if length < 1e-9:
             continue
-        along, off = float((place - p) @ step) / length, float(step[0] * (place - p)[1] - step[1] * (place - p)[0]) / length
+        along, off = (
+            float((place - p) @ step) / length,
+            float(step[0] * (place - p)[1] - step[1] * (place - p)[0]) / length,
+        )
         if abs(off) < 2e-3 and 1e-3 < along < length - 1e-3:
             return k
     return None

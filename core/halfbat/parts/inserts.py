@@ -13,7 +13,7 @@ from halfbat.parts.outlines import set_back
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.skins import Facing
-from halfbat.parts.tabs import TAB_THICKNESS_MM, Tab, box, tab_below
+from halfbat.parts.tabs import TAB_THICKNESS_MM, Tab, box, number_tab
 from halfbat.settings import Settings
 from halfbat.settings.openings import OpeningRequest, parse_panes
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -75,14 +75,16 @@ def build_insert(
     back_extra, planes_back = (
         _engraved(number, boss, settings, front - 3 * sizes.step_mm) if solid_leaf else ([], [0.0])
     )
-    tab = None if back_extra or not settings.mark.make else tab_below(number, 0.0, float(rim[0, 1]), settings)
+    tab = None
+    if not back_extra and settings.mark.make:
+        tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(1, (0.0, float(rim[0, 1])))
     layers, planes = _front(rim, boss, cells, tab, (flange, front))
     holes = [Layer.patches([cell.ring_mm], OUTSIDE) for cell in cells if cell.plane is None]
     # The frame and the flange close again over what the drawing cut too far.
     ring = Layer.union([boss, inner[::-1]], _FRAME)
     around = Layer.union([rim, boss[::-1]], _FLANGE)
     raised = Relief(Figure((*layers, *holes, ring, around, *_numbered(tab))), np.array(planes))
-    base = Layer.patches([rim, *([tab.neck_mm, tab.plate_mm] if tab else [])], 0)
+    base = Layer.patches([rim, *([tab.neck, tab.plate] if tab else [])], 0)
     again = [Layer.union([boss, inner[::-1]], 0), Layer.union([rim, boss[::-1]], 0)] if holes else []
     lowered = Relief.flat(Figure((base, *holes, *again, *back_extra)), planes_back)
     along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
@@ -100,8 +102,8 @@ def _front(
     planes = [(flange, 0.0, 0.0), (front, 0.0, 0.0), (TAB_THICKNESS_MM, 0.0, 0.0), (TAB_THICKNESS_MM, 0.0, 0.0)]
     layers: list[Layer] = []
     if tab is not None:
-        outline += [tab.neck_mm, tab.plate_mm]
-        layers.append(Layer.patches([tab.plate_mm], _TAB))
+        outline += [tab.neck, tab.plate]
+        layers.append(Layer.patches([tab.plate], _TAB))
         planes[_NUMBER] = (TAB_THICKNESS_MM - tab.depth_mm, 0.0, 0.0)
     layers.append(Layer.union([boss], _FRAME))
     for cell in cells:
@@ -113,7 +115,7 @@ def _front(
 
 
 def _numbered(tab: Tab | None) -> list[Layer]:
-    return [] if tab is None else [Layer.patches(tab.strokes_mm, _NUMBER)]
+    return [] if tab is None else [Layer.patches(tab.strokes, _NUMBER)]
 
 
 def _engraved(number: str, boss: Array, settings: Settings, thickness_mm: float) -> tuple[list[Layer], list[float]]:

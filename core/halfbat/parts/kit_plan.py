@@ -80,6 +80,7 @@ class Plan:
         top = (max(slopes) - self.structure.base_m) * self.scale.mm_per_m if slopes else 0.0
         return float(max([top, *tops]))
 
+
 def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     """Settle a kit.
 

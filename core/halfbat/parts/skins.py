@@ -15,6 +15,7 @@ from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
 from halfbat.parts.panel_bricks import panel_bricks
 from halfbat.parts.placing import Matrix, frame
 from halfbat.parts.rooms import largest_room
+from halfbat.parts.tabs import NECK_MM, TAB_THICKNESS_MM, Tab, box, number_tab
 from halfbat.parts.wall_face import with_bends
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -23,7 +24,7 @@ from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
 from halfbat.solids.trapezoids import decompose
-from halfbat.surfaces import Kind, Laying
+from halfbat.surfaces import Kind, Laying, Rectangles
 from halfbat.surfaces.joints import Joints
 from halfbat.surfaces.openings import OpeningUnits
 
@@ -79,11 +80,12 @@ class Facing:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Panel:
-    """A skin panel in its print frame."""
+    """A skin panel in its print frame, marked on its back or else on a tab above it."""
 
     solid: Solid
     place: Matrix
     mark: Mark | None
+    tabbed: bool
     counts: Mapping[str, int]
 
 
@@ -102,7 +104,7 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     settings : Settings
         Skins, seams, marks and resin process.
     number : str
-        Engraved on the back.
+        Engraved on the back, or where that has no room on a tab that stands above the top of the wall.
 
     Returns
     -------
@@ -114,29 +116,53 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     if extent is None:
         return None
     low, high = extent
+    near = [opening for opening in facing.openings if _meets(opening.reach, low, high)]
+    mark = _mark(facing, cell, near, settings, number)
+    tab = None if mark or not settings.mark.make else _tab(number, cell, facing, settings)
+    if tab is not None:
+        low, high = np.minimum(low, tab.plate.min(axis=0)), np.maximum(high, tab.plate.max(axis=0))
     # On the grid of solids, so that the foot of every skin stands exactly on the ledge.
     centre = np.rint((low + high) / 2 / GRID_MM) * GRID_MM
     bricks, counts = panel_bricks(facing.laying, facing.joints, facing.face.outline_mm, cell, centre, settings)
-    depth = facing.depth_mm
-    near = [opening for opening in facing.openings if _meets(opening.reach, low, high)]
-    levels = sorted({unit.level_mm for opening in near for unit in opening.units})
-    base = Layer.union([facing.face.outline_mm - centre], _JOINT)
-    faces = Layer.rectangles(bricks.corners - np.tile(centre, 2), bricks.kind.astype(np.int64) + 1)
+    tabs = [tab.neck - centre, tab.plate - centre] if tab else []
+    base = Layer.patches([facing.face.outline_mm - centre, *tabs], _JOINT)
     holes = [Layer.patches(_cut_out(facing, near, centre), OUTSIDE)] if near else []
-    front = Relief.flat(
-        Figure((base, faces, *_dressings(near, levels, centre), *holes, *_moved(clip, centre))),
-        [depth - facing.joints.depth_mm, *[depth] * len(Kind), *[depth + level for level in levels]],
-    )
+    closing = [*holes, *(layer.moved(-centre) for layer in clip)]
+    front = _front(facing, bricks, near, base, closing, tab, centre)
     planes = [(0.0, 0.0, 0.0), *(_shifted(plane, centre) for plane in facing.face.planes)]
     strips = Layer.tiles([strip - centre for strip in facing.face.strips_mm], range(1, len(planes)))
-    mark = _mark(facing, cell, near, settings, number, centre)
     engraved = []
     if mark is not None:
-        engraved = [Layer.patches(mark.rings_mm, len(planes))]
+        engraved = [Layer.patches([ring - centre for ring in mark.rings_mm], len(planes))]
         planes.append((mark.depth_mm, 0.0, 0.0))
-    back = Relief(Figure((base, strips, *engraved, *holes, *_moved(clip, centre))), np.array(planes))
+    again = [Layer.patches(tabs, 0)] if tab else []
+    back = Relief(Figure((base, strips, *engraved, *closing, *again)), np.array(planes))
     leans = tuple(lean.moved(-centre[0], -centre[1]) for lean in facing.face.leans)
-    return Panel(plate(front, back, leans), _place(facing, centre), mark, counts)
+    return Panel(plate(front, back, leans), _place(facing, centre), mark, tab is not None, counts)
+
+
+def _front(
+    facing: Facing,
+    bricks: Rectangles,
+    near: Sequence[OpeningUnits],
+    base: Layer,
+    closing: Sequence[Layer],
+    tab: Tab | None,
+    centre: Array,
+) -> Relief:
+    """Brick faces over joints, arches, lintels and sills over them, and the number on a tab."""
+    depth = facing.depth_mm
+    levels = sorted({unit.level_mm for opening in near for unit in opening.units})
+    heights = [facing.base_mm, *[depth] * len(Kind), *[depth + level for level in levels]]
+    faces = Layer.rectangles(bricks.corners - np.tile(centre, 2), bricks.kind.astype(np.int64) + 1)
+    layers = [base, faces, *_dressings(near, levels, centre), *closing]
+    if tab is not None:
+        # Over what ends the panel, since a tab may be wider than it.
+        layers.append(Layer.patches([tab.neck - centre], _JOINT))
+        layers.append(Layer.patches([tab.plate - centre], len(heights)))
+        layers.append(Layer.patches([ring - centre for ring in tab.strokes], len(heights) + 1))
+        heights += [TAB_THICKNESS_MM, TAB_THICKNESS_MM - tab.depth_mm]
+    return Relief.flat(Figure(tuple(layers)), heights)
 
 
 def _dressings(near: Sequence[OpeningUnits], levels: list[float], centre: Array) -> list[Layer]:
@@ -177,10 +203,6 @@ def _all_but(cell: PanelCell) -> Layer:
     return Layer.union([around_all, ring[::-1]], OUTSIDE)
 
 
-def _moved(layers: Sequence[Layer], centre: Array) -> list[Layer]:
-    return [layer.moved(-centre) for layer in layers]
-
-
 def _box(facing: Facing, clip: Sequence[Layer]) -> tuple[Array, Array] | None:
     """Lowest and highest corner of a panel, lips included, in the wall's frame; None where the wall is not there."""
     found = decompose(Figure((Layer.union([facing.face.outline_mm], _JOINT), *clip)))
@@ -202,8 +224,9 @@ def _shifted(plane: tuple[float, float, float], centre: Array) -> tuple[float, f
 
 
 def _mark(
-    facing: Facing, cell: PanelCell, near: Sequence[OpeningUnits], settings: Settings, number: str, centre: Array
+    facing: Facing, cell: PanelCell, near: Sequence[OpeningUnits], settings: Settings, number: str
 ) -> Mark | None:
+    """Fit the number on the flat part of the back, off the rim and off openings."""
     if not settings.mark.make:
         return None
     u0, v0, u1, v1 = cell.clear_box
@@ -215,12 +238,27 @@ def _mark(
     holes = []
     for opening in near:
         a, b = opening.outline.min(axis=0) - RIM_MM, opening.outline.max(axis=0) + RIM_MM
-        holes.append(np.array([[a[0], a[1]], [a[0], b[1]], [b[0], b[1]], [b[0], a[1]]]) - centre)
-    room = largest_room([flat - centre, *holes], (low - centre, high - centre), RIM_MM, mirrored=True)
+        holes.append(box(*a, *b)[::-1])
+    room = largest_room([flat, *holes], (low, high), RIM_MM, mirrored=True)
     if room is None:
         return None
     height = settings.mark.resin_height_mm
     return fitted_mark(number, room, height, settings.resin, on_plate=True, thickness_mm=facing.base_mm)
+
+
+def _tab(number: str, cell: PanelCell, facing: Facing, settings: Settings) -> Tab | None:
+    """A tab above the top of the wall, where it is out of the way of shell and lid; None where it cannot stand."""
+    outline = facing.face.outline_mm
+    top = float(outline[:, 1].max())
+    a, b = outline, np.roll(outline, -1, axis=0)
+    level = (a[:, 1] == top) & (b[:, 1] == top)
+    if Side.TOP not in cell.sides or not level.any():
+        return None
+    u0, _, u1, _ = cell.clear_box
+    start, end = max(u0, float(b[level, 0].min())), min(u1, float(a[level, 0].max()))
+    tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(3, ((start + end) / 2, top))
+    fits = np.ptp(outline[:, 1]) + tab.length_mm <= settings.resin.part_room_mm[1]
+    return tab if fits and end - start >= NECK_MM else None
 
 
 def _place(facing: Facing, centre: Array) -> Matrix:

@@ -1,4 +1,4 @@
-"""Tabs that carry the number of a part too small for a mark, cut off after the part is glued in place."""
+"""Tabs that carry the number of a part too small for it, and are cut off when the part is glued on."""
 
 from __future__ import annotations
 
@@ -8,60 +8,71 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.parts.glyphs import LEAST_HEIGHT, text_size, text_strokes
-from halfbat.settings import Settings
+from halfbat.settings import ResinProcess
 
-Array = NDArray[np.float64]
+Ring = NDArray[np.float64]
 NECK_MM = 0.8
+INTO_PART_MM = 0.2
 TAB_THICKNESS_MM = 1.0
 TAB_MARGIN_MM = 0.8
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Tab:
-    """A tab below a place at the edge of a part, the edge running along x.
+    """Outlines of a tab, mm.
 
     Parameters
     ----------
-    neck_mm, plate_mm : ndarray (4, 2)
-        Rectangles; the neck reaches a little into the part.
-    strokes_mm : tuple of ndarray (K, 2)
-        The number, cut into the front.
+    neck, plate : ndarray (4, 2)
+        What holds it to the part, reaching `INTO_PART_MM` into it, and the tab itself.
+    strokes : tuple of ndarray (K, 2)
+        Number to be engraved in its front.
     depth_mm : float
         How deep.
+    length_mm : float
+        How far it reaches out of the part.
     """
 
-    neck_mm: Array
-    plate_mm: Array
-    strokes_mm: tuple[Array, ...]
+    neck: Ring
+    plate: Ring
+    strokes: tuple[Ring, ...]
     depth_mm: float
+    length_mm: float
+
+    def placed(self, quarters: int, to_mm: tuple[float, float]) -> Tab:
+        """Turn the tab anticlockwise by quarters and move the point where it meets its part."""
+        cos, sin = ((1, 0), (0, 1), (-1, 0), (0, -1))[quarters % 4]
+        turn = np.array([[cos, sin], [-sin, cos]], dtype=np.float64)
+        neck, plate, *strokes = (
+            np.asarray(ring @ turn + np.array(to_mm)) for ring in (self.neck, self.plate, *self.strokes)
+        )
+        return Tab(neck, plate, tuple(strokes), self.depth_mm, self.length_mm)
 
 
-def tab_below(number: str, x: float, y: float, settings: Settings) -> Tab:
-    """Build a tab below ``(x, y)`` on the lower edge of a resin part.
+def number_tab(number: str, height_mm: float, resin: ResinProcess) -> Tab:
+    """Draw a tab that reaches from the origin along negative x; its number reads along x from the front.
 
     Parameters
     ----------
     number : str
-        What it carries.
-    x, y : float
-        Where its neck meets the part, millimetres.
-    settings : Settings
-        Height of marks and resin process.
+        What is engraved.
+    height_mm : float
+        Wanted height of the digits.
+    resin : ResinProcess
+        Its least stroke and depth.
     """
-    resin = settings.resin
-    stroke = resin.min_stroke_mm
-    size = max(settings.mark.resin_height_mm, LEAST_HEIGHT * stroke)
+    stroke = max(resin.min_stroke_mm, resin.min_gap_mm)
+    size = max(height_mm, LEAST_HEIGHT * stroke)
     wide, tall = text_size(number, size, stroke)
-    neck = box(x - NECK_MM / 2, y - NECK_MM - 0.1, x + NECK_MM / 2, y + 0.2)
-    top = y - NECK_MM
-    half = wide / 2 + TAB_MARGIN_MM
-    plate = box(x - half, top - tall - 2 * TAB_MARGIN_MM, x + half, top)
-    corner = np.array([x - wide / 2, top - tall - TAB_MARGIN_MM])
+    length = NECK_MM + wide + 2 * TAB_MARGIN_MM
+    neck = box(-NECK_MM - INTO_PART_MM, -NECK_MM / 2, INTO_PART_MM, NECK_MM / 2)
+    plate = box(-length, -tall / 2 - TAB_MARGIN_MM, -NECK_MM, tall / 2 + TAB_MARGIN_MM)
+    corner = np.array([TAB_MARGIN_MM - length, -tall / 2])
     strokes = tuple(ring + corner for ring in text_strokes(number, size, stroke))
     layers = max(1, round(resin.min_mark_depth_mm / resin.part_layer_mm))
-    return Tab(neck, plate, strokes, min(layers * resin.part_layer_mm, TAB_THICKNESS_MM / 2))
+    return Tab(neck, plate, strokes, min(layers * resin.part_layer_mm, TAB_THICKNESS_MM / 2), length)
 
 
-def box(x0: float, y0: float, x1: float, y1: float) -> Array:
-    """Anticlockwise corners of an upright rectangle."""
+def box(x0: float, y0: float, x1: float, y1: float) -> Ring:
+    """Return the ring of an upright rectangle."""
     return np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])

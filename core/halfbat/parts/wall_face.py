@@ -108,5 +108,7 @@ def with_bends(ring: Array, at: list[float]) -> Array:
             continue
         shares = [(x - a[0]) / (b[0] - a[0]) for x in at]
         inside = sorted(share for share in shares if 0 < share < 1)
-        corners += [a + share * (b - a) for share in inside if min(share, 1 - share) * np.hypot(*(b - a)) > LEAST_STRIP_MM]
+        corners += [
+            a + share * (b - a) for share in inside if min(share, 1 - share) * np.hypot(*(b - a)) > LEAST_STRIP_MM
+        ]
     return np.array(corners)

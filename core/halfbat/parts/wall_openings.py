@@ -117,7 +117,8 @@ def check_clear(facing: Facing) -> None:
     """Refuse openings that leave no edge of the skin at a corner."""
     length = facing.laying.length_mm
     left_edge, right_edge = (
-        max(end.face_mm, *(at for at, _ in end.profile_mm[:1]), 0.0) + LEAST_EDGE_MM for end in (facing.left, facing.right)
+        max(end.face_mm, *(at for at, _ in end.profile_mm[:1]), 0.0) + LEAST_EDGE_MM
+        for end in (facing.left, facing.right)
     )
     for opening in facing.openings:
         low, high = opening.outline[:, 0].min(), opening.outline[:, 0].max()

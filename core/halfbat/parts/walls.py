@@ -14,11 +14,12 @@ from numpy.typing import NDArray
 from halfbat.building.structure import FaceOfWall, Structure
 from halfbat.building.wall import Wall
 from halfbat.errors import KitError
-from halfbat.findings import Finding
-from halfbat.parts.corners import LAND_BELOW_JOINT_MM, End, Fits, corner_ends
+from halfbat.findings import Finding, Severity
+from halfbat.parts.corners import LAND_BELOW_JOINT_MM, NEARLY_STRAIGHT_DEG, End, Fits, corner_ends
+from halfbat.parts.covers import SADDLE_BEYOND_MM
 from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
-from halfbat.parts.wall_face import wall_face
+from halfbat.parts.wall_face import LEAST_FLAT_BACK_MM, wall_face
 from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
@@ -33,6 +34,8 @@ Array = NDArray[np.float64]
 
 BASE_BY_LONGEST_SIDE_MM = ((50.0, 1.0), (100.0, 1.2), (float("inf"), 1.5))
 """Longest side of a panel and the base it needs to stay flat: making notes, section 1 (common practice)."""
+LARGEST_LAND = 0.8
+"""Share of the base that the land of a corner may take."""
 LEAST_COURSE_MM = 0.1
 
 
@@ -141,10 +144,7 @@ def plan_walls(
     ]
     openings, layings = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
     seams = _seams(kept, layings, openings, joints, settings, scale)
-    bases = [
-        base_thickness_mm(max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels), settings)
-        for own in seams
-    ]
+    bases = _bases(kept, seams, settings)
     ends = _corners(kept, [base + joints.depth_mm for base in bases], joints, settings)
     walls = []
     for wall, laying, base, own, holes in zip(kept, layings, bases, seams, openings, strict=True):
@@ -163,6 +163,7 @@ def plan_walls(
         *(finding for laying in layings for finding in laying.findings),
         *(finding for own in seams for finding in own.findings),
         *(finding for own in openings for opening in own for finding in opening.findings),
+        *_thin(min(bases, default=np.inf), settings),
     )
     return PlannedWalls(tuple(walls), coursing, joints, findings)
 
@@ -251,8 +252,7 @@ def _corners(
     walls: Sequence[FaceOfWall], depths_mm: list[float], joints: Joints, settings: Settings
 ) -> dict[int, tuple[End, End]]:
     """Left and right end of each wall."""
-    land = max(settings.skin.corner_land_mm, joints.depth_mm + LAND_BELOW_JOINT_MM)
-    fits = Fits(land, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
+    fits = _fits(min(depths_mm, default=np.inf), joints, settings)
     free = End(fits.gap_mm)
     lefts: dict[int, End] = {}
     rights: dict[int, End] = {}
@@ -275,6 +275,38 @@ def _corners(
     return {wall.index: (lefts.get(wall.index, free), rights.get(wall.index, free)) for wall in walls}
 
 
+def _bases(walls: Sequence[FaceOfWall], seams: Sequence[WallSeams], settings: Settings) -> list[float]:
+    """Thickness of each wall's skins; walls that meet nearly straight have one, so that the shell needs no step."""
+    bases = {
+        wall.index: base_thickness_mm(
+            max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels), settings
+        )
+        for wall, own in zip(walls, seams, strict=True)
+    }
+    # Twice round each way hands the thickest on wherever it stands.
+    twice = [*walls, *walls]
+    for wall in (*twice, *reversed(twice)):
+        after = wall.right
+        if after is not None and after.wall in bases and abs(after.corner_deg - 180.0) < NEARLY_STRAIGHT_DEG:
+            bases[wall.index] = bases[after.wall] = max(bases[wall.index], bases[after.wall])
+    return [bases[wall.index] for wall in walls]
+
+
+def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:
+    least = settings.resin.min_wall_mm
+    if base_mm >= least - 1e-6:
+        return ()
+    text = f"skins are {base_mm:.2f} mm thick behind their joints, less than the {least:g} mm that hold"
+    return (Finding(Severity.WARNING, "skin-thin", "", text, f"make skin.base_thickness_mm {least:g} or more"),)
+
+
+def _fits(depth_mm: float, joints: Joints, settings: Settings) -> Fits:
+    """Land, gap and relief; the land lies between the floor of the joints and the back."""
+    land = max(settings.skin.corner_land_mm, joints.depth_mm + LAND_BELOW_JOINT_MM)
+    land = min(land, joints.depth_mm + (depth_mm - joints.depth_mm) * LARGEST_LAND)
+    return Fits(land, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
+
+
 def _seams(
     walls: Sequence[FaceOfWall],
     layings: list[Laying],
@@ -289,12 +321,14 @@ def _seams(
         min(settings.resin.part_room_mm[0], settings.seam.panel_limit_mm),
         min(settings.resin.part_room_mm[1], settings.seam.panel_limit_mm),
     )
+    beside = settings.seam.cover_width_mm + 2 * SADDLE_BEYOND_MM + settings.seam.gap_mm
+    limits = replace(limits, least_mm=max(limits.least_mm, beside))
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
-    deepest = settings.skin.base_thickness_mm or max(base for _, base in BASE_BY_LONGEST_SIDE_MM)
-    run_on = deepest + joints.depth_mm
+    # Thicknesses follow from the panels, so seams are planned for the thickest.
+    deepest = base_thickness_mm(float("inf"), settings) + joints.depth_mm
+    ends = _corners(walls, [deepest] * len(layings), joints, settings)
     planned = []
     for wall, laying, holes in zip(walls, layings, openings, strict=True):
-        inner = wall.right is not None and wall.right.corner_deg > 180
         run = WallRun(
             f"wall {wall.letter}",
             laying,
@@ -303,7 +337,7 @@ def _seams(
             Lattice(0.0, step_x),
             # Panels as high as the wall have their pixels counted from its middle.
             Lattice(laying.height_mm / 2, step_y),
-            right_extra_mm=run_on if inner else 0.0,
+            *(-end.outermost_mm for end in ends[wall.index]),
         )
         requests = [
             CutRequest(_mm(asked.at, settings, scale), SeamStyle(asked.hide) if asked.hide else None)
@@ -315,9 +349,23 @@ def _seams(
             for span in settings.no_seams
             if span.wall == wall.letter
         ]
+        kept += _ends_kept(wall, ends[wall.index], laying.length_mm, settings)
         kept += keep_outs(holes, module_mm)
         planned.append(plan_seams(run, limits, rules, requests, kept))
     return planned
+
+
+def _ends_kept(
+    wall: FaceOfWall, ends: tuple[End, End], length_mm: float, settings: Settings
+) -> list[tuple[float, float]]:
+    """Spans at the ends of a wall where a seam would leave a panel no back, or its cover meet the next wall."""
+    spans = []
+    for end, corner in zip(ends, (wall.left, wall.right), strict=True):
+        kept = end.reach_mm + LEAST_FLAT_BACK_MM + settings.seam.gap_mm
+        if corner is None or corner.corner_deg > 180:
+            kept = max(kept, settings.seam.cover_width_mm / 2 + SADDLE_BEYOND_MM + settings.seam.cover_height_mm)
+        spans.append(kept)
+    return [(0.0, spans[0]), (length_mm - spans[1], length_mm)]
 
 
 def _check_letters(walls: Sequence[FaceOfWall], settings: Settings) -> None:

@@ -47,8 +47,9 @@ def section(solid: Solid, at_mm: float, axis: int = 2) -> Array:
     rising, falling = ~beyond[a] & beyond[b], beyond[a] & ~beyond[b]
     flat = solid.vertices[:, [(axis + 1) % 3, (axis + 2) % 3]]
     ends = []
-    for which in (falling, rising):
-        start, end = a[which], b[which]
+    # Both triangles at an edge count from its nearer end, so that they find the very same point.
+    for which, near, far in ((falling, b, a), (rising, a, b)):
+        start, end = near[which], far[which]
         share = height[start] / (height[start] - height[end])
         ends.append(flat[start] + (flat[end] - flat[start]) * share[:, None])
     found = np.concatenate(ends, axis=1)

@@ -3,7 +3,14 @@
 from halfbat.settings.all_settings import NoSeam, SeamRequest, Settings, check_settings, value_of, with_value
 from halfbat.settings.brickwork import BrickSettings, KitSettings
 from halfbat.settings.checks import check_kit_name
-from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
+from halfbat.settings.construction import (
+    LidSettings,
+    MarkSettings,
+    OrientationSettings,
+    SeamSettings,
+    ShellSettings,
+    SkinSettings,
+)
 from halfbat.settings.openings import OpeningRequest, check_opening, parse_panes
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
 from halfbat.settings.roof import RoofSettings
@@ -17,6 +24,7 @@ __all__ = [
     "MarkSettings",
     "NoSeam",
     "OpeningRequest",
+    "OrientationSettings",
     "Process",
     "ResinProcess",
     "RoofSettings",

@@ -7,7 +7,14 @@ from typing import Any
 
 from halfbat.settings.brickwork import BrickSettings, KitSettings
 from halfbat.settings.checks import check_text, check_value
-from halfbat.settings.construction import LidSettings, MarkSettings, SeamSettings, ShellSettings, SkinSettings
+from halfbat.settings.construction import (
+    LidSettings,
+    MarkSettings,
+    OrientationSettings,
+    SeamSettings,
+    ShellSettings,
+    SkinSettings,
+)
 from halfbat.settings.openings import OpeningRequest, check_opening
 from halfbat.settings.process import FilamentProcess, ResinProcess
 from halfbat.settings.roof import RoofSettings
@@ -62,6 +69,7 @@ class Settings:
     roof: RoofSettings = field(default_factory=RoofSettings)
     lid: LidSettings = field(default_factory=LidSettings)
     mark: MarkSettings = field(default_factory=MarkSettings)
+    orientation: OrientationSettings = field(default_factory=OrientationSettings)
     resin: ResinProcess = field(default_factory=ResinProcess)
     filament: FilamentProcess = field(default_factory=FilamentProcess)
     seams: tuple[SeamRequest, ...] = ()

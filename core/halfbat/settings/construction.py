@@ -182,6 +182,45 @@ class LidSettings:
     )
 
 
+ORIENTATION_CHOICES = {
+    "by rule": "By rule",
+    "upside down": "Upside down",
+    "on long edge": "Standing on its long edge",
+    "on short edge": "Standing on its short edge",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class OrientationSettings:
+    """How parts lie on the plate."""
+
+    skin: str = setting(
+        "by rule",
+        "Skins",
+        "How skins lie on the plate. By rule: flat on the back, brick faces away from the plate, where joints are "
+        "whole pixels.",
+        choices=ORIENTATION_CHOICES,
+    )
+    cover: str = setting(
+        "by rule",
+        "Covers",
+        "How cable runs lie on the plate. By rule: flat on the side that is glued.",
+        choices=ORIENTATION_CHOICES,
+    )
+    shell: str = setting(
+        "by rule",
+        "Shell",
+        "How the shell stands on the plate. By rule: upright on its foot.",
+        choices=ORIENTATION_CHOICES,
+    )
+    lid: str = setting(
+        "by rule",
+        "Lid",
+        "How the lid lies on the plate. By rule: top down, its lip away from the plate.",
+        choices=ORIENTATION_CHOICES,
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class MarkSettings:
     """Numbers engraved on the backs."""

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from halfbat.solids.grid import Ints, to_grid
+from halfbat.solids.grid import CORNER_STEP, Ints, to_grid
 
 OUTSIDE = -1
 
@@ -39,6 +39,7 @@ class Layer:
     starts: Ints
     cells: Ints
     united: bool = False
+    within: bool = False
 
     @staticmethod
     def rectangles(rects_mm: ArrayLike, cells: ArrayLike) -> Layer:
@@ -82,27 +83,24 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """Layers from the lowest to the topmost, and points that lines must carry.
+    """Layers from the lowest to the topmost.
 
     Parameters
     ----------
     layers : tuple of Layer
         The first is the outline.
-    extra : ndarray (K, 2) of int64
-        Points on horizontal lines of the outline that must become corners, so that a neighbour can be joined there.
     """
 
     layers: tuple[Layer, ...]
-    extra: NDArray[np.int64] | None = None
 
-    def with_layer(self, layer: Layer) -> Figure:
-        """Return the figure with one more layer on top."""
-        return Figure((*self.layers, layer), self.extra)
-
-    def with_extra(self, points: Ints) -> Figure:
-        """Return the figure with more points that lines must carry."""
-        kept = points if self.extra is None else np.concatenate([self.extra, points])
-        return Figure(self.layers, kept)
+    def with_squares(self, points: Ints, half: int, cell: int) -> Figure:
+        """Return the figure with a square of a cell laid over each of some points (K, 2), no opening filled."""
+        corners = np.array([[-half, -half], [half, -half], [half, half], [-half, half]], dtype=np.int64)
+        middle = np.rint(points / CORNER_STEP).astype(np.int64) * CORNER_STEP
+        rings = (middle[:, None, :] + corners).reshape(-1, 2)
+        starts = np.arange(len(points) + 1, dtype=np.int64) * 4
+        layer = Layer(rings, starts, np.full(len(points), cell, dtype=np.int64), united=True, within=True)
+        return Figure((*self.layers, layer))
 
 
 def _twice_area(ring: Ints) -> int:

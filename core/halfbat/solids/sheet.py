@@ -40,6 +40,11 @@ class Sheet:
     left: Ints
     right: Ints
 
+    @property
+    def rim(self) -> Ints:
+        """Which borders have the outside on one hand."""
+        return np.flatnonzero((self.left == OUTSIDE) | (self.right == OUTSIDE))
+
 
 def lay(figure: Figure) -> Sheet:
     """Cut a figure into triangles.
@@ -64,7 +69,7 @@ def lay(figure: Figure) -> Sheet:
     upright = pieces.upright
     while True:
         joined, into = joined_upward(pieces, loose)
-        fan = _fan(figure, joined)
+        fan = _fan(joined)
         bad = _turned_over(joined, fan)
         if not bad.any():
             break
@@ -93,16 +98,14 @@ class _Fan:
     on_line: Ints
 
 
-def _fan(figure: Figure, t: Trapezoids) -> _Fan:
+def _fan(t: Trapezoids) -> _Fan:
     x = np.concatenate([t.left0, t.right0, t.left1, t.right1])
     y = np.concatenate([t.y0, t.y0, t.y1, t.y1])
     line = np.concatenate([t.left, t.right, t.left, t.right])
     count = len(t.cell)
-    if figure.extra is not None and len(figure.extra):
-        x, y = np.concatenate([x, figure.extra[:, 0]]), np.concatenate([y, figure.extra[:, 1]])
     points, at = _number(x, y)
-    corner = at[: 4 * count].reshape(4, count)
-    posts, on_line = _number_on_lines(line, y[: 4 * count], at[: 4 * count])
+    corner = at.reshape(4, count)
+    posts, on_line = _number_on_lines(line, y, at)
     left_low, right_low, left_high, right_high = on_line.reshape(4, count)
     on = (left_low, left_high, right_low, right_high)
     triangles, owner = _triangles(points, corner, posts, on)

@@ -152,6 +152,8 @@ def _labels(figure: Figure, gaps: _Gaps) -> Ints:
         covered = count > 0
         if number == 0:
             inside = covered
+        if layer.within:
+            covered &= label != OUTSIDE
         if layer.united:
             label[covered] = layer.cells[0] if layer.cells.size else OUTSIDE
             continue

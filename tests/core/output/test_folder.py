@@ -48,6 +48,9 @@ def test_what_is_in_the_folder(tmp_path):
         "lodge/parts-list.csv",
         "lodge/parts",
         *(f"lodge/parts/{number}.stl" for number in ("S1", "A1", "B1", "K1")),
+        "lodge/plates",
+        "lodge/plates/kit.model.3mf",
+        *(f"lodge/plates/{plate}{ending}" for plate in ("resin-1", "filament-1") for ending in (".build.3mf", ".svg")),
     }
     for item in json.loads((tmp_path / "lodge/kit.json").read_bytes())["parts"]:
         mesh = trimesh.load_mesh(tmp_path / "lodge" / item["file"])

@@ -1,0 +1,259 @@
+"""The order of assembly, made from the parts and joints a kit really has."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from halfbat.booklet.corners import Corner, Meeting, corner_after, order_round
+from halfbat.drawings.contents import DrawnKit
+from halfbat.parts.part import Part
+from halfbat.parts.seams import SeamStyle
+from halfbat.parts.walls import WallPlan
+
+FIRST_KINDS = ("base", "shell")
+LAST_KINDS = ("roof", "lid", "fitting")
+_OWN_STEPS = (*FIRST_KINDS, "skin", "cover", *LAST_KINDS)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Step:
+    """One step.
+
+    Parameters
+    ----------
+    title : str
+        What is done.
+    text : tuple of str
+        Sentences, in the order of the work.
+    uses : tuple of Part
+        Parts it puts in place, each with its whole quantity; none for a step that prepares.
+    there : tuple of Part
+        Parts in place before it.
+    """
+
+    title: str
+    text: tuple[str, ...]
+    uses: tuple[Part, ...] = ()
+    there: tuple[Part, ...] = ()
+
+
+def assembly_steps(kit: DrawnKit) -> tuple[Step, ...]:
+    """Return the steps that put a kit together; every part is put in place in exactly one of them.
+
+    Parameters
+    ----------
+    kit : DrawnKit
+        A made kit.
+    """
+    drafts = [_sort_out(kit), _dry_fit(kit)]
+    drafts += [_body(part, kit) for kind in FIRST_KINDS for part in _of(kit, kind)]
+    walls = order_round(kit.plan) if kit.plan.walls else ()
+    drafts += [draft for wall in walls if (draft := _skins(kit, wall, walls)) is not None]
+    lettered = {wall.wall.letter for wall in walls}
+    drafts += [
+        Step(f"Skin {part.number}", ("Glue it in its place.",), (part,))
+        for part in _of(kit, "skin")
+        if part.wall not in lettered
+    ]
+    drafts.append(_fill(kit))
+    drafts += [draft for wall in walls if (draft := _covers(kit, wall)) is not None]
+    left = [part for part in _of(kit, "cover") if part.wall not in lettered]
+    if left:
+        drafts.append(Step("Covers", ("Glue them where the exploded view shows them.",), tuple(left)))
+    others = dict.fromkeys(part.kind for part in kit.parts if part.kind not in _OWN_STEPS)
+    drafts += [_others(kit, kind) for kind in others]
+    drafts += [_last(kit, kind) for kind in LAST_KINDS if _of(kit, kind)]
+    steps: list[Step] = []
+    there: tuple[Part, ...] = ()
+    for draft in drafts:
+        steps.append(Step(draft.title, draft.text, draft.uses, there))
+        there += draft.uses
+    return tuple(steps)
+
+
+def _of(kit: DrawnKit, kind: str, wall: str | None = None) -> list[Part]:
+    return [part for part in kit.parts if part.kind == kind and wall in (None, part.wall)]
+
+
+def numbers(parts: Sequence[Part]) -> str:
+    """Name parts by their numbers, with how many where it is more than one: ``"WA1, WA2 and K1 x3"``."""
+    texts = [part.number if part.quantity == 1 else f"{part.number} x{part.quantity}" for part in parts]
+    return texts[0] if len(texts) == 1 else ", ".join(texts[:-1]) + " and " + texts[-1]
+
+
+def _sort_out(kit: DrawnKit) -> Step:
+    pieces = sum(part.quantity for part in kit.parts)
+    text = [
+        f"Lay out all {pieces} pieces and tick them off in the parts list. Numbers are on the backs, with an arrow "
+        "that points up; write a number on any part that has none before it leaves its supports.",
+        "Parts that look alike are not interchangeable: courses and corners are made for one place each.",
+    ]
+    if any(part.process == "resin" for part in kit.parts):
+        text.append(
+            "Cut supports off resin parts, wash and dry them, and let them cure fully, both faces for the same time; "
+            "lay "
+            "skins flat under a weight. Rub down what the supports left on a back: it must lie flat on the shell."
+        )
+    if any(part.process == "filament" for part in kit.parts):
+        text.append(
+            "Scrape the squeezed-out first layer and any blob of the layer seam off the filament parts where others "
+            "touch."
+        )
+    return Step("Sort out and clean up", tuple(text))
+
+
+def _dry_fit(kit: DrawnKit) -> Step:
+    skins = _of(kit, "skin")
+    text = ["Put the whole kit together without glue first."]
+    if skins:
+        text.append(
+            "Hold the skins to the shell with low-tack tape, all standing on the ledge, and look at every corner and "
+            "course: bed joints must run round the building at one height."
+        )
+    if any(wall.seams.cuts for wall in kit.plan.walls):
+        text.append(
+            "Panels of one wall must close with a gap no wider than a joint. Ease an edge with a fine file if not."
+        )
+    return Step("Dry fit", tuple(text))
+
+
+def _body(part: Part, kit: DrawnKit) -> Step:
+    if part.kind != "shell":
+        return Step(f"Set out the {part.name.lower()}", (f"Put {part.number} on a flat surface.",), (part,))
+    shell = kit.settings.shell
+    text = [f"Put {part.number} on a flat surface, open side up."]
+    text.append(
+        "Its floor is its base: glue that down when the building goes on the layout."
+        if shell.floor
+        else "It has no floor and stands on the foot of its walls: check that it stands square before it is glued down."
+    )
+    if shell.ledge_height_mm > 0:
+        text.append(
+            f"The ledge round its foot, {shell.ledge_height_mm:g} mm high, carries all skins and sets the height of "
+            "every course: clean it along its whole length."
+        )
+    else:
+        text.append(
+            "It has no ledge: stand the skins on the same flat surface as the shell, so that courses run level."
+        )
+    return Step("The shell", tuple(text), (part,))
+
+
+def _skins(kit: DrawnKit, wall: WallPlan, walls: Sequence[WallPlan]) -> Step | None:
+    letter = wall.wall.letter
+    skins = _of(kit, "skin", letter)
+    if not skins:
+        return None
+    place = walls.index(wall)
+    text = []
+    if place == 0:
+        text.append("Skins go on one wall at a time and round the building to the right, seen from outside.")
+    first = "Glue" if len(skins) == 1 else "From the left, and the lowest row first, glue"
+    stand = ", standing on the ledge" if kit.settings.shell.ledge_height_mm > 0 else ""
+    text.append(f"{first} {numbers(skins)} to the shell{stand}, bricks outward.")
+    before, after = walls[place - 1], walls[(place + 1) % len(walls)]
+    if place:
+        text.append(_left(corner_after(kit.plan, before.wall.index)))
+    text.append(_right(corner_after(kit.plan, wall.wall.index), after is walls[0]))
+    if len(skins) > 1:
+        text.append(_seam_text(wall, kit))
+    text.append(
+        f"Press {'it' if len(skins) == 1 else 'each'} flat from the middle outward and wipe off at once what "
+        f"squeezes out."
+    )
+    return Step(f"Skins of wall {letter}", tuple(text), tuple(skins))
+
+
+def _left(corner: Corner) -> str:
+    after, before = corner.after.wall.letter, corner.before.wall.letter
+    return {
+        Meeting.LIP: f"The left end stops behind the lip of wall {before}, which keeps the arris: push it up to that "
+        f"lip.",
+        Meeting.MITRE: f"The left end meets the mitre of wall {before} on the arris.",
+        Meeting.RUNS_ON: f"In the inner corner its left end butts against the brick face of wall {before}.",
+        Meeting.IN_LINE: f"The left end meets wall {before} edge to edge; the bricks of {after} go on from there.",
+    }[corner.meeting]
+
+
+def _right(corner: Corner, closes: bool) -> str:
+    letter = corner.after.wall.letter
+    if closes:
+        return {
+            Meeting.LIP: f"The right end closes the round: its lip goes over the end of wall {letter} and keeps the "
+            f"arris.",
+            Meeting.MITRE: f"The right end closes the round at the mitre of wall {letter}.",
+            Meeting.RUNS_ON: f"The right end runs on behind wall {letter}: slide it in from above.",
+            Meeting.IN_LINE: f"The right end closes the round, edge to edge with wall {letter}.",
+        }[corner.meeting]
+    return {
+        Meeting.LIP: f"The right end keeps the arris with a thin lip, behind which wall {letter} will stop: do not "
+        f"chip it.",
+        Meeting.MITRE: f"The right end is mitred for wall {letter}: keep glue off the mitre.",
+        Meeting.RUNS_ON: f"The right end runs on into the inner corner, where wall {letter} will cover it.",
+        Meeting.IN_LINE: f"The right end is square; wall {letter} goes on from it.",
+    }[corner.meeting]
+
+
+def _seam_text(wall: WallPlan, kit: DrawnKit) -> str:
+    gap = kit.settings.seam.gap_mm
+    styles = {cut.style for cut in wall.seams.cuts}
+    text = f"Its panels stand {gap:.2f} mm apart; leave no glue in between."
+    if SeamStyle.TOOTHED in styles:
+        text += " Teeth follow the bond: slide the panels together sideways, not from the front."
+    return text
+
+
+def _fill(kit: DrawnKit) -> Step:
+    joint = kit.plan.joints.perpend_mm
+    return Step(
+        "Corners and seams",
+        (
+            f"When the glue is hard, look along each corner and seam. A gap up to about a joint, {joint:.2f} mm, is "
+            f"lost "
+            "under paint; fill a wider one with thinned filler or resin from behind, wipe it off the faces and score "
+            "the joints again.",
+            "This is the time to prime and paint the walls: see Finishing. Covers and the lid go on after that.",
+        ),
+    )
+
+
+def _covers(kit: DrawnKit, wall: WallPlan) -> Step | None:
+    letter = wall.wall.letter
+    covers = _of(kit, "cover", letter)
+    hidden = sum(cut.style is SeamStyle.CABLE_RUN for cut in wall.seams.cuts)
+    wires = [item for item in kit.materials if item.wall == letter]
+    if covers:
+        text = [
+            f"Glue {numbers(covers)} over the seam" + ("s" if hidden > 1 else "") + f" of wall {letter}, foot down."
+        ]
+        notes = dict.fromkeys(note for part in covers for note in part.notes)
+        return Step(f"Covers of wall {letter}", (*text, *notes), tuple(covers))
+    if wires and hidden:
+        height = wall.facing.laying.height_mm
+        text = [f"Cut {hidden} x {height:.1f} mm of {wires[0].name.lower()}, straighten it and glue it over the seams."]
+        return Step(f"Wire on wall {letter}", tuple(text))
+    return None
+
+
+def _others(kit: DrawnKit, kind: str) -> Step:
+    parts = _of(kit, kind)
+    notes = dict.fromkeys(note for part in parts for note in part.notes)
+    text = f"Fit {numbers(parts)} where the exploded view shows them, first without glue."
+    return Step(f"Parts of the kind {kind}", (text, *notes), tuple(parts))
+
+
+def _last(kit: DrawnKit, kind: str) -> Step:
+    parts = _of(kit, kind)
+    if kind != "lid":
+        return Step(kind.capitalize(), (f"Fit {numbers(parts)} where the exploded view shows them.",), tuple(parts))
+    fit = kit.settings.filament.fit_mm
+    text = (
+        f"Put {numbers(parts)} on, lip down. It lies on the shell inside the skins, and its lip has {fit:.2f} mm of "
+        f"play "
+        "on each side.",
+        "Leave it unglued, so that the inside, and any lamps in it, can be reached. If it is tight, rub down the "
+        "outside "
+        "of the lip; if it rattles, a strip of thin tape on the lip holds it.",
+    )
+    return Step("The lid", text, tuple(parts))

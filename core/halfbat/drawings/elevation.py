@@ -1,0 +1,168 @@
+"""The elevation of a wall: bricks, panels with their numbers, seams, covers and sizes."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import pairwise
+
+import numpy as np
+
+from halfbat.drawings.brickwork import bond_lines
+from halfbat.drawings.contents import DrawnKit
+from halfbat.drawings.drawing import (
+    Brickwork,
+    Dimension,
+    Drawing,
+    Item,
+    Label,
+    Shape,
+    line,
+    rectangle,
+    text_width,
+)
+from halfbat.drawings.faces import above, solid_faces
+from halfbat.drawings.painting import Flat, painting_order
+from halfbat.drawings.panels import SkinPanel, skin_panels
+from halfbat.drawings.paper import ROOM_MM, on_paper, paper_size, scale_bar, size_text
+from halfbat.parts.part import Part
+from halfbat.parts.seams import SeamStyle
+from halfbat.parts.walls import WallPlan
+
+_SIDE_MM = 16.0
+_BELOW_MM = 34.0
+_NUMBER_MM = 3.4
+
+
+def elevation_size(kit: DrawnKit) -> Fraction:
+    """Return the one size at which all elevations of a kit are drawn, mm on paper for one on the model."""
+    layings = [wall.facing.laying for wall in kit.plan.walls]
+    largest = max(laying.length_mm for laying in layings), max(laying.height_mm for laying in layings)
+    return paper_size(largest, (ROOM_MM[0] - _SIDE_MM - 2.0, ROOM_MM[1] - _BELOW_MM))
+
+
+def elevation(kit: DrawnKit, wall: WallPlan, size: Fraction) -> Drawing:
+    """Draw one wall as seen from outside.
+
+    Parameters
+    ----------
+    kit : DrawnKit
+        The kit.
+    wall : WallPlan
+        One of its walls.
+    size : Fraction
+        Millimetres on paper for one on the model.
+    """
+    laying, letter = wall.facing.laying, wall.wall.letter
+    whole = rectangle(0.0, 0.0, laying.length_mm, laying.height_mm)
+    matrix = np.array([[float(size), 0.0, 0.0], [0.0, float(size), 0.0]])
+    panels = [panel for panel in skin_panels(kit).values() if panel.wall is wall]
+    holes = [hole for panel in panels for hole in panel.holes_mm]
+    covers = [part for part in kit.parts if part.wall == letter and part.kind != "skin"]
+    items: list[Item] = [Brickwork(bond_lines(wall), matrix, (whole, *holes), f"wall-{letter}")]
+    items += [
+        Shape(tuple(on_paper(ring, size) for ring in (panel.outline_mm, *panel.holes_mm)), "panel") for panel in panels
+    ]
+    for part in covers:
+        items += _against_wall(part, wall, size)
+    items += _seams(kit, wall, size)
+    items.append(Shape((on_paper(whole, size),), "outline"))
+    items += _numbers(panels, covers, wall, size)
+    items += _sizes(kit, wall, size)
+    lowest = -22.5 if wall.seams.cuts else -14.5
+    bar = scale_bar((0.0, lowest - 5.0), size, kit.scale, 60.0)
+    names = [part.number for part in [*(panel.part for panel in panels), *covers]]
+    text = (
+        f"Wall {letter} from outside, {laying.length_mm:.2f} by {laying.height_mm:.2f} mm on the model, "
+        f"{wall.wall.length_m:.3f} by {wall.wall.height_m:.3f} m full size, "
+        f"{laying.courses} courses. Parts: {', '.join(names)}."
+    )
+    data = {"paper-per-model": str(size), "wall": letter}
+    return Drawing(f"elevation-{letter}", f"Wall {letter}", text, (*items, *bar), size_text(size), data=data)
+
+
+def _against_wall(part: Part, wall: WallPlan, size: Fraction) -> list[Item]:
+    """Draw what stands before a wall as it is seen square to it; what hangs below its foot is cut off later."""
+    facing = wall.facing
+    frame = np.array([[*facing.along, 0.0], [0.0, 0.0, 1.0], [*facing.outward, 0.0]])
+    faces = above(tuple(face.turned(part.place) for face in solid_faces(part.solid)), float(facing.foot_mm[2]))
+    flats = []
+    for face in faces:
+        toward = float(frame[2] @ face.normal)
+        if toward < 1e-3:
+            continue
+        rings = [(ring - facing.foot_mm) @ frame.T for ring in face.rings]
+        slope = -(frame[:2] @ face.normal) / toward
+        level = float(rings[0][0, 2] - slope @ rings[0][0, :2])
+        flats.append(Flat(tuple(ring[:, :2] for ring in rings), np.array([*slope, level])))
+    return [
+        Shape(tuple(on_paper(ring, size) for ring in flats[index].rings), "cover") for index in painting_order(flats)
+    ]
+
+
+def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
+    """Mark each seam over the wall; one that a bought wire hides is drawn as that wire."""
+    items: list[Item] = []
+    wired = kit.settings.seam.cover_made_as == "wire"
+    length, height = wall.facing.laying.length_mm, wall.facing.laying.height_mm
+    top = height * float(size)
+    for cut in wall.seams.cuts:
+        under = cut.style is SeamStyle.CABLE_RUN
+        if under and wired:
+            items.append(Shape((on_paper(cut.line, size),), "wire", closed=False))
+        elif not under:
+            items.append(Shape((on_paper(cut.line, size),), "seam", closed=False))
+        x = cut.position_mm * float(size)
+        items.append(Shape((line((x, top + 0.6), (x - 1.0, top + 2.4), (x + 1.0, top + 2.4)),), "bar"))
+        text = {True: "seam under the wire" if wired else "seam under the cable run"}.get(under, f"seam, {cut.style}")
+        items.append(Label((x, top + 4.4), text, 2.2))
+    for level in wall.seams.rows_mm:
+        items.append(Shape((on_paper(line((0.0, level), (length, level)), size),), "seam", closed=False))
+    return items
+
+
+def _numbers(panels: list[SkinPanel], covers: list[Part], wall: WallPlan, size: Fraction) -> list[Item]:
+    items: list[Item] = []
+    for panel in panels:
+        u0, v0, u1, v1 = (value * float(size) for value in panel.cell.bounds)
+        tall = min(_NUMBER_MM, (v1 - v0) * 0.6, (u1 - u0) * 0.8 / text_width(panel.part.number, 1.0))
+        middle = ((u0 + u1) / 2, (v0 + v1) / 2)
+        items.append(
+            Label(middle, panel.part.number, tall, style="number", part=panel.part.number, quantity=panel.part.quantity)
+        )
+    facing = wall.facing
+    for part in covers:
+        at = float((part.place[:2, 3] - facing.foot_mm[:2]) @ facing.along) * float(size)
+        low = part.place[2, 3] - facing.foot_mm[2]
+        y = max(low, 0.3 * facing.laying.height_mm) * float(size)
+        items.append(
+            Label((at + 2.0, y), part.number, 2.6, "start", style="number", part=part.number, quantity=part.quantity)
+        )
+    return items
+
+
+def _sizes(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
+    """Dimension the wall as a whole, and where the seams are; dimensions lie to the left and below."""
+    laying, per_m = wall.facing.laying, kit.scale.mm_per_m
+    length, height, paper = laying.length_mm, laying.height_mm, float(size)
+    items: list[Item] = []
+    below = 9.0
+    stops = [0.0, *(cut.position_mm for cut in wall.seams.cuts), length]
+    if len(stops) > 2:
+        items += _chain([(stop * paper, 0.0) for stop in stops], -below, paper, per_m)
+        below += 8.0
+    items += _chain([(0.0, 0.0), (length * paper, 0.0)], -below, paper, per_m)
+    levels = [0.0, *wall.seams.rows_mm, height]
+    left = 7.0
+    if len(levels) > 2:
+        items += _chain([(0.0, level * paper) for level in levels], left, paper, per_m)
+        left += 8.0
+    items += _chain([(0.0, 0.0), (0.0, height * paper)], left, paper, per_m)
+    return items
+
+
+def _chain(points: list[tuple[float, float]], away: float, paper: float, per_m: float) -> list[Item]:
+    items: list[Item] = []
+    for start, end in pairwise(points):
+        model = float(np.hypot(end[0] - start[0], end[1] - start[1])) / paper
+        items.append(Dimension(start, end, away, model, model / per_m))
+    return items

@@ -1,0 +1,107 @@
+"""The vertices of a sheet: those over one point follow one another, upward."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from halfbat.solids.figure import OUTSIDE
+from halfbat.solids.grid import CORNER_STEP, Ints
+from halfbat.solids.sheet import Sheet
+
+MEET = 3 * CORNER_STEP
+"""Planes that meet in a line miss each other by the rounding of its points: heights that close become one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stacks:
+    """Numbered vertices, and which of them stand where.
+
+    Parameters
+    ----------
+    vertices : ndarray (V, 3) of int64
+        Grid units, ordered by point and then upward.
+    over : ndarray (V,) of int64
+        The point under each vertex.
+    faces : ndarray (M, 3) of int64
+        Vertices of the sheet's triangles.
+    left, right : ndarray (K, 2) of int64
+        Vertices at both ends of each border on its left and on its right; outside, the belt or else the inner side.
+    """
+
+    vertices: Ints
+    over: Ints
+    faces: Ints
+    left: Ints
+    right: Ints
+
+
+def stack_flat(sheet: Sheet, heights: Ints, belt: int | None) -> Stacks:
+    """Number the vertices of a sheet whose cells are level.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    heights : ndarray (C,) of int64
+        Height of each cell in grid units.
+    belt : int, optional
+        Height of the belt.
+    """
+    levels, level = np.unique(heights if belt is None else np.append(heights, belt), return_inverse=True)
+    level = level.reshape(-1).astype(np.int64)
+    count = len(levels)
+    corner = sheet.triangles * count + level[sheet.cells][:, None]
+    present = np.zeros(len(sheet.points) * count, dtype=bool)
+    present[corner.ravel()] = True
+    if belt is not None:
+        present[sheet.borders[sheet.rim].ravel() * count + level[-1]] = True
+    number = np.cumsum(present) - 1
+    over = np.repeat(np.arange(len(sheet.points), dtype=np.int64), present.reshape(-1, count).sum(axis=1))
+    place = np.flatnonzero(present)
+    vertices = np.column_stack([sheet.points[over], levels[place - over * count]])
+
+    def side(cells: Ints, inner: Ints) -> Ints:
+        outside = level[inner] if belt is None else level[-1]
+        own = np.where(cells == OUTSIDE, outside, level[cells])
+        return np.asarray(number[sheet.borders * count + own[:, None]], dtype=np.int64)
+
+    return Stacks(vertices, over, number[corner], side(sheet.left, sheet.right), side(sheet.right, sheet.left))
+
+
+def stack_sloped(sheet: Sheet, heights_at: Callable[[Ints, Ints], Ints], belt: int | None) -> Stacks:
+    """Number the vertices of a sheet whose cells slope.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    heights_at : callable
+        Height of cells over points (..., 2) in grid units.
+    belt : int, optional
+        Height of the belt.
+    """
+    corner = heights_at(sheet.points[sheet.triangles], np.repeat(sheet.cells[:, None], 3, axis=1))
+
+    def side(cells: Ints, inner: Ints) -> Ints:
+        own = np.where(cells == OUTSIDE, inner, cells)
+        height = heights_at(sheet.points[sheet.borders], np.stack([own, own], axis=1))
+        return height if belt is None else np.where((cells == OUTSIDE)[:, None], belt, height)
+
+    left, right = side(sheet.left, sheet.right), side(sheet.right, sheet.left)
+    low = min(int(corner.min()), int(left.min()), int(right.min()))
+    span = max(int(corner.max()), int(left.max()), int(right.max())) - low + 1 + MEET
+    found = [
+        points * span + (z - low)
+        for points, z in zip((sheet.triangles, sheet.borders, sheet.borders), (corner, left, right), strict=True)
+    ]
+    keys, number = np.unique(np.concatenate([one.ravel() for one in found]), return_inverse=True)
+    apart = np.ones(len(keys), dtype=bool)
+    apart[1:] = np.diff(keys) > MEET
+    number = (np.cumsum(apart) - 1)[number.reshape(-1)]
+    keys = keys[apart]
+    over = keys // span
+    vertices = np.column_stack([sheet.points[over], keys - over * span + low])
+    faces, rest = number[: corner.size], number[corner.size :]
+    ends = rest.reshape(2, -1, 2)
+    return Stacks(vertices, over, faces.reshape(-1, 3), ends[0], ends[1])
