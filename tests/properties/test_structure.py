@@ -12,7 +12,7 @@ from structure_help import assert_sound, edges_of_kind, plan_area, slope_area, w
 from halfbat.building.erect import structure_from_mesh
 
 SMALLEST = 0.5
-turns = st.floats(0.0, 360.0)
+turns = st.integers(0, 3599).map(lambda tenths: tenths / 10.0)
 sizes = st.floats(3.0, 12.0)
 spans = st.integers(3, 9).map(float)
 

@@ -19,6 +19,8 @@ Ints = npt.NDArray[np.int64]
 STEP_M = 0.05
 #: Raised strips no wider than this along the outside are parapets, metres: two bricks and a half.
 _PARAPET_M = 0.6
+#: A parapet stands above what is behind it along this share of its length.
+_RAISED_SHARE = 0.75
 #: Patches raised or sunk by less than this are roof lights and the like, metres.
 _PATCH_M = 0.25
 _PATCH_M2 = 1.5
@@ -172,7 +174,7 @@ def _smallest_of(columns: Columns, region: Ints, roof_of: Ints, smallest_m: floa
         others = np.where(sides[own, 0] == number, sides[own, 1], sides[own, 0])
         shared = {int(other): float(lengths[own[others == other]].sum()) for other in np.unique(others)}
         rises = _rises(columns, number, roof_of, own, others)
-        why = _why_small(areas[number], shared, rises, smallest_m)
+        why = _why_small(areas[number], shared, rises, lengths[own[others >= 0]], smallest_m)
         if why:
             inner = {other: length for other, length in shared.items() if other >= 0}
             keep_in = inner and (why != "small" or sum(inner.values()) > 0.25 * sum(shared.values()))
@@ -182,24 +184,25 @@ def _smallest_of(columns: Columns, region: Ints, roof_of: Ints, smallest_m: floa
 
 
 def _rises(columns: Columns, number: int, roof_of: Ints, own: Ints, others: Ints) -> Array:
-    """Return how far a region stands above its neighbours at its border, outside left out."""
+    """Return how far a region stands above its neighbours at the ends of each border edge, shape (K, 2)."""
     found = []
     for edge, other in zip(own.tolist(), others.tolist(), strict=True):
         if other >= 0:
             spots = columns.cut.nodes[columns.cut.ends[edge]]
             mine = height_of(columns.roofs[roof_of[number]], spots)
-            found.extend((mine - height_of(columns.roofs[roof_of[other]], spots)).tolist())
-    return np.array(found)
+            found.append(mine - height_of(columns.roofs[roof_of[other]], spots))
+    return np.array(found).reshape(-1, 2)
 
 
-def _why_small(area: float, shared: dict[int, float], rises: Array, smallest_m: float) -> str:
+def _why_small(area: float, shared: dict[int, float], rises: Array, lengths: Array, smallest_m: float) -> str:
     """Say why a region cannot stay, or return an empty text."""
     around = sum(shared.values())
     outside = shared.get(-1, 0.0)
     width = 2.0 * area / around
     # Half the way round is the length of a strip.
     strip = 0.5 * around > 4.0 * width
-    raised = len(rises) > 0 and np.all(rises > -STEP_M) and np.mean(rises > STEP_M) > 0.5
+    high = float(lengths[rises.mean(axis=1) > STEP_M].sum()) if len(rises) else 0.0
+    raised = len(rises) > 0 and np.all(rises > -STEP_M) and high > _RAISED_SHARE * float(lengths.sum())
     if raised and outside > 0.25 * around and width < _PARAPET_M and strip:
         return "parapet"
     if len(rises) and outside == 0.0 and area < _PATCH_M2 and np.all(np.abs(rises) < _PATCH_M):

@@ -107,9 +107,9 @@ def test_parts_of_one_height_that_touch_are_two_roofs_in_one_mass():
 
 
 def test_parts_that_run_into_each_other_are_joined():
-    apart = joined_meshes(mesh_of_solid(gabled(0, 0, 8, 4, 3, 2)), mesh_of_solid(block(3, 1, 5, 7, 4.2)))
-    whole = mesh_of_solid(union(gabled(0, 0, 8, 4, 3, 2), block(3, 1, 5, 7, 4.2)))
-    structure = made(apart, smallest=0.1)
+    apart = joined_meshes(mesh_of_solid(gabled(0, 0, 8, 4, 3, 2)), mesh_of_solid(block(3, 2, 5, 7, 4.2)))
+    whole = mesh_of_solid(union(gabled(0, 0, 8, 4, 3, 2), block(3, 2, 5, 7, 4.2)))
+    structure = made(apart)
     assert wall_area(structure) == pytest.approx(areas_of(whole)[0], rel=1e-6)
     assert slope_area(structure) == pytest.approx(areas_of(whole)[2], rel=1e-6)
 
@@ -160,7 +160,9 @@ def test_overhanging_slopes_keep_their_outline():
 
 def test_a_roof_with_thickness_overhangs_too():
     roof = hull([(x, y, z + h) for x in (-0.5, 6.5) for y, z in ((-0.5, 3.0), (4.5, 4.0)) for h in (0.0, 0.2)])
-    body = hull([(x, y, 0.0) for x in (0, 6) for y in (0, 4)] + [(x, y, z) for x in (0, 6) for y, z in ((0, 3.1), (4, 3.9))])
+    body = hull(
+        [(x, y, 0.0) for x in (0, 6) for y in (0, 4)] + [(x, y, z) for x in (0, 6) for y, z in ((0, 3.1), (4, 3.9))]
+    )
     structure = made(mesh_of_solid(union(body, roof)))
     assert plan_area(structure) == pytest.approx(24.0, rel=1e-3)
     assert slope_area(structure) == pytest.approx(7.0 * math.hypot(5.0, 1.0), rel=1e-3)
@@ -186,9 +188,7 @@ def test_a_parapet_without_thickness_raises_the_walls():
 
 def test_a_slot_under_the_building_is_refused_with_its_faces():
     with pytest.raises(KitError, match=r"open air under part of the building.*solid.obj, face"):
-        structure_from_mesh(
-            mesh_of_solid(block(0, 0, 8, 5, 5) - block(3, -1, 5, 6, 2.5, base=-1)), smallest_face_m=0.5
-        )
+        structure_from_mesh(mesh_of_solid(block(0, 0, 8, 5, 5) - block(3, -1, 5, 6, 2.5, base=-1)), smallest_face_m=0.5)
 
 
 def test_a_mesh_without_walls_or_roof_is_refused():
