@@ -14,6 +14,7 @@ from typing import Any
 
 from halfbat.errors import KitError
 from halfbat.kitfile.entries import WRITE_LENGTH, check_keys, entries, place, wall_letter
+from halfbat.kitfile.features import read_features, read_finishes
 from halfbat.kitfile.kit_file import (
     BUILDING_KEYS,
     LIST_TABLES,
@@ -92,7 +93,14 @@ def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
         settings = _with_table(settings, group, tables.get(group, {}), name, folder)
     requests = tuple(_seam(entry, where) for entry, where in entries(tables, "seams", SEAM_KEYS, name))
     forbidden = tuple(_no_seam(entry, where) for entry, where in entries(tables, "no_seams", NO_SEAM_KEYS, name))
-    settings = replace(settings, seams=requests, no_seams=forbidden, openings=read_openings(tables, name))
+    settings = replace(
+        settings,
+        seams=requests,
+        no_seams=forbidden,
+        openings=read_openings(tables, name),
+        features=read_features(tables, name),
+        finishes=read_finishes(tables, name),
+    )
     mesh, box_m = _building(tables.get("building", {}), name, folder, settings)
     return KitFile(settings, mesh, box_m)
 

@@ -11,6 +11,7 @@ from halfbat.settings.construction import (
     ShellSettings,
     SkinSettings,
 )
+from halfbat.settings.features import FeatureRequest, FinishRequest, check_feature, check_finish
 from halfbat.settings.openings import OpeningRequest, check_opening, parse_panes
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
 from halfbat.settings.roof import RoofSettings
@@ -18,7 +19,9 @@ from halfbat.settings.setting import Setting, Value, group_classes, iter_setting
 
 __all__ = [
     "BrickSettings",
+    "FeatureRequest",
     "FilamentProcess",
+    "FinishRequest",
     "KitSettings",
     "LidSettings",
     "MarkSettings",
@@ -35,6 +38,8 @@ __all__ = [
     "ShellSettings",
     "SkinSettings",
     "Value",
+    "check_feature",
+    "check_finish",
     "check_kit_name",
     "check_opening",
     "check_settings",

@@ -15,6 +15,7 @@ from halfbat.settings.construction import (
     ShellSettings,
     SkinSettings,
 )
+from halfbat.settings.features import FeatureRequest, FinishRequest, check_feature, check_finish
 from halfbat.settings.openings import OpeningRequest, check_opening
 from halfbat.settings.process import FilamentProcess, ResinProcess
 from halfbat.settings.roof import RoofSettings
@@ -75,6 +76,8 @@ class Settings:
     seams: tuple[SeamRequest, ...] = ()
     no_seams: tuple[NoSeam, ...] = ()
     openings: tuple[OpeningRequest, ...] = ()
+    features: tuple[FeatureRequest, ...] = ()
+    finishes: tuple[FinishRequest, ...] = ()
 
 
 def with_value(settings: Settings, group: str, key: str, value: object) -> Settings:
@@ -122,3 +125,7 @@ def check_settings(settings: Settings) -> None:
         check_text(group, record, value, where)
     for number, request in enumerate(settings.openings, start=1):
         check_opening(request, f"opening {number}")
+    for number, feature in enumerate(settings.features, start=1):
+        check_feature(feature, f"feature {number}")
+    for number, finish in enumerate(settings.finishes, start=1):
+        check_finish(finish, f"finish {number}")

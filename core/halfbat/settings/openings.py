@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from halfbat.errors import KitError
@@ -40,9 +41,21 @@ MOST_PANES = 12
 _PANES = re.compile(r"\s*(\d{1,2})\s*[xX×]\s*(\d{1,2})\s*")
 
 
-def _needed(label: str, help_text: str) -> str:
-    """Make a field of text without a default that carries its own `Setting`."""
-    made: str = field(metadata={"setting": Setting("", label, help_text, "text", "")})
+def needed(label: str, help_text: str, choices: Mapping[str, str] | None = None) -> str:
+    """Make a field of text, or of a choice, without a default that carries its own `Setting`."""
+    record = Setting(
+        "",
+        label,
+        help_text,
+        "choice" if choices else "text",
+        "",
+        None,
+        None,
+        "",
+        tuple(choices or ()),
+        tuple((choices or {}).values()),
+    )
+    made: str = field(metadata={"setting": record})
     return made
 
 
@@ -50,10 +63,10 @@ def _needed(label: str, help_text: str) -> str:
 class OpeningRequest:
     """One opening; lengths are full size, as written, and may count bricks or courses."""
 
-    wall: str = _needed("Wall", "Letter of the wall.")
-    at: str = _needed("At", "Left jamb from the wall's left end seen from outside: 1.2 m, 4ft or 5.5 bricks.")
-    width: str = _needed("Width", "Width between the jambs: 910 mm, 3ft or 4 bricks.")
-    height: str = _needed("Height", "From the sill to the underside of the head, at the crown of an arch.")
+    wall: str = needed("Wall", "Letter of the wall.")
+    at: str = needed("At", "Left jamb from the wall's left end seen from outside: 1.2 m, 4ft or 5.5 bricks.")
+    width: str = needed("Width", "Width between the jambs: 910 mm, 3ft or 4 bricks.")
+    height: str = needed("Height", "From the sill to the underside of the head, at the crown of an arch.")
     sill_height: str = setting("0", "Sill height", "Height of the sill above the wall's foot; 0 for a door.")
     head: str = setting("lintel", "Head", "What carries the wall over the opening.", choices=HEAD_CHOICES)
     lintel: str = setting("concrete", "Lintel", "What a lintel is made of.", choices=LINTEL_CHOICES)
