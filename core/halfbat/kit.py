@@ -20,10 +20,11 @@ from halfbat.printing.room import longest_turned_mm, room_findings
 from halfbat.printing.snapping import snapped_settings
 from halfbat.settings import Settings, check_settings
 from halfbat.solids.verify import require_printable
+from halfbat.surfaces.joints import snapped_joints
 from halfbat.units import Scale, parse_scale
 
 Progress = Callable[[float, str], None]
-SMALLEST_FACE_SIDES_MM = 50.0
+SMALLEST_FACE_SIDES_MM = 100.0
 MAKING_SHARE = 0.25
 """Of the time that making and checking take together, for the progress bar."""
 
@@ -74,8 +75,9 @@ def smallest_face_m(settings: Settings) -> float:
     Two mitred ends take the skin's thickness and its relief each; shorter sides of a plan are dissolved.
     """
     scale = parse_scale(settings.kit.scale)
-    base = base_thickness_mm(SMALLEST_FACE_SIDES_MM, settings)
-    joint = max(settings.brick.joint_depth_mm, 0.2)
+    brick = settings.brick
+    joint = snapped_joints(scale, settings.resin, width_mm=brick.joint_width_mm, depth_mm=brick.joint_depth_mm).depth_mm
+    base = base_thickness_mm(SMALLEST_FACE_SIDES_MM, settings, joint)
     needed = 2 * (base + joint + settings.skin.back_relief_mm + settings.skin.glue_gap_mm + 0.3)
     return needed / scale.mm_per_m
 

@@ -3,7 +3,7 @@
 Seen from above, a convex corner is mitred along its bisector. A plain mitre would end in an edge as sharp as half the
 corner; where that is under 60 degrees the mitre is rebated: the skin that ends at the corner keeps the arris with a lip
 as thick as the land, and the skin that starts there stops behind that lip with a land of its own. At a concave corner
-one skin runs on behind the other, which butts against its face.
+the thinner skin runs on behind the other, which butts against its face.
 """
 
 from __future__ import annotations
@@ -150,8 +150,11 @@ def _mitred(angle: float, depth_mm: float, fits: Fits) -> End:
 
 
 def _butted(outside: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[End, End]:
-    # The skin that runs on stays inside the depth of the other, so that both clear the shell.
-    run_on = max(0.0, (depths_mm[1] + min(0.0, depths_mm[0] * cos(outside))) / sin(outside))
+    # The thinner skin runs on, inside the depth of the other, so that both clear the shell.
+    if depths_mm[0] > depths_mm[1]:
+        butting, running = _butted(outside, depths_mm[::-1], fits)
+        return running, butting
+    run_on = (depths_mm[1] + min(0.0, depths_mm[0] * cos(outside))) / sin(outside)
     run_on = min(run_on, 2 * depths_mm[0])
     face = fits.gap_mm / sin(outside)
     slope = max(0.0, -cos(outside) / sin(outside))

@@ -72,7 +72,7 @@ def build_cable_run(
     if settings.mark.make:
         tab = number_tab(number, settings.mark.resin_height_mm, settings.resin)
         if tab_beside:
-            tab = tab.placed(1, (np.ptp(tab.plate[:, 1]) / 2, -half))
+            tab = tab.placed(1, (min(np.ptp(tab.plate[:, 1]), length_mm) / 2, -half))
         depth = tab.depth_mm
         outline += [tab.neck, tab.plate]
         layers = [Layer.patches([tab.neck], _NECK), *layers, Layer.patches([tab.plate], _TAB)]

@@ -13,12 +13,19 @@ from halfbat.surfaces.joints import Joints, part_steps_mm
 Array = NDArray[np.float64]
 SMALLEST_PIECE_MM = 0.1
 SMALLEST_PIECE_PX = 2
+LEAST_FLOOR_MM = 0.05
 SMALLEST_ON_RAKE = 0.25
 """A piece narrower than this share of the brick it is cut from is left to its neighbour (common practice)."""
 
 
 def panel_bricks(
-    laying: Laying, joints: Joints, outline_mm: Array, cell: PanelCell, centre: Array, settings: Settings
+    laying: Laying,
+    joints: Joints,
+    outline_mm: Array,
+    slopes: tuple[float, float],
+    cell: PanelCell,
+    centre: Array,
+    settings: Settings,
 ) -> tuple[Rectangles, dict[str, int]]:
     """Bricks seen on a panel, cut to it, and how many count as this panel's.
 
@@ -30,6 +37,8 @@ def panel_bricks(
         Widths of joints, whole pixels.
     outline_mm : ndarray (K, 2)
         Outline of the wall's face.
+    slopes : tuple of float
+        How far the end faces at the wall's left and right lean in for each millimetre of depth.
     cell : PanelCell
         The panel.
     centre : ndarray (2,)
@@ -56,12 +65,18 @@ def panel_bricks(
     top = np.where(Side.TOP in cell.sides, bricks.v1, np.minimum(bricks.v1, v1))
     u0, u1 = np.maximum(bricks.u0, low), np.minimum(bricks.u1, np.minimum(high, laying.length_mm))
     least = max(SMALLEST_PIECE_MM, SMALLEST_PIECE_PX * max(settings.resin.pixel_x_mm, settings.resin.pixel_y_mm))
+    # Under a leaning end face the joints' floor ends further in: only pieces that reach the end stand over that.
+    floor_low = low + joints.depth_mm * max(slopes[0] * (Side.LEFT in cell.sides), 0.0)
+    floor_high = high - joints.depth_mm * max(slopes[1] * (Side.RIGHT in cell.sides), 0.0)
+    u0 = np.where(u0 > low, np.maximum(u0, np.where(floor_low > low, floor_low + LEAST_FLOOR_MM, low)), u0)
+    u1 = np.where(u1 < high, np.minimum(u1, np.where(floor_high < high, floor_high - LEAST_FLOOR_MM, high)), u1)
     needed = np.full(len(u0), least)
     raking = np.unique(np.round(np.concatenate([face_low, face_high]), 6)).size > 2
     if raking:
         cut = (u1 - u0 < bricks.u1 - bricks.u0 - 1e-6) & (u1 > u0)
         needed[cut] = np.maximum(least, SMALLEST_ON_RAKE * (bricks.u1 - bricks.u0)[cut])
-    seen = (u1 - u0 >= needed) & (top - bottom >= least)
+    wide = np.minimum(u1, floor_high) - np.maximum(u0, floor_low)
+    seen = (wide >= needed) & (top - bottom >= least)
     if raking:
         # The face is cut by the outline itself; a sliver goes to the brick beside it.
         u0, u1 = _with_slivers(bricks, u0, u1, seen, top - bottom >= least, cell, (cell_low, cell_high))

@@ -123,7 +123,10 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
         low, high = np.minimum(low, tab.plate.min(axis=0)), np.maximum(high, tab.plate.max(axis=0))
     # On the grid of solids, so that the foot of every skin stands exactly on the ledge.
     centre = np.rint((low + high) / 2 / GRID_MM) * GRID_MM
-    bricks, counts = panel_bricks(facing.laying, facing.joints, facing.face.outline_mm, cell, centre, settings)
+    slopes = facing.left.slope, facing.right.slope
+    bricks, counts = panel_bricks(
+        facing.laying, facing.joints, facing.face.outline_mm, slopes, cell, centre, settings
+    )
     tabs = [tab.neck - centre, tab.plate - centre] if tab else []
     base = Layer.patches([facing.face.outline_mm - centre, *tabs], _JOINT)
     holes = [Layer.patches(_cut_out(facing, near, centre), OUTSIDE)] if near else []
@@ -161,7 +164,9 @@ def _front(
         layers.append(Layer.patches([tab.neck - centre], _JOINT))
         layers.append(Layer.patches([tab.plate - centre], len(heights)))
         layers.append(Layer.patches([ring - centre for ring in tab.strokes], len(heights) + 1))
-        heights += [TAB_THICKNESS_MM, TAB_THICKNESS_MM - tab.depth_mm]
+        # Nothing at the rim may be lower than the joints, whose floor the undersides of corners stay behind.
+        top = max(TAB_THICKNESS_MM, facing.base_mm)
+        heights += [top, top - tab.depth_mm]
     return Relief.flat(Figure(tuple(layers)), heights)
 
 
@@ -257,7 +262,8 @@ def _tab(number: str, cell: PanelCell, facing: Facing, settings: Settings) -> Ta
     u0, _, u1, _ = cell.clear_box
     start, end = max(u0, float(b[level, 0].min())), min(u1, float(a[level, 0].max()))
     tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(3, ((start + end) / 2, top))
-    fits = np.ptp(outline[:, 1]) + tab.length_mm <= settings.resin.part_room_mm[1]
+    high = np.ptp(outline[:, 1]) + tab.length_mm
+    fits = high <= settings.resin.part_room_mm[1] and np.ptp(tab.plate[:, 0]) <= end - start
     return tab if fits and end - start >= NECK_MM else None
 
 

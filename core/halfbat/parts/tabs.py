@@ -14,7 +14,7 @@ Ring = NDArray[np.float64]
 NECK_MM = 0.8
 INTO_PART_MM = 0.2
 TAB_THICKNESS_MM = 1.0
-TAB_MARGIN_MM = 0.8
+TAB_MARGIN_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -15,11 +15,12 @@ from halfbat.building.structure import FaceOfWall, Structure
 from halfbat.building.wall import Wall
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
-from halfbat.parts.corners import LAND_BELOW_JOINT_MM, NEARLY_STRAIGHT_DEG, End, Fits, corner_ends
+from halfbat.parts.corners import NEARLY_STRAIGHT_DEG
 from halfbat.parts.covers import SADDLE_BEYOND_MM
 from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
-from halfbat.parts.wall_face import LEAST_FLAT_BACK_MM, wall_face
+from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
+from halfbat.parts.wall_face import wall_face
 from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
@@ -34,8 +35,8 @@ Array = NDArray[np.float64]
 
 BASE_BY_LONGEST_SIDE_MM = ((50.0, 1.0), (100.0, 1.2), (float("inf"), 1.5))
 """Longest side of a panel and the base it needs to stay flat: making notes, section 1 (common practice)."""
-LARGEST_LAND = 0.8
-"""Share of the base that the land of a corner may take."""
+RELIEF_SHARE = 0.15
+"""Of the base: relief on one face that takes more bends a panel (making notes, section 1, common practice)."""
 LEAST_COURSE_MM = 0.1
 
 
@@ -85,7 +86,7 @@ class PlannedWalls:
         return {plan.wall.index: plan.facing.depth_mm for plan in self.walls}
 
 
-def base_thickness_mm(longest_side_mm: float, settings: Settings) -> float:
+def base_thickness_mm(longest_side_mm: float, settings: Settings, joint_depth_mm: float = 0.0) -> float:
     """Thickness of a skin behind its joints, in whole layers.
 
     Parameters
@@ -94,10 +95,11 @@ def base_thickness_mm(longest_side_mm: float, settings: Settings) -> float:
         Of the largest panel of the wall.
     settings : Settings
         A thickness asked for, and the layer.
+    joint_depth_mm : float
+        Joints take no larger share of the base than `RELIEF_SHARE`.
     """
-    wanted = settings.skin.base_thickness_mm or next(
-        base for longest, base in BASE_BY_LONGEST_SIDE_MM if longest_side_mm <= longest + 1e-6
-    )
+    by_side = next(base for longest, base in BASE_BY_LONGEST_SIDE_MM if longest_side_mm <= longest + 1e-6)
+    wanted = settings.skin.base_thickness_mm or max(by_side, joint_depth_mm / RELIEF_SHARE)
     layer = part_steps_mm(settings.resin)[2]
     return float(np.ceil(wanted / layer - 1e-6) * layer)
 
@@ -144,8 +146,8 @@ def plan_walls(
     ]
     openings, layings = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
     seams = _seams(kept, layings, openings, joints, settings, scale)
-    bases = _bases(kept, seams, settings)
-    ends = _corners(kept, [base + joints.depth_mm for base in bases], joints, settings)
+    bases = _bases(kept, seams, joints, settings)
+    ends = wall_ends(kept, [base + joints.depth_mm for base in bases], joints, settings)
     walls = []
     for wall, laying, base, own, holes in zip(kept, layings, bases, seams, openings, strict=True):
         left, right = ends[wall.index]
@@ -248,38 +250,15 @@ def _as_wall(wall: FaceOfWall) -> Wall:
     return Wall(wall.index, wall.letter, wall.start_m, wall.end_m, wall.base_m, wall.length_m, height, corner)
 
 
-def _corners(
-    walls: Sequence[FaceOfWall], depths_mm: list[float], joints: Joints, settings: Settings
-) -> dict[int, tuple[End, End]]:
-    """Left and right end of each wall."""
-    fits = _fits(min(depths_mm, default=np.inf), joints, settings)
-    free = End(fits.gap_mm)
-    lefts: dict[int, End] = {}
-    rights: dict[int, End] = {}
-    by_index = {wall.index: (wall, depth) for wall, depth in zip(walls, depths_mm, strict=True)}
-    for wall, depth in by_index.values():
-        corner = wall.right
-        if corner is None or corner.wall not in by_index:
-            continue
-        other, other_depth = by_index[corner.wall]
-        where = f"the corner of walls {wall.letter} and {other.letter}"
-        depths = depth, other_depth
-        if corner.whole or corner.corner_deg > 180:
-            ends = corner_ends(corner.corner_deg, depths, fits, where)
-        elif wall.outline_m[:, 1].max() >= other.outline_m[:, 1].max():
-            # The higher wall keeps its end; the lower one stops behind its thickness.
-            ends = End(0.0), End(depths[0] + fits.gap_mm)
-        else:
-            ends = End(depths[1] + fits.gap_mm), End(0.0)
-        rights[wall.index], lefts[other.index] = ends
-    return {wall.index: (lefts.get(wall.index, free), rights.get(wall.index, free)) for wall in walls}
-
-
-def _bases(walls: Sequence[FaceOfWall], seams: Sequence[WallSeams], settings: Settings) -> list[float]:
+def _bases(
+    walls: Sequence[FaceOfWall], seams: Sequence[WallSeams], joints: Joints, settings: Settings
+) -> list[float]:
     """Thickness of each wall's skins; walls that meet nearly straight have one, so that the shell needs no step."""
     bases = {
         wall.index: base_thickness_mm(
-            max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels), settings
+            max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels),
+            settings,
+            joints.depth_mm,
         )
         for wall, own in zip(walls, seams, strict=True)
     }
@@ -300,13 +279,6 @@ def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:
     return (Finding(Severity.WARNING, "skin-thin", "", text, f"make skin.base_thickness_mm {least:g} or more"),)
 
 
-def _fits(depth_mm: float, joints: Joints, settings: Settings) -> Fits:
-    """Land, gap and relief; the land lies between the floor of the joints and the back."""
-    land = max(settings.skin.corner_land_mm, joints.depth_mm + LAND_BELOW_JOINT_MM)
-    land = min(land, joints.depth_mm + (depth_mm - joints.depth_mm) * LARGEST_LAND)
-    return Fits(land, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
-
-
 def _seams(
     walls: Sequence[FaceOfWall],
     layings: list[Laying],
@@ -324,9 +296,9 @@ def _seams(
     beside = settings.seam.cover_width_mm + 2 * SADDLE_BEYOND_MM + settings.seam.gap_mm
     limits = replace(limits, least_mm=max(limits.least_mm, beside))
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
-    # Thicknesses follow from the panels, so seams are planned for the thickest.
-    deepest = base_thickness_mm(float("inf"), settings) + joints.depth_mm
-    ends = _corners(walls, [deepest] * len(layings), joints, settings)
+    # Thicknesses follow from the panels, so seams are planned for the thickest and the thinnest there may be.
+    thin, thick = (base_thickness_mm(side, settings, joints.depth_mm) + joints.depth_mm for side in (0.0, float("inf")))
+    ends = widest_ends(walls, (thin, thick), joints, settings)
     planned = []
     for wall, laying, holes in zip(walls, layings, openings, strict=True):
         run = WallRun(
@@ -337,7 +309,7 @@ def _seams(
             Lattice(0.0, step_x),
             # Panels as high as the wall have their pixels counted from its middle.
             Lattice(laying.height_mm / 2, step_y),
-            *(-end.outermost_mm for end in ends[wall.index]),
+            *(-min(end.outermost_mm for end in either) for either in ends[wall.index]),
         )
         requests = [
             CutRequest(_mm(asked.at, settings, scale), SeamStyle(asked.hide) if asked.hide else None)
@@ -349,23 +321,10 @@ def _seams(
             for span in settings.no_seams
             if span.wall == wall.letter
         ]
-        kept += _ends_kept(wall, ends[wall.index], laying.length_mm, settings)
+        kept += ends_without_seams(wall, ends[wall.index], laying.length_mm, settings)
         kept += keep_outs(holes, module_mm)
         planned.append(plan_seams(run, limits, rules, requests, kept))
     return planned
-
-
-def _ends_kept(
-    wall: FaceOfWall, ends: tuple[End, End], length_mm: float, settings: Settings
-) -> list[tuple[float, float]]:
-    """Spans at the ends of a wall where a seam would leave a panel no back, or its cover meet the next wall."""
-    spans = []
-    for end, corner in zip(ends, (wall.left, wall.right), strict=True):
-        kept = end.reach_mm + LEAST_FLAT_BACK_MM + settings.seam.gap_mm
-        if corner is None or corner.corner_deg > 180:
-            kept = max(kept, settings.seam.cover_width_mm / 2 + SADDLE_BEYOND_MM + settings.seam.cover_height_mm)
-        spans.append(kept)
-    return [(0.0, spans[0]), (length_mm - spans[1], length_mm)]
 
 
 def _check_letters(walls: Sequence[FaceOfWall], settings: Settings) -> None:
