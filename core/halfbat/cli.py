@@ -13,6 +13,7 @@ from halfbat import __version__
 from halfbat.booklet.page import FILE_NAME, booklet_html
 from halfbat.building import Mesh, inspect_mesh, mesh_from_box, read_obj, report_lines
 from halfbat.building.erect import structure_from_mesh
+from halfbat.commands.coupon import add_coupon_command
 from halfbat.commands.process import add_process_command
 from halfbat.drawings.catalogue import named_drawing
 from halfbat.drawings.dxf import dxf_bytes
@@ -35,6 +36,7 @@ examples:
   halfbat draw lodge.toml --to wall-a.svg   draw one wall of it, or its plan, or an exploded view
   halfbat inspect lodge.obj                 say what walls a mesh has, and what is wrong with it
   halfbat process list                      list printers; see halfbat process --help
+  halfbat coupon --process "resin 0.05 mm" --to coupon    make a test piece for a printer
 
 exit codes:
   0  made, and no check failed
@@ -149,6 +151,7 @@ def _parser() -> argparse.ArgumentParser:
     inspect.add_argument("mesh", metavar="MESH.obj", type=Path, help="Wavefront OBJ, metres, z up")
     inspect.set_defaults(run=_inspect)
     add_process_command(commands, shape)
+    add_coupon_command(commands, shape)
     return parser
 
 

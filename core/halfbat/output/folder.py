@@ -64,6 +64,37 @@ def write_kit(kit: KitContents, directory: Path, more: Mapping[str, bytes] | Non
             raise
 
 
+def write_new_folder(directory: Path, files: Mapping[str, bytes]) -> None:
+    """Write files into a folder of their own, whole or not at all.
+
+    Parameters
+    ----------
+    directory : Path
+        New or empty.
+    files : mapping of str to bytes
+        By path with forward slashes, one folder deep at most.
+
+    Raises
+    ------
+    KitError
+        When the folder holds something or cannot be written; then nothing is changed.
+    """
+    with _sentences(directory):
+        if directory.exists() and (not directory.is_dir() or any(directory.iterdir())):
+            raise KitError("this folder holds something already", str(directory), _ELSEWHERE)
+    target = directory.resolve()
+    with _sentences(directory), _parents_of(target):
+        aside = _new_sibling(target, "new")
+        try:
+            for name, data in files.items():
+                (aside / name).parent.mkdir(exist_ok=True)
+                (aside / name).write_bytes(data)
+            _move_into_place(aside, target)
+        except BaseException:  # Ctrl-C too must leave nothing behind
+            shutil.rmtree(aside, ignore_errors=True)
+            raise
+
+
 def write_file(path: Path, data: bytes) -> None:
     """Write one file, over one that is there.
 

@@ -18,8 +18,8 @@ from halfbat.solids.grid import ranges
 
 Mask = NDArray[np.bool_]
 Ints = NDArray[np.int64]
-ACROSS_PX = 15
-"""Pixels across the disc that thin places are looked for with; a place 7 % under the limit may just be missed."""
+ACROSS_PX = 11
+"""Pixels across the disc that thin places are looked for with; a place a tenth under the limit may just be missed."""
 CORNER_SHARE = 0.6
 """Of the disc's radius: how far beyond the disc a square corner or a shallow bay may reach."""
 

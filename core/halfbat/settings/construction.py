@@ -62,8 +62,8 @@ class SkinSettings:
     base_thickness_mm: float = setting(
         0.0,
         "Base thickness",
-        "Thickness of a skin behind its joints, mm. 0 goes by the longest side: 1.0 up to 50 mm, 1.2 up to 100, "
-        "1.5 above.",
+        "Thickness of a skin behind its joints, mm. 0 goes by the longest side (1.0 up to 50 mm, 1.2 up to 100, 1.5 "
+        "above) and by the joints.",
         minimum=0.0,
         maximum=10.0,
         unit="mm",

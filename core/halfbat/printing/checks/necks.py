@@ -8,7 +8,7 @@ from halfbat.findings import Finding, Severity
 from halfbat.printing.checks.cavity import without_marks
 from halfbat.printing.checks.grooves import relief_levels_mm
 from halfbat.printing.checks.subject import Subject
-from halfbat.printing.rasters import ACROSS_PX, Mask, fine_pitch_mm, opened, pieces, raster, thin_places
+from halfbat.printing.rasters import ACROSS_PX, Grid, Mask, fine_pitch_mm, opened, pieces, raster, runs, thin_places
 from halfbat.printing.sections import section
 
 LEAST_LAND_MM = 0.2
@@ -57,21 +57,30 @@ def check_stretches(subject: Subject) -> tuple[Finding, ...]:
 
 
 def check_raised(subject: Subject) -> tuple[Finding, ...]:
-    """No brick or other raised piece is narrower than holds."""
-    levels = relief_levels_mm(subject)
-    limit = subject.process.min_raised_mm
-    if levels is None:
+    """No brick or other raised piece is narrower, along or up the wall, than holds."""
+    levels, resin = relief_levels_mm(subject), subject.resin
+    if levels is None or resin is None:
         return ()
-    pitch = fine_pitch_mm(limit, 5)
-    grid = subject.grid(pitch)
+    pitch = resin.pixel_x_mm / resin.scale_x, resin.pixel_y_mm / resin.scale_y
+    grid = Grid.over(subject.part.solid.bounds_mm[:, :2], *pitch)
     bricks = raster(section(subject.part.solid, sum(levels) / 2), grid)
-    small = pieces(bricks & ~opened(bricks, 5))
-    # What a disc leaves of a square corner is far smaller than a piece too narrow for it.
-    narrow = int((small.sizes_px >= 5 * 5).sum())
+    limit = resin.min_raised_mm
+    thin = _short(bricks, limit / pitch[0]) | _short(bricks.T, limit / pitch[1]).T
+    narrow = pieces(thin).count
     if not narrow:
         return ()
     text = f"{narrow} raised pieces are narrower than {limit:g} mm and may not hold"
     return (subject.finding(Severity.WARNING, "raised-thin", text, "use a larger scale or narrower joints"),)
+
+
+def _short(mask: Mask, least_px: float) -> Mask:
+    """Pixels of runs along X that are shorter than a length."""
+    row, start, end = runs(mask)
+    short = end - start < least_px - 0.01
+    flips = np.zeros((mask.shape[0], mask.shape[1] + 1), dtype=np.int8)
+    flips[row[short], start[short]] += 1
+    flips[row[short], end[short]] -= 1
+    return np.asarray(np.cumsum(flips[:, :-1], axis=1, dtype=np.int8) > 0, dtype=np.bool_)
 
 
 def check_lands(subject: Subject) -> tuple[Finding, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from halfbat.findings import Finding, Severity
+from halfbat.parts.walls import RELIEF_SHARE
 from halfbat.printing.checks.grooves import relief_levels_mm
 from halfbat.printing.checks.subject import Subject
 from halfbat.printing.rasters import step_px
@@ -13,12 +14,12 @@ LENGTH_TO_THICKNESS = 100.0
 WARN_LENGTH_MM = 120.0
 SPLIT_LENGTH_MM = 150.0
 LENGTH_TO_WIDTH = 10.0
-RELIEF_SHARE = 0.15
 CHANGE_RATIO = 2.0
 CHANGE_WITHIN_MM = 0.3
 CHANGE_LEAST_MM = 0.5
 _CHANGE_SHARE = 0.25
 _ROUNDING = 1e-3
+_LEVEL_ROUNDING = 2e-3
 
 
 def check_length(subject: Subject) -> tuple[Finding, ...]:
@@ -35,8 +36,8 @@ def check_length(subject: Subject) -> tuple[Finding, ...]:
 
 
 def check_thickness(subject: Subject) -> tuple[Finding, ...]:
-    """A panel is not longer than a hundred times its thickness."""
-    if subject.resin is None:
+    """A panel is not longer than a hundred times its thickness; a cover is glued straight along its wall."""
+    if subject.resin is None or subject.part.kind == "cover":
         return ()
     thickness = subject.thickness_mm
     usual = float(np.median(thickness[thickness > 0])) if (thickness > 0).any() else 0.0
@@ -66,7 +67,7 @@ def check_relief(subject: Subject) -> tuple[Finding, ...]:
         return ()
     base = levels[0] - float(subject.part.solid.bounds_mm[0, 2])
     share = (levels[1] - levels[0]) / base
-    if share <= RELIEF_SHARE + _ROUNDING:
+    if share <= RELIEF_SHARE + _LEVEL_ROUNDING:
         return ()
     text = f"joints take {100 * share:.0f} % of the base of {base:.2f} mm, over {100 * RELIEF_SHARE:g} %: it may bend"
     return (subject.finding(Severity.WARNING, "relief-share", text, "make the base thicker or the joints shallower"),)
