@@ -10,13 +10,15 @@ import numpy as np
 from halfbat.findings import Finding
 from halfbat.surfaces.laying import Array
 
+#: Height over the brick faces: ``a + b * u + c * v`` for ``(a, b, c)``, model millimetres.
+Plane = tuple[float, float, float]
 #: Corners lie on the grid of plane figures at once, so that an arch and its opening share them exactly.
 _DECIMALS = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Unit:
-    """One piece of a head or a sill.
+    """One piece of a head or a sill, of a feature or of a finish.
 
     Parameters
     ----------
@@ -26,11 +28,19 @@ class Unit:
         Name for parts lists, in words: ``"voussoir"``, ``"stone sill"``.
     level_mm : float
         How far it stands proud of the bricks; 0 is flush.
+    plane : tuple of float, optional
+        ``(a, b, c)``: its face where that slopes.
     """
 
     ring: Array
     kind: str
     level_mm: float = 0.0
+    plane: Plane | None = None
+
+    @property
+    def face(self) -> Plane:
+        """Its face, level or sloping."""
+        return self.plane or (self.level_mm, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
