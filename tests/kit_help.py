@@ -27,7 +27,8 @@ def settings_with(**values: object) -> Settings:
 
 def kit_of(plan: Sequence[Sequence[float]], height_m: float = 3.0, base_m: float = 0.0, **values: object) -> Kit:
     """A kit of walls on a counter-clockwise plan in metres."""
-    return make_kit(building_from_plan(np.array(plan, dtype=np.float64), base_m, height_m), settings_with(**values))
+    building = building_from_plan(np.array(plan, dtype=np.float64), base_m, height_m)
+    return make_kit(building, settings_with(**values), checked=False)
 
 
 def shortest_m(building: Building) -> float:

@@ -4,15 +4,15 @@ import math
 
 import numpy as np
 import pytest
-from roof_solids import areas_of, block, gabled, hull, joined_meshes, lean_to, mesh_of_solid, union
-from sample_meshes import mesh_of, prism, prism_rings
-from structure_help import assert_sound, edges_of_kind, net_area, plan_area, slope_area, wall_area
 
 from halfbat.building import building_from_mesh
 from halfbat.building.erect import structure_from_mesh
 from halfbat.building.plain import building_from_structure, is_plain_box
 from halfbat.building.structure import EdgeKind, SideKind
 from halfbat.errors import KitError
+from roof_solids import areas_of, block, gabled, hull, joined_meshes, lean_to, mesh_of_solid, union
+from sample_meshes import mesh_of, prism, prism_rings
+from structure_help import assert_sound, edges_of_kind, net_area, plan_area, slope_area, wall_area
 
 L_PLAN = [(0.0, 0.0), (8.0, 0.0), (8.0, 3.0), (4.0, 3.0), (4.0, 6.0), (0.0, 6.0)]
 

@@ -1,0 +1,145 @@
+"""Corners by hand-reckoned numbers, and drawn in plan and judged by shapely."""
+
+from itertools import product
+from math import cos, radians, sin, sqrt
+
+import numpy as np
+import pytest
+from shapely import Polygon, box, union
+from shapely.affinity import rotate
+
+from halfbat.errors import KitError
+from halfbat.parts.corners import NEARLY_STRAIGHT_DEG, End, Fits, corner_ends
+
+FITS = Fits(land_mm=0.2, gap_mm=0.1, relief_mm=0.3)
+GLUE = 0.12
+FAR = 30.0
+
+
+def ends(degrees, depths=(1.5, 1.5), fits=FITS):
+    return corner_ends(degrees, depths, fits, "the corner")
+
+
+def section(end: End, depth: float, degrees: float | None = None) -> Polygon:
+    """The end of a skin in plan: the corner is the origin, the first wall comes along x, its inside is above it."""
+    points = [(end.face_mm, 0.0), *(end.profile_mm or ((end.face_mm, depth),)), (FAR, depth), (FAR, 0.0)]
+    if degrees is None:
+        return Polygon([(-u, d) for u, d in points])
+    turn = radians(180 - degrees)
+    along, inward = (cos(turn), sin(turn)), (-sin(turn), cos(turn))
+    return Polygon([(u * along[0] + d * inward[0], u * along[1] + d * inward[1]) for u, d in points])
+
+
+def shell(degrees: float, depths: tuple[float, float]) -> Polygon:
+    """What lies behind both skins and their glue, near the corner."""
+    first = box(-FAR, depths[0] + GLUE, FAR, FAR)
+    second = rotate(box(-FAR, depths[1] + GLUE, FAR, FAR), 180 - degrees, origin=(0, 0))
+    return (first.intersection(second) if degrees <= 180 else union(first, second)).intersection(box(-9, -9, 9, 9))
+
+
+def test_right_angle_is_rebated():
+    keeping, stopping = ends(90)
+    # 0.1 mm square to the bisector less what the lip's own gap already takes: (0.1 - 0.1 / sqrt 2) * sqrt 2.
+    over = 0.1 * sqrt(2) - 0.1
+    assert (keeping.face_mm, keeping.slope) == (0.0, pytest.approx(0))
+    np.testing.assert_allclose(
+        keeping.profile_mm, [(0, 0.2), (0.2 + over, 0.2), (1.2 + over, 1.2), (1.8 + over, 1.5)], atol=1e-12
+    )
+    assert (stopping.face_mm, stopping.slope) == (pytest.approx(0.3), pytest.approx(0))
+    np.testing.assert_allclose(stopping.profile_mm, [(0.3, 0.2), (1.3, 1.2), (1.9, 1.5)], atol=1e-12)
+
+
+def test_sixty_degrees_is_rebated_with_a_leaning_lip():
+    keeping, stopping = ends(60)
+    assert keeping.face_mm == 0
+    assert keeping.slope == pytest.approx(1 / sqrt(3))
+    assert keeping.profile_mm[0] == pytest.approx((0.2 / sqrt(3), 0.2))
+    assert stopping.face_mm == pytest.approx(0.3 * 2 / sqrt(3))
+    assert stopping.slope == pytest.approx(1 / sqrt(3))
+    # Along the bisector the inside moves by the cotangent of 30 degrees for each millimetre of depth.
+    (u0, d0), (u1, d1) = stopping.profile_mm[-3:-1]
+    assert (u1 - u0) / (d1 - d0) == pytest.approx(sqrt(3))
+
+
+def test_blunt_corner_is_a_plain_mitre_taken_off_behind():
+    end, other = ends(120)
+    shift = 0.05 / sin(radians(60))
+    assert end == other
+    assert end.face_mm == pytest.approx(shift)
+    assert end.slope == pytest.approx(1 / sqrt(3))
+    np.testing.assert_allclose(
+        end.profile_mm, [(1.2 / sqrt(3) + shift, 1.2), (1.5 / sqrt(3) + shift + 0.3, 1.5)], atol=1e-12
+    )
+
+
+@pytest.mark.parametrize("degrees", [180, 185, 209])
+def test_nearly_straight_and_concave_ends_are_upright(degrees):
+    assert ends(degrees) == (End(0.05), End(0.05))
+
+
+def test_inner_right_angle_is_butted():
+    runs_on, butts = ends(270, (1.15, 1.65))
+    assert (runs_on.face_mm, runs_on.covered_mm) == (pytest.approx(-1.65), pytest.approx(1.65))
+    assert (butts.face_mm, butts.slope, butts.profile_mm) == (pytest.approx(0.1), 0.0, ())
+    # Round the other way the thinner skin is the second one, and runs on.
+    assert ends(270, (1.65, 1.15)) == (butts, runs_on)
+
+
+def test_inner_corner_of_a_bay_is_butted_along_the_first_face():
+    runs_on, butts = ends(225)
+    # The run ends where both backs meet: depth * (1 - cos 45) / sin 45.
+    assert runs_on.face_mm == pytest.approx(-1.5 * (1 - sqrt(0.5)) / sqrt(0.5))
+    assert butts.face_mm == pytest.approx(0.1 * sqrt(2))
+    assert butts.slope == pytest.approx(1.0)
+    assert butts.profile_mm == (pytest.approx((1.5 + 0.1 * sqrt(2), 1.5)),)
+
+
+@pytest.mark.parametrize("degrees", [29, 331, 5, 355])
+def test_corners_too_sharp_are_refused(degrees):
+    with pytest.raises(KitError, match="too sharp"):
+        ends(degrees)
+
+
+ANGLES = (30, 40, 60, 75, 89, 90, 91, 108, 119, 120, 121, 135, 150, 170, 179, 179.9)
+INNER = (180, 180.1, 190, 209, 210, 225, 250, 269, 270, 271, 300, 330)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "depths"), list(product((*ANGLES, *INNER), [(1.15, 1.15), (1.15, 1.65), (1.65, 1.15), (3.0, 1.2)]))
+)
+def test_skins_keep_their_gap_and_clear_the_shell(degrees, depths):
+    if abs(degrees - 180) < NEARLY_STRAIGHT_DEG:
+        depths = (depths[0], depths[0])  # as the walls of a kit that meet nearly straight
+    first, second = ends(degrees, depths)
+    a, b = section(first, depths[0]), section(second, depths[1], degrees)
+    assert a.is_valid and b.is_valid
+    straight = 180 <= degrees < 210
+    least = FITS.gap_mm * cos(radians((degrees - 180) / 2)) if straight else FITS.gap_mm
+    assert a.distance(b) == pytest.approx(least, abs=1e-6)
+    behind = shell(degrees, depths)
+    assert min(a.distance(behind), b.distance(behind)) >= GLUE - 1e-6
+
+
+@pytest.mark.parametrize(
+    ("degrees", "gap", "land", "relief"), list(product((45, 90, 140, 225), (0, 0.4), (0.15, 0.5), (0, 1)))
+)
+def test_every_choice_of_fits_keeps_its_gap(degrees, gap, land, relief):
+    first, second = ends(degrees, (1.4, 1.4), Fits(land, gap, relief))
+    assert section(first, 1.4).distance(section(second, 1.4, degrees)) == pytest.approx(gap, abs=1e-6)
+
+
+@pytest.mark.parametrize("degrees", ANGLES)
+def test_no_edge_is_sharper_than_sixty_degrees_or_thinner_than_the_land(degrees):
+    for end in ends(degrees):
+        if degrees >= 120:
+            assert np.degrees(np.arctan2(1, end.slope)) >= 60 - 1e-9
+        else:
+            assert end.profile_mm[0][1] == FITS.land_mm
+
+
+def test_reach_and_outermost():
+    keeping, stopping = ends(100)
+    assert keeping.outermost_mm == pytest.approx(0.2 * cos(radians(100)) / sin(radians(100)))
+    assert keeping.reach_mm == keeping.profile_mm[-1][0]
+    assert stopping.outermost_mm == pytest.approx(min(stopping.face_mm, stopping.profile_mm[0][0]))
+    assert End(-1.2).reach_mm == End(-1.2).outermost_mm == -1.2

@@ -1,0 +1,46 @@
+import numpy as np
+import pytest
+from shapely import Polygon, box
+
+from halfbat.parts.rooms import STEPS, largest_room
+
+
+def ring(*points):
+    return np.array(points, dtype=float)
+
+
+RECTANGLE = ring((0, 0), (10, 0), (10, 6), (0, 6))
+L_PLAN = ring((0, 0), (12, 0), (12, 3), (4, 3), (4, 6), (0, 6))
+
+
+def area(room):
+    return (room.high[0] - room.low[0]) * (room.high[1] - room.low[1])
+
+
+def test_a_rectangle_is_its_own_room():
+    room = largest_room([RECTANGLE])
+    assert (room.low, room.high, room.mirrored) == ((0, 0), (10, 6), False)
+    assert largest_room([RECTANGLE], mirrored=True).mirrored
+
+
+def test_the_larger_wing_is_found_and_holes_are_kept_free():
+    room = largest_room([L_PLAN])
+    assert area(room) == pytest.approx(36, abs=12 * 6 / STEPS * 2)
+    hole = ring((1, 1), (1, 2), (11, 2), (11, 1))
+    room = largest_room([L_PLAN, hole])
+    assert Polygon(L_PLAN, [hole]).buffer(0.1).contains(box(*room.low, *room.high))
+
+
+def test_a_turned_square_holds_half_its_area():
+    room = largest_room([ring((0, -5), (5, 0), (0, 5), (-5, 0))])
+    assert area(room) == pytest.approx(25, rel=0.05)
+
+
+def test_where_two_outlines_overlap():
+    room = largest_room([RECTANGLE, RECTANGLE + [6.0, 2.0]], within=2)
+    assert (room.low, room.high) == (pytest.approx((6, 2), abs=0.2), pytest.approx((10, 6), abs=0.2))
+
+
+def test_nothing_inside_is_no_room():
+    assert largest_room([RECTANGLE[::-1]]) is None
+    assert largest_room([RECTANGLE, RECTANGLE + [20.0, 0.0]], within=2) is None
