@@ -7,7 +7,8 @@ import numpy as np
 from halfbat.building import Building, building_from_plan
 from halfbat.findings import Finding, Severity
 from halfbat.parts.part import Material, Part
-from halfbat.parts.walls import Plan, plan_walls
+from halfbat.building.plain import structure_from_building
+from halfbat.parts.kit_plan import Plan, plan_kit
 from halfbat.settings import Settings
 from halfbat.solids.solid import Solid
 from halfbat.units import Scale, parse_scale
@@ -45,7 +46,7 @@ class SampleKit:
     @property
     def plan(self) -> Plan:
         """Walls of the building, settled; its panels are not the parts."""
-        return plan_walls(self.building, self.settings, self.scale)
+        return plan_kit(structure_from_building(self.building), self.settings, self.scale)
 
     def but(self, **changes):
         return replace(self, **changes)

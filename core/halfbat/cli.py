@@ -11,7 +11,8 @@ from typing import NoReturn, TextIO
 
 from halfbat import __version__
 from halfbat.booklet.page import FILE_NAME, booklet_html
-from halfbat.building import Mesh, building_from_mesh, inspect_mesh, mesh_from_box, read_obj, report_lines
+from halfbat.building import Mesh, inspect_mesh, mesh_from_box, read_obj, report_lines
+from halfbat.building.erect import structure_from_mesh
 from halfbat.commands.coupon import add_coupon_command
 from halfbat.commands.process import add_process_command
 from halfbat.drawings.catalogue import named_drawing
@@ -174,7 +175,7 @@ def _make(arguments: argparse.Namespace) -> int:
 
 
 def _made(kit_file: KitFile, bar: ProgressBar) -> Kit:
-    building = building_from_mesh(_mesh(kit_file), smallest_face_m=smallest_face_m(kit_file.settings))
+    building = structure_from_mesh(_mesh(kit_file), smallest_face_m=smallest_face_m(kit_file.settings))
     return make_kit(building, kit_file.settings, bar)
 
 

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from halfbat.building import Building
-from halfbat.findings import Finding, Severity
-from halfbat.parts.covers import CableRun, build_cable_run
-from halfbat.parts.lid import build_lid
-from halfbat.parts.numbering import Numbering, NumberKind
+from halfbat.building.plain import structure_from_building
+from halfbat.building.structure import Structure
+from halfbat.findings import Finding
+from halfbat.parts.all_parts import all_parts, count_of, wire
+from halfbat.parts.kit_plan import Plan, plan_kit
 from halfbat.parts.part import Material, Part
-from halfbat.parts.placing import as_printed, frame
-from halfbat.parts.seams import Cut, SeamStyle
-from halfbat.parts.shell import Built, build_shell
-from halfbat.parts.skins import GRID_MM, build_panel
-from halfbat.parts.walls import Plan, WallPlan, base_thickness_mm, plan_walls
+from halfbat.parts.walls import base_thickness_mm
 from halfbat.printing.checks import CheckReport, check_part, check_together, gathered
 from halfbat.printing.orientation import oriented
 from halfbat.printing.plates import plates_of
@@ -32,8 +27,6 @@ Progress = Callable[[float, str], None]
 SMALLEST_FACE_SIDES_MM = 100.0
 MAKING_SHARE = 0.25
 """Of the time that making and checking take together, for the progress bar."""
-SHORTEST_RUN_MM = 3.0
-CUT_TAB_OFF = "Cut the tab off when it is glued on."
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,7 +41,7 @@ class Kit:
         Of the model.
     settings : Settings
         It was made with.
-    building : Building
+    building : Building or Structure
         It was made from.
     plan : Plan
         How its walls were settled: bricks, seams, thicknesses.
@@ -67,7 +60,7 @@ class Kit:
     name: str
     scale: Scale
     settings: Settings
-    building: Building
+    building: Building | Structure
     plan: Plan
     parts: tuple[Part, ...]
     materials: tuple[Material, ...]
@@ -89,13 +82,15 @@ def smallest_face_m(settings: Settings) -> float:
     return needed / scale.mm_per_m
 
 
-def make_kit(building: Building, settings: Settings, progress: Progress | None = None, *, checked: bool = True) -> Kit:
+def make_kit(
+    building: Building | Structure, settings: Settings, progress: Progress | None = None, *, checked: bool = True
+) -> Kit:
     """Make every part of a kit.
 
     Parameters
     ----------
-    building : Building
-        Walls in one loop, metres.
+    building : Building or Structure
+        A plain box, or walls, slopes and masses; metres.
     settings : Settings
         What the maker chose.
     progress : callable, optional
@@ -119,18 +114,19 @@ def make_kit(building: Building, settings: Settings, progress: Progress | None =
     scale = parse_scale(settings.kit.scale)
     report(0.0, "laying bricks")
     snapped, told_of_steps = snapped_settings(settings)
-    plan = plan_walls(building, snapped, scale)
+    structure = structure_from_building(building) if isinstance(building, Building) else building
+    plan = plan_kit(structure, snapped, scale)
     parts: list[Part] = []
     findings = [*plan.findings, *told_of_steps]
-    total = 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls)
+    total = count_of(plan)
     share = 1 / total if not checked else MAKING_SHARE / total
-    for made, told in _parts(plan, snapped, scale):
+    for made, told in all_parts(plan, snapped, scale, longest_turned_mm(snapped.resin)):
         part, turned = oriented(made, snapped)
         require_printable(part.solid, f"part {part.number}")
         parts.append(part)
         findings += [*told, *turned] if checked else [*told, *turned, *room_findings(part, settings)]
         report(min(len(parts) * share, 1.0), part.name)
-    materials = tuple(_wire(plan, snapped))
+    materials = tuple(wire(plan, snapped))
     checks = _checked(parts, plan, snapped, report) if checked else CheckReport((), 0, 0.0)
     findings += [*checks.findings, *plates_of(parts, settings).findings]
     report(1.0, "done")
@@ -154,101 +150,3 @@ def _checked(parts: Sequence[Part], plan: Plan, settings: Settings, report: Prog
         report(MAKING_SHARE + (1 - MAKING_SHARE) * place / len(parts), f"checking {part.number}")
         reports.append(check_part(part, settings))
     return gathered([*reports, check_together(parts, plan, settings)])
-
-
-def _parts(plan: Plan, settings: Settings, scale: Scale) -> Iterator[tuple[Part, list[Finding]]]:
-    numbering = Numbering()
-    number = numbering.assign(NumberKind.SHELL, 1)
-    yield _filament(number, "Shell", "shell", build_shell(plan.stack, settings, number), settings)
-    if settings.lid.make:
-        number = numbering.assign(NumberKind.LID, 1)
-        yield _filament(number, "Lid", "lid", build_lid(plan.stack, settings, number), settings)
-    for wall in plan.walls:
-        for cell in wall.seams.panels:
-            number = numbering.assign(NumberKind.SKIN, cell.index, wall.wall.letter)
-            panel = build_panel(wall.facing, cell, settings, number)
-            name = f"Skin, wall {wall.wall.letter}"
-            if len(wall.seams.panels) > 1:
-                name += f", panel {cell.index} of {len(wall.seams.panels)}"
-            part = Part(
-                number,
-                name,
-                "skin",
-                "resin",
-                panel.solid,
-                panel.place,
-                wall=wall.wall.letter,
-                counts=panel.counts,
-                notes=(CUT_TAB_OFF,) if panel.tabbed else (),
-            )
-            yield part, _unmarked(number, panel.mark is None and not panel.tabbed, settings)
-    for wall in plan.walls:
-        yield from _covers(wall, numbering, settings, scale)
-
-
-def _filament(number: str, name: str, kind: str, built: Built, settings: Settings) -> tuple[Part, list[Finding]]:
-    part = Part(number, name, kind, "filament", built.solid, built.place)
-    return part, _unmarked(number, built.mark is None, settings)
-
-
-def _unmarked(number: str, missing: bool, settings: Settings) -> list[Finding]:
-    if not (missing and settings.mark.make):
-        return []
-    text = "has no room for a readable number"
-    return [Finding(Severity.WARNING, "mark-missing", number, text, "write it on the back when the part is printed")]
-
-
-def _covers(
-    wall: WallPlan, numbering: Numbering, settings: Settings, scale: Scale
-) -> Iterator[tuple[Part, list[Finding]]]:
-    """Make the printed cable runs of a wall; a run too long for the printer comes in pieces of one length."""
-    if settings.seam.cover_made_as != "printed":
-        return
-    height = wall.facing.laying.height_mm
-    count = 0
-    for cut in _hidden(wall):
-        count += 1
-        first = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
-        whole = build_cable_run(height, scale, settings, first)
-        # Each piece must leave room for the tab of the lowest one, which is as long as that of the whole.
-        room = longest_turned_mm(settings.resin) - (whole.solid.size_mm[0] - height)
-        pieces = max(1, int(np.ceil((height - 1e-6) / room))) if room >= SHORTEST_RUN_MM else 1
-        # On the grid of solids, so that pieces meet exactly.
-        length = height if pieces == 1 else np.floor(height / pieces / GRID_MM) * GRID_MM
-        number = first
-        for piece in range(pieces):
-            if piece:
-                count += 1
-                number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
-            run = whole
-            if pieces > 1:
-                run = build_cable_run(length, scale, settings, number, tab_beside=piece > 0)
-            name = f"Cable run, wall {wall.wall.letter}"
-            yield _cover_part(wall, cut, run, piece * length, number, name), []
-
-
-def _hidden(wall: WallPlan) -> list[Cut]:
-    return [cut for cut in wall.seams.cuts if cut.style is SeamStyle.CABLE_RUN]
-
-
-def _cover_part(wall: WallPlan, cut: Cut, run: CableRun, foot_mm: float, number: str, name: str) -> Part:
-    facing = wall.facing
-    along = np.array([*facing.along, 0.0])
-    outward = np.array([*facing.outward, 0.0])
-    up = np.array([0.0, 0.0, 1.0])
-    origin = facing.foot_mm + along * cut.position_mm + up * foot_mm
-    solid, place = as_printed(run.solid, frame(up, -along, outward, origin))
-    notes = (CUT_TAB_OFF,) if run.marked else ()
-    return Part(number, name, "cover", "resin", solid, place, wall=wall.wall.letter, notes=notes)
-
-
-def _wire(plan: Plan, settings: Settings) -> Iterator[Material]:
-    if settings.seam.cover_made_as != "wire":
-        return
-    for wall in plan.walls:
-        runs = len(_hidden(wall))
-        if runs:
-            name = f"Wire, {settings.seam.cover_width_mm:g} mm thick"
-            length = runs * wall.facing.laying.height_mm
-            notes = (f"{runs} x {wall.facing.laying.height_mm:.1f} mm, glued over the seams.",)
-            yield Material(name, round(length, 2), "mm", wall.wall.letter, notes)

@@ -96,7 +96,7 @@ def render_pictures(kit: DrawnKit, progress: Progress) -> dict[str, bytes]:
 def _shots(kit: DrawnKit) -> list[_Shot]:
     walls = {plan.wall.letter: plan.facing for plan in kit.plan.walls}
     everything = tuple((part, part.place) for part in kit.parts)
-    shots = [_Shot("assembled", everything, of_building(kit.plan), COVER_PIXELS, COVER_SAMPLES, kit.plan.stack.base_mm)]
+    shots = [_Shot("assembled", everything, of_building(kit.plan), COVER_PIXELS, COVER_SAMPLES, kit.plan.base_mm)]
     for part in kit.parts:
         upright = part.kind == "skin" and part.wall in walls
         view, place = AS_PRINTED, np.eye(4)

@@ -31,7 +31,13 @@ def test_every_setting_has_one_kit_file_key(group, record):
 def test_every_field_of_a_group_is_a_setting():
     for group_class in group_classes(Settings).values():
         assert [record.key for record in settings_of(group_class)] == [item.name for item in fields(group_class)]
-    assert {item.name for item in fields(Settings)} - set(group_classes(Settings)) == {"seams", "no_seams"}
+    assert {item.name for item in fields(Settings)} - set(group_classes(Settings)) == {
+        "seams",
+        "no_seams",
+        "openings",
+        "features",
+        "finishes",
+    }
 
 
 @pytest.mark.parametrize(("group", "record"), RECORDS, ids=IDS)

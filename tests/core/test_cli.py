@@ -9,7 +9,7 @@ import pytest
 
 import halfbat
 from halfbat import cli
-from halfbat.building import Building
+from halfbat.building.structure import Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from sample_kits import sample_kit
@@ -49,7 +49,7 @@ def entries(folder):
 def test_making_a_kit(kit_file, made, tmp_path, capsys):
     assert run("make", kit_file, "--to", tmp_path / "out") == 0
     ((building, settings),) = made
-    assert isinstance(building, Building)
+    assert isinstance(building, Structure)
     assert sorted(wall.length_m for wall in building.walls) == pytest.approx([5.39, 5.39, 9.89, 9.89])
     assert settings.kit.name == "Lodge"
     out, err = capsys.readouterr()

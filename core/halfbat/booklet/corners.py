@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from halfbat.parts.corners import End
-from halfbat.parts.walls import Plan, WallPlan
+from halfbat.parts.kit_plan import Plan
+from halfbat.parts.walls import WallPlan
 
 
 class Role(StrEnum):

@@ -52,11 +52,11 @@ def _made_of(kit: DrawnKit) -> str:
 
 
 def _sizes(kit: DrawnKit) -> ET.Element:
-    extent = np.ptp(kit.plan.stack.plan_mm, axis=0)
+    extent = np.ptp(kit.plan.corners_mm, axis=0)
     rows = [
         ("Overall, along X", float(extent[0])),
         ("Overall, along Y", float(extent[1])),
-        ("Height of the walls", kit.plan.stack.height_mm),
+        ("Height of the walls", kit.plan.height_mm),
     ]
     cells = []
     for name, model in rows:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Protocol
 
 from halfbat.output.contents import KitContents
-from halfbat.parts.walls import Plan
+from halfbat.parts.kit_plan import Plan
 
 
 class DrawnKit(KitContents, Protocol):

@@ -21,7 +21,7 @@ Faces = Mapping[str, tuple[Face, ...]]
 def as_built(kit: DrawnKit, part: Part, faces: Faces) -> tuple[Face, ...]:
     """Return the faces of a part in place; tabs below the foot of a wall, which are cut off, are left out."""
     own = faces[part.number]
-    return above(own, kit.plan.stack.base_mm) if part.wall is not None else own
+    return above(own, kit.plan.base_mm) if part.wall is not None else own
 
 
 def assembled(kit: DrawnKit, faces: Faces, room_mm: tuple[float, float], bare: frozenset[str] = frozenset()) -> Drawing:
@@ -89,7 +89,7 @@ def apart(
 
 def _moved(kit: DrawnKit, part: Part, faces: Faces, view: View) -> tuple[Face, ...]:
     own = as_built(kit, part, faces)
-    plan = kit.plan.stack.plan_mm
+    plan = kit.plan.corners_mm
     away = 0.2 * float(np.hypot(*np.ptp(plan, axis=0)))
     middle = np.concatenate([ring for face in own for ring in face.rings]).mean(axis=0)
     shift = np.zeros(3)
@@ -104,7 +104,7 @@ def _moved(kit: DrawnKit, part: Part, faces: Faces, view: View) -> tuple[Face, .
         shift[:2] = facing.outward * out + facing.along * along * (0.16 if part.kind == "skin" else 0.0)
         shift[2] = rise * 0.16 if part.kind == "skin" else 0.0
     elif part.kind not in ("shell", "base"):
-        shift[2] = 2.3 * away + 0.7 * kit.plan.stack.height_mm
+        shift[2] = 2.3 * away + 0.7 * kit.plan.height_mm
     return tuple(face.moved(shift) for face in own)
 
 

@@ -24,14 +24,14 @@ FROM_ABOVE = View(np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]), np.array
 
 def plan_size(kit: DrawnKit) -> Fraction:
     """Return the size of both plans, mm on paper for one on the model."""
-    extent = np.ptp(kit.plan.stack.plan_mm, axis=0)
+    extent = np.ptp(kit.plan.corners_mm, axis=0)
     return paper_size(extent, (ROOM_MM[0] - 2 * _ROUND_MM, ROOM_MM[1] - 2 * _ROUND_MM))
 
 
 def plan(kit: DrawnKit) -> Drawing:
     """Draw all parts cut level, over the numbers engraved half way up the skins and under the lid."""
-    size, stack = plan_size(kit), kit.plan.stack
-    level = stack.base_mm + stack.height_mm * _CUT_AT
+    size, own = plan_size(kit), kit.plan
+    level = own.base_mm + own.height_mm * _CUT_AT
     items: list[Item] = []
     for part in kit.parts:
         rings = level_section(part.solid, part.place, level)
@@ -42,8 +42,8 @@ def plan(kit: DrawnKit) -> Drawing:
     items += [
         Label(_room_for(part, size), part.number, 3.0, style="number") for part in kit.parts if part.kind == "shell"
     ]
-    metres = level / kit.scale.mm_per_m - stack.base_mm / kit.scale.mm_per_m
-    title, low = "Plan", stack.plan_mm.min(axis=0) * float(size)
+    metres = level / kit.scale.mm_per_m - own.base_mm / kit.scale.mm_per_m
+    title, low = "Plan", own.corners_mm.min(axis=0) * float(size)
     text = (
         f"The kit cut level {metres:.2f} m above the foot of the walls: resin skins dark, filament shell light. "
         f"{_sides(kit)}"
@@ -54,7 +54,7 @@ def plan(kit: DrawnKit) -> Drawing:
 
 def roof_plan(kit: DrawnKit, faces: Faces) -> Drawing:
     """Draw the finished model from above, what lies under the lid in dashes."""
-    size, stack = plan_size(kit), kit.plan.stack
+    size, own = plan_size(kit), kit.plan
     shown = [Shown(as_built(kit, part, faces), part.process) for part in kit.parts]
     items = list(picture(shown, FROM_ABOVE, float(size)))
     for part in kit.parts:
@@ -66,7 +66,7 @@ def roof_plan(kit: DrawnKit, faces: Faces) -> Drawing:
         items.append(Label(_room_for(part, size), part.number, 3.0, style="number"))
     for wall in kit.plan.walls:
         items += _beside(kit, wall, size, numbers=False)
-    low = stack.plan_mm.min(axis=0) * float(size)
+    low = own.corners_mm.min(axis=0) * float(size)
     bar = scale_bar((float(low[0]), float(low[1]) - _ROUND_MM), size, kit.scale, 60.0)
     text = f"The finished model from above; the lip under the lid in dashes. {_sides(kit)}"
     return Drawing("roof", "Roof plan", text, (*items, *bar), size_text(size), data={"paper-per-model": str(size)})

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from halfbat.drawings.drawing import Array
-from halfbat.parts.walls import Plan
+from halfbat.parts.kit_plan import Plan
 
 LIGHT = (-0.64, 0.48, 0.61)
 """Where the light comes from, along right, up and toward of a view: over the left shoulder, so that front, side and

@@ -12,7 +12,7 @@ SEAM_KEYS = ("wall", "at", "hide")
 NO_SEAM_KEYS = ("wall", "start", "end")
 PROCESS_FILE_KEY = "file"
 """In the tables of processes: names a process file that fills in the table's figures."""
-LIST_TABLES = ("seams", "no_seams")
+LIST_TABLES = ("seams", "no_seams", "opening", "feature", "finish")
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,14 @@ unit their key ends in, or text as people write it.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from halfbat.errors import KitError
+from halfbat.kitfile.entries import WRITE_LENGTH, check_keys, entries, place, wall_letter
+from halfbat.kitfile.features import read_features, read_finishes
 from halfbat.kitfile.kit_file import (
     BUILDING_KEYS,
     LIST_TABLES,
@@ -21,6 +23,7 @@ from halfbat.kitfile.kit_file import (
     SEAM_KEYS,
     KitFile,
 )
+from halfbat.kitfile.openings import read_openings
 from halfbat.printing.process_shelf import find_process, shelf_folder
 from halfbat.printing.processes import preset_process
 from halfbat.settings import NoSeam, Process, SeamRequest, Setting, Settings, group_classes, settings_of
@@ -30,7 +33,6 @@ from halfbat.units import parse_length
 
 LARGEST_FILE_BYTES = 1_000_000
 LARGEST_SIZE_M = 1e6
-_WRITE_LENGTH = 'write it like "3.81 m", "12ft 6in", "55 courses" or as a number in metres'
 
 
 def read_kit_file(path: Path) -> KitFile:
@@ -89,9 +91,16 @@ def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
     settings = Settings()
     for group in group_classes(Settings):
         settings = _with_table(settings, group, tables.get(group, {}), name, folder)
-    requests = tuple(_seam(entry, where) for entry, where in _entries(tables, "seams", SEAM_KEYS, name))
-    forbidden = tuple(_no_seam(entry, where) for entry, where in _entries(tables, "no_seams", NO_SEAM_KEYS, name))
-    settings = replace(settings, seams=requests, no_seams=forbidden)
+    requests = tuple(_seam(entry, where) for entry, where in entries(tables, "seams", SEAM_KEYS, name))
+    forbidden = tuple(_no_seam(entry, where) for entry, where in entries(tables, "no_seams", NO_SEAM_KEYS, name))
+    settings = replace(
+        settings,
+        seams=requests,
+        no_seams=forbidden,
+        openings=read_openings(tables, name),
+        features=read_features(tables, name),
+        finishes=read_finishes(tables, name),
+    )
     mesh, box_m = _building(tables.get("building", {}), name, folder, settings)
     return KitFile(settings, mesh, box_m)
 
@@ -113,19 +122,11 @@ def _check_tables(tables: Mapping[str, object], name: str) -> None:
             raise KitError(f"'{table}' must be a table", name, f"write [{table}] on a line of its own")
 
 
-def _check_keys(content: Mapping[str, object], known: tuple[str, ...], where: str) -> None:
-    for key in content:
-        if key not in known:
-            raise KitError(
-                f"there is no key '{key}'", where, f"{did_you_mean(key, known)}use one of {', '.join(known)}"
-            )
-
-
 def _with_table(settings: Settings, group: str, content: Mapping[str, object], name: str, folder: Path) -> Settings:
     """Return the settings with one table's values, over those of its preset or process file where it names one."""
     records = {record.key: record for record in settings_of(group_classes(Settings)[group])}
     more = (PROCESS_FILE_KEY,) if "preset" in records else ()
-    _check_keys(content, (*records, *more), f"{name}, [{group}]")
+    check_keys(content, (*records, *more), f"{name}, [{group}]")
     values: dict[str, Any] = {}
     for key, given in content.items():
         if key == PROCESS_FILE_KEY:
@@ -173,53 +174,23 @@ def _length_m(text: str, where: str) -> float:
         raise KitError(error.what, where, error.remedy) from None
 
 
-def _entries(
-    tables: Mapping[str, Any], table: str, known: tuple[str, ...], name: str
-) -> Iterator[tuple[dict[str, object], str]]:
-    for number, entry in enumerate(tables.get(table, []), start=1):
-        where = f"{name}, [[{table}]] {number}"
-        _check_keys(entry, known, where)
-        yield entry, where
-
-
-def _wall(entry: Mapping[str, object], where: str) -> str:
-    wall = entry.get("wall")
-    if not isinstance(wall, str) or not wall.isascii() or not wall.isalpha():
-        raise KitError("the wall is missing or not a letter", f"{where} wall", 'give its letter, such as wall = "A"')
-    return wall.upper()
-
-
-def _place(entry: Mapping[str, object], key: str, where: str) -> str:
-    """Return a length along a wall as text; whether the wall is that long is known only later."""
-    given = entry.get(key)
-    if isinstance(given, float) or (isinstance(given, int) and not isinstance(given, bool)):
-        given = f"{given} m" if isinstance(given, int) else f"{given:.6f}".rstrip("0").rstrip(".") + " m"
-    if not isinstance(given, str):
-        raise KitError(f"'{key}' is missing or not a length", f"{where} {key}", _WRITE_LENGTH)
-    try:
-        parse_length(given, course_m=1.0, brick_m=1.0)
-    except KitError as error:
-        raise KitError(error.what, f"{where} {key}", error.remedy) from None
-    return given
-
-
 def _seam(entry: Mapping[str, object], where: str) -> SeamRequest:
     hide = entry.get("hide")
     if hide is not None:
         record = next(item for item in settings_of(group_classes(Settings)["seam"]) if item.key == "hide")
         hide = check_value(record, hide, f"{where} hide")
-    return SeamRequest(_wall(entry, where), _place(entry, "at", where), None if hide is None else str(hide))
+    return SeamRequest(wall_letter(entry, where), place(entry, "at", where), None if hide is None else str(hide))
 
 
 def _no_seam(entry: Mapping[str, object], where: str) -> NoSeam:
-    return NoSeam(_wall(entry, where), _place(entry, "start", where), _place(entry, "end", where))
+    return NoSeam(wall_letter(entry, where), place(entry, "start", where), place(entry, "end", where))
 
 
 def _building(
     content: Mapping[str, object], name: str, folder: Path, settings: Settings
 ) -> tuple[Path | None, tuple[float, float, float] | None]:
     where = f"{name}, [building]"
-    _check_keys(content, BUILDING_KEYS, where)
+    check_keys(content, BUILDING_KEYS, where)
     if len(content) != 1:
         what = "there is no building" if not content else "there is both a mesh and a box"
         raise KitError(what, where, 'give mesh = "name.obj" or box = ["9.89 m", "5.39 m", "3.0 m"]')
@@ -237,7 +208,7 @@ def _building(
 
 def _box_size(given: object, where: str, settings: Settings) -> float:
     if isinstance(given, bool) or not isinstance(given, int | float | str):
-        raise KitError(f"{given!r} is not a length", where, _WRITE_LENGTH)
+        raise KitError(f"{given!r} is not a length", where, WRITE_LENGTH)
     if isinstance(given, str):
         try:
             size_m = length_in_bricks_m(given, settings.brick)

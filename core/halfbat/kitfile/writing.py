@@ -6,7 +6,9 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
+from halfbat.kitfile.features import told_request
 from halfbat.kitfile.kit_file import KitFile
+from halfbat.kitfile.openings import told_opening
 from halfbat.printing.processes import preset_process
 from halfbat.settings import Settings, Value, group_classes, settings_of, value_of
 
@@ -30,6 +32,9 @@ def write_kit_file(kit_file: KitFile, folder: Path | None = None) -> str:
         tables.append(_table("[[seams]]", {"wall": seam.wall, "at": seam.at, **hide}))
     for stretch in kit_file.settings.no_seams:
         tables.append(_table("[[no_seams]]", {"wall": stretch.wall, "start": stretch.start, "end": stretch.end}))
+    tables += [_table("[[opening]]", told_opening(request)) for request in kit_file.settings.openings]
+    tables += [_table("[[feature]]", told_request(request)) for request in kit_file.settings.features]
+    tables += [_table("[[finish]]", told_request(request)) for request in kit_file.settings.finishes]
     return "\n".join(table for table in tables if table)
 
 

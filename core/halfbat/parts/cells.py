@@ -46,6 +46,19 @@ class PanelCell:
     sides: tuple[Side, ...]
 
     @property
+    def is_whole(self) -> bool:
+        """Whether the panel is the whole wall."""
+        return Side.SEAM not in self.sides
+
+    @property
+    def clear_box(self) -> tuple[float, float, float, float]:
+        """Least u, least v, greatest u and greatest v of the largest upright box between its sides, mm."""
+        a, b = self.outline, np.roll(self.outline, -1, axis=0)
+        rise = b[:, 1] - a[:, 1]
+        _, v0, _, v1 = self.bounds
+        return float(a[rise < 0, 0].max()), v0, float(a[rise > 0, 0].min()), v1
+
+    @property
     def bounds(self) -> tuple[float, float, float, float]:
         """Least u, least v, greatest u and greatest v, mm."""
         u0, v0 = self.outline.min(axis=0)

@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from halfbat.errors import KitError
-from halfbat.parts.marks import fitted_mark
-from halfbat.parts.outlines import Outline, keeps_sides, require_room, set_back
+from halfbat.parts.marks import RIM_MM, fitted_mark
+from halfbat.parts.masses import MassStack
+from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.rooms import largest_room
-from halfbat.parts.shell import MARK_MARGIN_MM, Built, Stack, floor_top_mm, shell_top_mm
+from halfbat.parts.shell import Built
 from halfbat.settings import Settings
 from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
@@ -19,13 +20,13 @@ LEAD_IN_MM = 0.5
 _PLATE, _LIP, _MARK, _LEAD_IN = range(4)
 
 
-def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
-    """Build the lid, printed top down with its lip away from the plate.
+def build_lid(mass: MassStack, settings: Settings, number: str) -> Built:
+    """Build the lid of a flat roof, printed top down with its lip away from the plate.
 
     Parameters
     ----------
-    stack : Stack
-        Faces and skins.
+    mass : MassStack
+        Plan and skins.
     settings : Settings
         Lid, shell, marks and filament process.
     number : str
@@ -36,33 +37,36 @@ def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
     KitError
         The building is too small for a lip.
     """
-    lid, filament, gap = settings.lid, settings.filament, settings.skin.glue_gap_mm
-    layer = filament.part_layer_mm
-    centre = (stack.plan_mm.min(axis=0) + stack.plan_mm.max(axis=0)) / 2
-    wall_mm = settings.shell.wall_lines * filament.line_width_mm
-    inside = gap + wall_mm + filament.fit_mm
+    lid, filament, centre = settings.lid, settings.filament, mass.centre_mm
+    fit, foot = filament.fit_mm, settings.shell.ledge_height_mm
+    gap, wall_mm = settings.skin.glue_gap_mm, settings.shell.wall_lines * filament.line_width_mm
+    inside = gap + wall_mm + fit
     # The lid is printed upside down, so its drawing is the plan seen from below.
-    # However loose the fit, the plate lies on the shell's walls.
     edge, lip, bore = (
-        _seen_from_below(stack.behind_skin(by) - centre)
-        for by in (min(filament.fit_mm, gap + wall_mm / 2), inside, inside + lid.lip_thickness_mm)
+        [_seen_from_below(ring - centre) for ring in mass.behind(open_mm, walled_mm)]
+        for open_mm, walled_mm in (
+            # However loose the fit, the plate lies on the shell's walls.
+            (fit, min(fit, gap + wall_mm / 2)),
+            (fit, inside),
+            (fit + lid.lip_thickness_mm, inside + lid.lip_thickness_mm),
+        )
     )
-    require_room(lip, "the lip of its lid", "choose a larger scale or fewer wall lines")
-    plate_mm = stack.height_mm + settings.shell.ledge_height_mm - shell_top_mm(stack, settings)
-    plate_mm = float(np.floor(plate_mm / layer + 1e-6) * layer)
-    depth = min(lid.lip_depth_mm, shell_top_mm(stack, settings) - floor_top_mm(stack, settings) - layer)
-    if depth < layer:
+    require_room(lip[0], "the lip of its lid", "choose a larger scale or fewer wall lines")
+    top = mass.shell_top_mm(settings)
+    plate_mm = float(np.floor((mass.height_mm + foot - top) / filament.part_layer_mm + 1e-6) * filament.part_layer_mm)
+    depth = min(lid.lip_depth_mm, top - mass.floor_top_mm(settings) - filament.part_layer_mm)
+    if depth < filament.part_layer_mm:
         raise KitError("the walls are too low for the lip of a lid", "building", "choose a larger scale or no lid")
-    layers = [Layer.union([edge], _PLATE), Layer.union([lip], _LIP), Layer.union([bore], _PLATE)]
+    layers = [Layer.union(edge, _PLATE), Layer.union(lip, _LIP), Layer.union(bore, _PLATE)]
     planes = [[plate_mm, 0, 0], [plate_mm + depth, 0, 0], [plate_mm, 0, 0]]
     size = min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2)
-    tiles, slopes = _lead_in(lip, size, plate_mm + depth) if len(lip) == len(edge) else ([], [])
+    plain = len(lip) == 1 and len(lip[0]) == len(mass.corners_mm)
+    tiles, slopes = _lead_in(lip[0], size, plate_mm + depth) if plain else ([], [])
     if tiles:
         layers.append(Layer.tiles(tiles, range(_LEAD_IN, _LEAD_IN + len(tiles))))
         planes += slopes
     mark = None
-    free = _seen_from_below(stack.behind_skin(inside + lid.lip_thickness_mm + MARK_MARGIN_MM) - centre)
-    room = largest_room([free]) if settings.mark.make else None
+    room = largest_room(bore, margin_mm=RIM_MM) if settings.mark.make else None
     if room is not None:
         height = settings.mark.filament_height_mm
         mark = fitted_mark(number, room, height, filament, on_plate=False, thickness_mm=plate_mm)
@@ -71,8 +75,8 @@ def build_lid(stack: Stack, settings: Settings, number: str) -> Built:
         planes[_MARK] = [plate_mm - mark.depth_mm, 0, 0]
     front = Relief(Figure(tuple(layers)), np.array(planes, dtype=np.float64))
     solid = plate(front, Relief.flat(Figure((layers[0],)), [0.0]))
-    top = stack.base_mm - settings.shell.ledge_height_mm + shell_top_mm(stack, settings) + plate_mm
-    return Built(*as_printed(solid, frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, top))), mark)
+    level = mass.base_mm - foot + top + plate_mm
+    return Built(*as_printed(solid, frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, level))), mark)
 
 
 def _seen_from_below(outline: Outline) -> Outline:
@@ -81,9 +85,11 @@ def _seen_from_below(outline: Outline) -> Outline:
 
 def _lead_in(lip: Outline, size_mm: float, top_mm: float) -> tuple[list[Outline], list[list[float]]]:
     """Slope the outer edge of the lip's end at 45 degrees: one strip and its plane for each side."""
-    if not keeps_sides(lip, set_back(lip, size_mm), 2 * size_mm):
+    if np.linalg.norm(np.roll(lip, -1, axis=0) - lip, axis=1).min() < 4 * size_mm:
         return [], []
     inner = set_back(lip, size_mm)
+    if not keeps_sides(lip, inner, 2 * size_mm):
+        return [], []
     tiles, planes = [], []
     for i in range(len(lip)):
         j = (i + 1) % len(lip)
@@ -91,4 +97,11 @@ def _lead_in(lip: Outline, size_mm: float, top_mm: float) -> tuple[list[Outline]
         inward = np.array([-along[1], along[0]])
         tiles.append(np.array([lip[i], lip[j], inner[j], inner[i]]))
         planes.append([top_mm - size_mm - float(inward @ lip[i]), float(inward[0]), float(inward[1])])
-    return tiles, planes
+    # Where the lip is so narrow that its strips would run into each other it goes without.
+    whole = sum(_area(tile) for tile in tiles)
+    return (tiles, planes) if abs(area_mm2(*tiles) - whole) < 1e-3 else ([], [])
+
+
+def _area(ring: Outline) -> float:
+    x, y = ring[:, 0], ring[:, 1]
+    return float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum()) / 2

@@ -10,6 +10,9 @@ wall skin  W       panels of the wall, by rows from the foot,  ``WA2``
                    each from the left as seen from outside
 cover      C       covers of the wall from the left            ``CA1``
 lid        L       lids                                        ``L1``
+former     F       roof formers                                ``F1``
+roof skin  R       panels of the slope, as for walls           ``RA1``
+insert     J       openings of the wall (joinery)              ``JA1``
 tab        T       small parts that carry no mark of their own ``T3``
 =========  ======  ==========================================  ========
 
@@ -34,11 +37,14 @@ class NumberKind(StrEnum):
     SKIN = "W"
     COVER = "C"
     LID = "L"
+    FORMER = "F"
+    ROOF = "R"
+    INSERT = "J"
     TAB = "T"
 
 
 _ON_A_WALL: Mapping[NumberKind, bool] = MappingProxyType(
-    {kind: kind in (NumberKind.SKIN, NumberKind.COVER) for kind in NumberKind}
+    {kind: kind in (NumberKind.SKIN, NumberKind.COVER, NumberKind.ROOF, NumberKind.INSERT) for kind in NumberKind}
 )
 
 

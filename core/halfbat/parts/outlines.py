@@ -12,6 +12,10 @@ from halfbat.solids.trapezoids import decompose
 Outline = NDArray[np.float64]
 
 
+NEARLY_STRAIGHT = 0.02
+"""Sine of the angle under which two sides are taken as one line."""
+
+
 def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     """Move every side of an anticlockwise outline inward.
 
@@ -37,7 +41,7 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     start = plan_mm + before_in * before_by[:, None]
     lack = distance - np.einsum("ij,ij->i", start - plan_mm, inward)
     rate = np.einsum("ij,ij->i", before, inward)
-    straight = np.abs(rate) < 1e-9
+    straight = np.abs(rate) < NEARLY_STRAIGHT
     step = np.where(straight, 0.0, lack / np.where(straight, 1.0, rate))
     moved = np.asarray(start + before * step[:, None], dtype=np.float64)
     if keeps_sides(plan_mm, moved, 0.0):
@@ -55,7 +59,43 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     return np.concatenate(corners)
 
 
-def chamfered(outline_mm: Outline, size_mm: float) -> Outline:
+def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, NDArray[np.int64]]:
+    """Move every side inward, with a step where two sides on one line move by different distances.
+
+    Parameters
+    ----------
+    plan_mm, distances_mm
+        As for `set_back`.
+
+    Returns
+    -------
+    ndarray (M, 2), ndarray (M,) of int64
+        Corners, and the corner of the outline each comes from; a step has two.
+    """
+    distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
+    along = np.roll(plan_mm, -1, axis=0) - plan_mm
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    inward = np.stack([-along[:, 1], along[:, 0]], axis=1)
+    before, before_by = np.roll(inward, 1, axis=0), np.roll(distance, 1)
+    rate = np.einsum("ij,ij->i", np.roll(along, 1, axis=0), inward)
+    step = (np.abs(rate) < NEARLY_STRAIGHT) & (np.einsum("ij,ij->i", before, inward) > 0)
+    step &= np.abs(before_by - distance) > 1e-6
+    moved = set_back(plan_mm, distance)
+    if len(moved) != len(plan_mm):
+        return moved, np.zeros(len(moved), dtype=np.int64)
+    ring: list[Outline] = []
+    origin: list[int] = []
+    for i in range(len(plan_mm)):
+        if step[i]:
+            ring += [plan_mm[i] + before[i] * before_by[i], plan_mm[i] + inward[i] * distance[i]]
+            origin += [i, i]
+        else:
+            ring.append(moved[i])
+            origin.append(i)
+    return np.array(ring), np.array(origin, dtype=np.int64)
+
+
+def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True) -> Outline:
     """Take the tip off every convex corner whose two sides are long enough.
 
     Parameters
@@ -64,20 +104,23 @@ def chamfered(outline_mm: Outline, size_mm: float) -> Outline:
         Anticlockwise corners.
     size_mm : float
         How much of each side is taken off.
+    corners : array_like (N,) of bool
+        Which corners.
     """
     if size_mm <= 0:
         return outline_mm
-    corners: list[Outline] = []
+    chosen = np.broadcast_to(np.asarray(corners, dtype=bool), (len(outline_mm),))
+    kept: list[Outline] = []
     count = len(outline_mm)
     for i, corner in enumerate(outline_mm):
         to_before, to_after = outline_mm[i - 1] - corner, outline_mm[(i + 1) % count] - corner
         lengths = float(np.hypot(*to_before)), float(np.hypot(*to_after))
         convex = to_after[0] * to_before[1] - to_after[1] * to_before[0] > 0
-        if convex and min(lengths) > 3 * size_mm:
-            corners += [corner + to_before * (size_mm / lengths[0]), corner + to_after * (size_mm / lengths[1])]
+        if chosen[i] and convex and min(lengths) > 3 * size_mm:
+            kept += [corner + to_before * (size_mm / lengths[0]), corner + to_after * (size_mm / lengths[1])]
         else:
-            corners.append(corner)
-    return np.array(corners)
+            kept.append(corner)
+    return np.array(kept)
 
 
 def keeps_sides(outline_mm: Outline, moved_mm: Outline, least_mm: float) -> bool:

@@ -12,13 +12,24 @@ from halfbat.parts.marks import Room
 STEPS = 96
 
 
-def largest_room(rings_mm: Sequence[NDArray[np.float64]], *, mirrored: bool = False, within: int = 1) -> Room | None:
+def largest_room(
+    rings_mm: Sequence[NDArray[np.float64]],
+    window_mm: tuple[NDArray[np.float64], NDArray[np.float64]] | None = None,
+    margin_mm: float = 0.0,
+    *,
+    mirrored: bool = False,
+    within: int = 1,
+) -> Room | None:
     """Find a large upright rectangle within an area.
 
     Parameters
     ----------
     rings_mm : sequence of ndarray (K, 2)
         The free area: anticlockwise rings, holes clockwise.
+    window_mm : tuple of ndarray (2,), optional
+        Lowest and highest corner of what may be used of it.
+    margin_mm : float
+        Kept free inside the sides of the first ring.
     mirrored : bool
         Handed on to the `Room`.
     within : int
@@ -29,11 +40,15 @@ def largest_room(rings_mm: Sequence[NDArray[np.float64]], *, mirrored: bool = Fa
     Room or None
         Its corners lie on a grid of `STEPS` lines over the area; None where not even one square of it is free.
     """
-    points = np.concatenate(list(rings_mm))
-    low, high = points.min(axis=0), points.max(axis=0)
+    low, high = rings_mm[0].min(axis=0), rings_mm[0].max(axis=0)
+    if window_mm is not None:
+        low, high = np.maximum(low, window_mm[0]), np.minimum(high, window_mm[1])
+    if (high <= low).any():
+        return None
     x = np.linspace(low[0], high[0], STEPS + 1)
     y = np.linspace(low[1], high[1], STEPS + 1)
-    inside = _winding(rings_mm, (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2) >= within
+    at_x, at_y = (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2
+    inside = (_winding(rings_mm, at_x, at_y) >= within) & ~_near_sides(rings_mm[0], at_x, at_y, margin_mm)
     best, area = None, 0.0
     heights = np.zeros(STEPS, dtype=np.int64)
     for row in range(STEPS):
@@ -61,6 +76,21 @@ def _winding(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: ND
             at = x0 + (y[rows] - y0) * ((x1 - x0) / (y1 - y0))
             winding[rows] += np.where(x[None, :] > at[:, None], 1 if y1 < y0 else -1, 0)
     return winding
+
+
+def _near_sides(
+    ring: NDArray[np.float64], x: NDArray[np.float64], y: NDArray[np.float64], margin: float
+) -> NDArray[np.bool_]:
+    """Whether the middle of each grid square lies within a margin of a ring's sides."""
+    near = np.zeros((len(y), len(x)), dtype=bool)
+    if margin <= 0:
+        return near
+    gx, gy = np.meshgrid(x, y)
+    for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+        step = b - a
+        along = np.clip(((gx - a[0]) * step[0] + (gy - a[1]) * step[1]) / max(float(step @ step), 1e-12), 0.0, 1.0)
+        near |= np.hypot(gx - a[0] - along * step[0], gy - a[1] - along * step[1]) < margin - 1e-9
+    return near
 
 
 def _rectangles(heights: list[int]) -> list[tuple[int, int, int]]:

@@ -2,128 +2,165 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from halfbat.errors import KitError
-from halfbat.parts.marks import Mark, fitted_mark
-from halfbat.parts.outlines import chamfered, require_room, set_back
+from halfbat.parts.marks import RIM_MM, Mark, Room, fitted_mark
+from halfbat.parts.masses import MassStack, PlanRing
+from halfbat.parts.outlines import Outline, require_room
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.plate import plate
+from halfbat.solids.punch import FaceFrame, punch
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
 
-Outline = NDArray[np.float64]
-MARK_MARGIN_MM = 2.0
 LEDGE_BEHIND_FACE_MM = 0.2
 PAD_MM = (16.0, 8.0)
-PAD_MARGIN_MM = 1.0
-_LEDGE, _FLOOR, _WALL, _MARK = range(4)
-
-
-@dataclass(frozen=True, slots=True)
-class Stack:
-    """What lies between the finished face and the inside, for each wall in model millimetres.
-
-    Parameters
-    ----------
-    plan_mm : ndarray (N, 2)
-        Corners of the finished faces.
-    skin_mm : ndarray (N,)
-        Whole thickness of the skin on each wall.
-    base_mm, height_mm : float
-        Foot of the walls in the building's frame, and their height above it.
-    """
-
-    plan_mm: Outline
-    skin_mm: NDArray[np.float64]
-    base_mm: float
-    height_mm: float
-
-    def behind_skin(self, more_mm: float) -> Outline:
-        """Outline a distance behind the backs of the skins."""
-        return set_back(self.plan_mm, self.skin_mm + more_mm)
-
-    def outside_mm(self, more_mm: NDArray[np.float64] | float, chamfer_mm: float) -> Outline:
-        """Outer outline a distance behind the backs of the skins, its corners taken off."""
-        outline = set_back(self.plan_mm, self.skin_mm + more_mm)
-        return chamfered(outline, chamfer_mm) if len(outline) == len(self.plan_mm) else outline
+OVERLAP_MM = 0.05
+"""How far masses that stand side by side reach into each other, so that they are one body."""
+_LEDGE, _FLOOR, _MARK, _FIRST_WALL = range(4)
 
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """A solid in its print frame, its place, and its mark if it has one."""
+    """A solid in its print frame, its place, its mark if it has one, and how many openings could not be cut."""
 
     solid: Solid
     place: Matrix
     mark: Mark | None
+    blocked: int = 0
 
 
-def shell_top_mm(stack: Stack, settings: Settings) -> float:
-    """Height of the shell above its own foot: whole layers, leaving room for the lid."""
-    lid = settings.lid.thickness_mm if settings.lid.make else 0.0
-    layer = settings.filament.part_layer_mm
-    return float(np.floor((stack.height_mm - lid + settings.shell.ledge_height_mm) / layer + 1e-6) * layer)
+@dataclass(frozen=True, slots=True, eq=False)
+class ShellOpenings:
+    """Openings through one wall of the shell.
+
+    Parameters
+    ----------
+    frame : FaceFrame
+        Of the shell's outer face behind the wall, in the building's frame.
+    rings_mm : tuple of ndarray (K, 2)
+        Anticlockwise, clear of the ends of the inner face.
+    """
+
+    frame: FaceFrame
+    rings_mm: tuple[Outline, ...]
 
 
-def floor_top_mm(stack: Stack, settings: Settings) -> float:
-    """Height of the floor above the foot of the shell."""
-    return min(settings.shell.floor_thickness_mm, shell_top_mm(stack, settings) / 2)
-
-
-def build_shell(stack: Stack, settings: Settings, number: str) -> Built:
+def build_shell(
+    masses: Sequence[MassStack], settings: Settings, number: str, openings: Sequence[ShellOpenings] = ()
+) -> Built:
     """Build the shell: walls in whole lines, a ledge under the skins, a floor, open above.
 
     Parameters
     ----------
-    stack : Stack
-        Faces and skins.
+    masses : sequence of MassStack
+        What stands on the ground, side by side.
     settings : Settings
         Shell, skins, marks and filament process.
     number : str
         Engraved on its floor, or on a pad at the foot of a wall where it has no floor.
+    openings : sequence of ShellOpenings
+        Doors and windows.
 
     Raises
     ------
     KitError
         The building is too small or too low for its walls.
     """
-    shell, gap = settings.shell, settings.skin.glue_gap_mm
-    centre = (stack.plan_mm.min(axis=0) + stack.plan_mm.max(axis=0)) / 2
+    shell, gap, layer = settings.shell, settings.skin.glue_gap_mm, settings.filament.part_layer_mm
     wall_mm = shell.wall_lines * settings.filament.line_width_mm
-    outer = stack.outside_mm(gap, shell.corner_chamfer_mm) - centre
-    inner = stack.behind_skin(gap + wall_mm) - centre
-    require_room(inner, "the walls of its shell", "choose a larger scale or fewer wall lines")
-    foot, top = shell.ledge_height_mm, shell_top_mm(stack, settings)
-    floor = floor_top_mm(stack, settings)
-    if top < foot + 2 * settings.filament.part_layer_mm:
+    foot, tops = shell.ledge_height_mm, [mass.shell_top_mm(settings) for mass in masses]
+    if min(tops) < foot + 2 * layer:
         raise KitError("the walls are too low for a shell", "building", "choose a larger scale or a thinner lid")
-    reach = np.clip(stack.skin_mm + gap - LEDGE_BEHIND_FACE_MM, 0.0, shell.ledge_depth_mm)
-    ledge = stack.outside_mm(gap - reach, shell.corner_chamfer_mm) - centre
-    base = Layer.union([ledge if foot > 0 else outer], _LEDGE)
-    free = [stack.behind_skin(gap + wall_mm + MARK_MARGIN_MM) - centre]
-    pad = None if shell.floor else _pad(inner, wall_mm)
-    if pad is not None:
-        free.append(set_back(pad, PAD_MARGIN_MM))
-    mark = _floor_mark(number, free, settings, floor)
+    corners = np.concatenate([mass.corners_mm for mass in masses])
+    centre = (corners.min(axis=0) + corners.max(axis=0)) / 2
+    for mass in masses:
+        require_room(
+            mass.rings[0].behind(0.0, gap + wall_mm),
+            "the walls of its shell",
+            "choose a larger scale or fewer wall lines",
+        )
+    floor = min(mass.floor_top_mm(settings) for mass in masses)
+    body = _body(masses, settings, centre)
+    # What lies within the outer sides is floor, or open below; walls stand on it.
+    ground = [Layer.union([ring - centre for ring in _ground(mass, gap + wall_mm / 2)], _FLOOR) for mass in masses]
+    inside = ground if shell.floor else [_as(layer, OUTSIDE) for layer in ground]
+    pad = (
+        []
+        if shell.floor or not settings.mark.make
+        else [Layer.patches([_pad(masses[0], gap, wall_mm) - centre], _FLOOR)]
+    )
+    walls = _walls(masses, settings, wall_mm, centre)
+    mark = _mark(number, masses[0], settings, floor, pad, centre) if settings.mark.make else None
     engraved = [Layer.patches(mark.rings_mm, _MARK)] if mark else []
     depth = mark.depth_mm if mark else 0.0
-    hole = [] if pad is None else [Layer.union([inner, pad[::-1]] if mark else [inner], OUTSIDE)]
-    body = (base, Layer.union([outer], _WALL), Layer.union([inner], _FLOOR), *hole)
-    front = Relief.flat(Figure((*body, *engraved)), [foot, floor, top, floor - depth])
-    back = Relief.flat(Figure((base, *hole)), [0.0] * 4)
-    where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, stack.base_mm - foot))
-    return Built(*as_printed(plate(front, back), where), mark)
+    front = Relief.flat(
+        Figure((*body, *inside, *pad, *walls, *engraved)),
+        [foot, floor, floor - depth, *tops],
+    )
+    under = [] if shell.floor else [*inside, *pad, *walls]
+    back = Relief.flat(Figure((*body, *under)), [0.0] * (_FIRST_WALL + len(masses)))
+    where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, masses[0].base_mm - foot))
+    solid, place = as_printed(plate(front, back), where)
+    blocked = 0
+    for wall in openings:
+        for ring in wall.rings_mm:
+            try:
+                solid = punch(solid, _in_print_frame(wall.frame, place), wall_mm, [ring])
+            except ValueError:
+                # Another part of the shell stands behind: the opening keeps its back.
+                blocked += 1
+    return Built(solid, place, mark, blocked)
 
 
-def _pad(inner: Outline, wall_mm: float) -> Outline:
+def _in_print_frame(face: FaceFrame, place: Matrix) -> FaceFrame:
+    return FaceFrame(face.origin - place[:3, 3], face.along, face.up, face.outward)
+
+
+def _as(layer: Layer, cell: int) -> Layer:
+    return Layer(layer.points, layer.starts, np.full(len(layer.cells), cell, dtype=np.int64), layer.united)
+
+
+def _body(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> list[Layer]:
+    """The outline at the foot: the ledge under the skins along outer sides."""
+    shell, gap = settings.shell, settings.skin.glue_gap_mm
+
+    def ledge(ring: PlanRing) -> Outline:
+        stand = ring.skin_mm + gap
+        reach = np.clip(stand - LEDGE_BEHIND_FACE_MM, 0.0, shell.ledge_depth_mm if shell.ledge_height_mm > 0 else 0.0)
+        distance = np.where(ring.outer, stand - reach, -OVERLAP_MM)
+        return ring.moved(distance, shell.corner_chamfer_mm) - centre
+
+    return [Layer.union([ledge(ring) for mass in masses for ring in mass.rings], _LEDGE)]
+
+
+def _ground(mass: MassStack, behind_mm: float) -> list[Outline]:
+    """A mass's rings under its walls along outer sides, and at the sides themselves elsewhere."""
+    return [ring.moved(np.where(ring.outer, ring.skin_mm + behind_mm, -OVERLAP_MM)) for ring in mass.rings]
+
+
+def _walls(masses: Sequence[MassStack], settings: Settings, wall_mm: float, centre: Outline) -> list[Layer]:
+    """One ring of walls for each mass."""
+    gap, chamfer = settings.skin.glue_gap_mm, settings.shell.corner_chamfer_mm
+    layers = []
+    for number, mass in enumerate(masses):
+        outer = [ring.behind(-OVERLAP_MM, gap, chamfer) - centre for ring in mass.rings]
+        inner = [ring[::-1] - centre for ring in mass.behind(-OVERLAP_MM, gap + wall_mm)]
+        layers.append(Layer.union([*outer, *inner], _FIRST_WALL + number))
+    return layers
+
+
+def _pad(mass: MassStack, gap: float, wall_mm: float) -> Outline:
     """A plate at the foot of the longest wall, reaching under the wall so that the two are one."""
-    lengths = np.linalg.norm(np.roll(inner, -1, axis=0) - inner, axis=1)
+    inner = mass.rings[0].behind(0.0, gap + wall_mm)
+    lengths = np.linalg.norm(np.roll(inner, -1, axis=0) - inner, axis=1) * mass.rings[0].walled
     i = int(np.argmax(lengths))
     a, b = inner[i], inner[(i + 1) % len(inner)]
     along = (b - a) / lengths[i]
@@ -134,9 +171,14 @@ def _pad(inner: Outline, wall_mm: float) -> Outline:
     return np.array([middle + x * along + y * inward for x, y in corners])
 
 
-def _floor_mark(number: str, free: list[Outline], settings: Settings, floor_mm: float) -> Mark | None:
-    """Fit a mark where all outlines overlap."""
-    room = largest_room(free, within=len(free)) if settings.mark.make else None
+def _mark(
+    number: str, mass: MassStack, settings: Settings, floor_mm: float, pad: Sequence[Layer], centre: Outline
+) -> Mark | None:
+    wall = settings.skin.glue_gap_mm + settings.shell.wall_lines * settings.filament.line_width_mm
+    free = [ring - centre for ring in mass.behind(0.0, wall)]
+    if pad:
+        free = [pad[0].points / 1e4]
+    room: Room | None = largest_room(free, margin_mm=RIM_MM if not pad else RIM_MM / 2)
     if room is None:
         return None
     height = settings.mark.filament_height_mm

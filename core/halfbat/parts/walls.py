@@ -1,46 +1,43 @@
-"""What each wall of a kit is made to: bricks laid, seams planned, thickness and corners settled.
+"""What each wall of a kit is made to: bricks laid, seams planned, thickness, corners and openings settled.
 
-Full size becomes model size here, once.
+Full size becomes model size here and in `roofs`, once.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.building import Building, Wall
+from halfbat.building.structure import FaceOfWall, Structure
+from halfbat.building.wall import Wall
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
-from halfbat.parts.corners import NEARLY_STRAIGHT_DEG, End
+from halfbat.parts.corners import NEARLY_STRAIGHT_DEG
 from halfbat.parts.covers import SADDLE_BEYOND_MM
-from halfbat.parts.seams import (
-    CutRequest,
-    PanelLimits,
-    SeamRules,
-    SeamStyle,
-    WallRun,
-    WallSeams,
-    plan_seams,
-)
-from halfbat.parts.shell import Stack
+from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
 from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
+from halfbat.parts.wall_face import wall_face
+from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
+from halfbat.surfaces import End as Stop
 from halfbat.surfaces.chosen import chosen_bond, chosen_format, length_in_bricks_m
 from halfbat.surfaces.joints import Joints, part_steps_mm, snapped_joints
-from halfbat.surfaces.phases import phases_round
+from halfbat.surfaces.opening_units import OpeningUnits
+from halfbat.surfaces.phases import WallBond, phases_round
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 
 BASE_BY_LONGEST_SIDE_MM = ((50.0, 1.0), (100.0, 1.2), (float("inf"), 1.5))
 """Longest side of a panel and the base it needs to stay flat: making notes, section 1 (common practice)."""
-LARGEST_MODEL_MM = 1000.0
 RELIEF_SHARE = 0.15
 """Of the base: relief on one face that takes more bends a panel (making notes, section 1, common practice)."""
+LEAST_COURSE_MM = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,7 +46,7 @@ class WallPlan:
 
     Parameters
     ----------
-    wall : Wall
+    wall : FaceOfWall
         As measured on the mesh.
     facing : Facing
         Bricks, joints, thickness and corners.
@@ -57,21 +54,19 @@ class WallPlan:
         Cuts and panels.
     """
 
-    wall: Wall
+    wall: FaceOfWall
     facing: Facing
     seams: WallSeams
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Plan:
+class PlannedWalls:
     """All walls of a kit, settled.
 
     Parameters
     ----------
     walls : tuple of WallPlan
-        In the order of the building.
-    stack : Stack
-        Faces and skins, for the shell and the lid.
+        Those that get skins, in the order of the building.
     coursing : Coursing
         Courses of the building.
     joints : Joints
@@ -81,10 +76,14 @@ class Plan:
     """
 
     walls: tuple[WallPlan, ...]
-    stack: Stack
     coursing: Coursing
     joints: Joints
     findings: tuple[Finding, ...]
+
+    @property
+    def skins_mm(self) -> dict[int, float]:
+        """Whole thickness of the skin of each wall."""
+        return {plan.wall.index: plan.facing.depth_mm for plan in self.walls}
 
 
 def base_thickness_mm(longest_side_mm: float, settings: Settings, joint_depth_mm: float = 0.0) -> float:
@@ -105,13 +104,19 @@ def base_thickness_mm(longest_side_mm: float, settings: Settings, joint_depth_mm
     return float(np.ceil(wanted / layer - 1e-6) * layer)
 
 
-def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
+def plan_walls(
+    structure: Structure, outlines_mm: dict[int, Array], eaves_m: float, settings: Settings, scale: Scale
+) -> PlannedWalls:
     """Settle every wall of a building.
 
     Parameters
     ----------
-    building : Building
-        Walls in one loop, metres.
+    structure : Structure
+        Walls, metres.
+    outlines_mm : dict of int to ndarray (K, 2)
+        Outline of the face of each wall that gets a skin in its own frame, model size, below the skins of the roof.
+    eaves_m : float
+        Height of most walls, to which the courses are set out.
     settings : Settings
         What the maker chose.
     scale : Scale
@@ -122,9 +127,8 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
     KitError
         A wall cannot be laid, cut or given skins; the sentence says which.
     """
-    _require_size(building, scale)
     brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
-    coursing = set_courses(scale.to_mm(building.height_m), bond, brick, scale, top_course=settings.brick.top_course)
+    coursing = set_courses(scale.to_mm(eaves_m), bond, brick, scale, top_course=settings.brick.top_course)
     joints = snapped_joints(
         scale,
         settings.resin,
@@ -132,84 +136,139 @@ def plan_walls(building: Building, settings: Settings, scale: Scale) -> Plan:
         depth_mm=settings.brick.joint_depth_mm,
         course_mm=coursing.gauge_mm,
     )
-    limit_m = settings.brick.perpend_limit_mm / 1000
-    bonds = phases_round(
-        building.walls, bond, brick, scale, perpend_limit_m=limit_m, first_quoin=settings.brick.first_quoin
-    )
-    layings = [
-        lay_wall(
-            scale.to_mm(wall.length_m),
-            coursing,
-            bond,
-            brick,
-            scale,
-            own.start_phase,
-            end_phase=own.end_phase,
-            perpend_limit_m=limit_m,
-            ends=own.ends,
-            where=f"wall {wall.letter}",
-        )
-        for wall, own in zip(building.walls, bonds, strict=True)
+    kept = [wall for wall in structure.walls if wall.index in outlines_mm]
+    _check_letters(kept, settings)
+    bonds = _bonds(kept, settings, scale)
+    layings = _layings(kept, outlines_mm, coursing, bonds, settings, scale)
+    pairs = [
+        lay_round_openings(wall, laying, bonds[wall.index], joints, settings, scale)
+        for wall, laying in zip(kept, layings, strict=True)
     ]
-    module_mm = scale.to_mm(brick.stretcher_module_m)
-    seams = _seams(building, layings, joints, module_mm, settings, scale)
-    bases = _bases(building, seams, joints, settings)
-    ends = wall_ends(building, [base + joints.depth_mm for base in bases], joints, settings)
-    walls = tuple(
-        WallPlan(wall, _facing(building, wall, laying, joints, base, ends[wall.index], scale), own)
-        for wall, laying, base, own in zip(building.walls, layings, bases, seams, strict=True)
-    )
+    openings, layings = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
+    seams = _seams(kept, layings, openings, joints, settings, scale)
+    bases = _bases(kept, seams, joints, settings)
+    ends = wall_ends(kept, [base + joints.depth_mm for base in bases], joints, settings)
+    walls = []
+    for wall, laying, base, own, holes in zip(kept, layings, bases, seams, openings, strict=True):
+        left, right = ends[wall.index]
+        face = wall_face(outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}")
+        foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
+        facing = Facing(
+            f"wall {wall.letter}", laying, joints, base, face, left, right, foot, wall.along, wall.outward, holes
+        )
+        check_clear(facing)
+        walls.append(WallPlan(wall, facing, own))
     findings = (
-        *building.findings,
+        *structure.findings,
         *coursing.findings,
         *joints.findings,
         *(finding for laying in layings for finding in laying.findings),
         *(finding for own in seams for finding in own.findings),
-        *_thin(min(bases), settings),
+        *(finding for own in openings for opening in own for finding in opening.findings),
+        *_thin(min(bases, default=np.inf), settings),
     )
-    stack = Stack(
-        building.plan_m * scale.mm_per_m,
-        np.array([plan.facing.depth_mm for plan in walls]),
-        scale.to_mm(building.base_m),
-        scale.to_mm(building.height_m),
-    )
-    return Plan(walls, stack, coursing, joints, findings)
+    return PlannedWalls(tuple(walls), coursing, joints, findings)
 
 
-def _require_size(building: Building, scale: Scale) -> None:
-    largest = max(float(np.ptp(building.plan_m, axis=0).max()), building.height_m)
-    if scale.to_mm(largest) > LARGEST_MODEL_MM:
-        raise KitError(
-            f"at {scale.name} the building measures {scale.to_mm(largest) / 1000:.1f} m, more than the metre a kit may",
-            "kit.scale",
-            "choose a smaller scale, or check the unit of the mesh",
+def _layings(
+    walls: Sequence[FaceOfWall],
+    outlines_mm: dict[int, Array],
+    coursing: Coursing,
+    bonds: dict[int, WallBond],
+    settings: Settings,
+    scale: Scale,
+) -> list[Laying]:
+    brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
+    limit_m = settings.brick.perpend_limit_mm / 1000
+    return [
+        lay_wall(
+            float(outlines_mm[wall.index][:, 0].max()),
+            _coursing_to(coursing, float(outlines_mm[wall.index][:, 1].max())),
+            bond,
+            brick,
+            scale,
+            bonds[wall.index].start_phase,
+            end_phase=bonds[wall.index].end_phase,
+            perpend_limit_m=limit_m,
+            ends=bonds[wall.index].ends,
+            where=f"wall {wall.letter}",
         )
+        for wall in walls
+    ]
 
 
-def _facing(
-    building: Building, wall: Wall, laying: Laying, joints: Joints, base_mm: float, ends: tuple[End, End], scale: Scale
-) -> Facing:
-    foot = np.array([*wall.start_m, building.base_m]) * scale.mm_per_m
-    return Facing(f"wall {wall.letter}", laying, joints, base_mm, ends[0], ends[1], foot, wall.along, wall.outward)
+def _coursing_to(coursing: Coursing, height_mm: float) -> Coursing:
+    """Carry the courses of the building up, or stop them, at another height."""
+    if abs(height_mm - coursing.height_mm) < 1e-6:
+        return coursing
+    gauge, beds = coursing.gauge_mm, coursing.bed_v_mm
+    count = max(1, int(np.ceil((height_mm - LEAST_COURSE_MM) / gauge)))
+    more = beds[-1] + gauge * np.arange(1, max(0, count - len(beds)) + 1)
+    return replace(coursing, bed_v_mm=np.concatenate([beds, more])[:count], height_mm=height_mm, findings=())
 
 
-def _bases(building: Building, seams: list[WallSeams], joints: Joints, settings: Settings) -> list[float]:
+def _bonds(walls: Sequence[FaceOfWall], settings: Settings, scale: Scale) -> dict[int, WallBond]:
+    """Take the bond round every closed ring of walls; other walls stand by themselves."""
+    brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
+    found: dict[int, WallBond] = {}
+    for ring in _rings(walls):
+        own = phases_round(
+            [_as_wall(wall) for wall in ring],
+            bond,
+            brick,
+            scale,
+            perpend_limit_m=settings.brick.perpend_limit_mm / 1000,
+            first_quoin=settings.brick.first_quoin % len(ring) if found else settings.brick.first_quoin,
+        )
+        found |= {wall.index: one for wall, one in zip(ring, own, strict=True)}
+    for wall in walls:
+        ends = (Stop.STOPPED, Stop.STOPPED)
+        found.setdefault(wall.index, WallBond(0, 0, ends))
+    return found
+
+
+def _rings(walls: Sequence[FaceOfWall]) -> list[list[FaceOfWall]]:
+    """Rings of walls that meet corner to corner."""
+    by_index = {wall.index: wall for wall in walls}
+    rings: list[list[FaceOfWall]] = []
+    seen: set[int] = set()
+    for first in walls:
+        ring, here = [first], first
+        while here.right is not None and here.right.wall in by_index.keys() - {wall.index for wall in ring}:
+            here = by_index[here.right.wall]
+            ring.append(here)
+        closed = here.right is not None and here.right.wall == first.index and len(ring) > 2
+        if closed and not seen & {wall.index for wall in ring}:
+            rings.append(ring)
+            seen |= {wall.index for wall in ring}
+    return rings
+
+
+def _as_wall(wall: FaceOfWall) -> Wall:
+    corner = wall.right.corner_deg if wall.right else 180.0
+    height = float(wall.outline_m[:, 1].max())
+    return Wall(wall.index, wall.letter, wall.start_m, wall.end_m, wall.base_m, wall.length_m, height, corner)
+
+
+def _bases(
+    walls: Sequence[FaceOfWall], seams: Sequence[WallSeams], joints: Joints, settings: Settings
+) -> list[float]:
     """Thickness of each wall's skins; walls that meet nearly straight have one, so that the shell needs no step."""
-    bases = [
-        base_thickness_mm(
+    bases = {
+        wall.index: base_thickness_mm(
             max(max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1]) for p in own.panels),
             settings,
             joints.depth_mm,
         )
-        for own in seams
-    ]
+        for wall, own in zip(walls, seams, strict=True)
+    }
     # Twice round each way hands the thickest on wherever it stands.
-    twice = building.walls * 2
+    twice = [*walls, *walls]
     for wall in (*twice, *reversed(twice)):
-        after = (wall.index + 1) % len(bases)
-        if abs(wall.corner_deg - 180.0) < NEARLY_STRAIGHT_DEG:
-            bases[wall.index] = bases[after] = max(bases[wall.index], bases[after])
-    return bases
+        after = wall.right
+        if after is not None and after.wall in bases and abs(after.corner_deg - 180.0) < NEARLY_STRAIGHT_DEG:
+            bases[wall.index] = bases[after.wall] = max(bases[wall.index], bases[after.wall])
+    return [bases[wall.index] for wall in walls]
 
 
 def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:
@@ -221,13 +280,14 @@ def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:
 
 
 def _seams(
-    building: Building, layings: list[Laying], joints: Joints, module_mm: float, settings: Settings, scale: Scale
+    walls: Sequence[FaceOfWall],
+    layings: list[Laying],
+    openings: list[tuple[OpeningUnits, ...]],
+    joints: Joints,
+    settings: Settings,
+    scale: Scale,
 ) -> list[WallSeams]:
-    letters = {wall.letter: wall.index for wall in building.walls}
-    for letter in [*(seam.wall for seam in settings.seams), *(span.wall for span in settings.no_seams)]:
-        if letter not in letters:
-            known = ", ".join(letters)
-            raise KitError(f"there is no wall {letter!r}", "seams", f"name one of the walls {known}")
+    module_mm = scale.to_mm(chosen_format(settings.brick).stretcher_module_m)
     step_x, step_y, _ = part_steps_mm(settings.resin)
     limits = PanelLimits(
         min(settings.resin.part_room_mm[0], settings.seam.panel_limit_mm),
@@ -238,9 +298,9 @@ def _seams(
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
     # Thicknesses follow from the panels, so seams are planned for the thickest and the thinnest there may be.
     thin, thick = (base_thickness_mm(side, settings, joints.depth_mm) + joints.depth_mm for side in (0.0, float("inf")))
-    ends = widest_ends(building, (thin, thick), joints, settings)
+    ends = widest_ends(walls, (thin, thick), joints, settings)
     planned = []
-    for wall, laying in zip(building.walls, layings, strict=True):
+    for wall, laying, holes in zip(walls, layings, openings, strict=True):
         run = WallRun(
             f"wall {wall.letter}",
             laying,
@@ -261,9 +321,21 @@ def _seams(
             for span in settings.no_seams
             if span.wall == wall.letter
         ]
-        kept += ends_without_seams(wall, building, ends[wall.index], laying.length_mm, settings)
+        kept += ends_without_seams(wall, ends[wall.index], laying.length_mm, settings)
+        kept += keep_outs(holes, module_mm)
         planned.append(plan_seams(run, limits, rules, requests, kept))
     return planned
+
+
+def _check_letters(walls: Sequence[FaceOfWall], settings: Settings) -> None:
+    letters = {wall.letter for wall in walls}
+    named = [(seam.wall, "seams") for seam in settings.seams]
+    named += [(span.wall, "no_seams") for span in settings.no_seams]
+    named += [(opening.wall, "opening") for opening in settings.openings]
+    for letter, table in named:
+        if letter not in letters:
+            known = ", ".join(wall.letter for wall in walls)
+            raise KitError(f"there is no wall {letter!r}", table, f"name one of the walls {known}")
 
 
 def _mm(length: str, settings: Settings, scale: Scale) -> float:

@@ -11,19 +11,26 @@ from halfbat.settings.construction import (
     ShellSettings,
     SkinSettings,
 )
+from halfbat.settings.features import FeatureRequest, FinishRequest, check_feature, check_finish
+from halfbat.settings.openings import OpeningRequest, check_opening, parse_panes
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
+from halfbat.settings.roof import RoofSettings
 from halfbat.settings.setting import Setting, Value, group_classes, iter_settings, settings_of
 
 __all__ = [
     "BrickSettings",
+    "FeatureRequest",
     "FilamentProcess",
+    "FinishRequest",
     "KitSettings",
     "LidSettings",
     "MarkSettings",
     "NoSeam",
+    "OpeningRequest",
     "OrientationSettings",
     "Process",
     "ResinProcess",
+    "RoofSettings",
     "SeamRequest",
     "SeamSettings",
     "Setting",
@@ -31,10 +38,14 @@ __all__ = [
     "ShellSettings",
     "SkinSettings",
     "Value",
+    "check_feature",
+    "check_finish",
     "check_kit_name",
+    "check_opening",
     "check_settings",
     "group_classes",
     "iter_settings",
+    "parse_panes",
     "settings_of",
     "value_of",
     "with_value",

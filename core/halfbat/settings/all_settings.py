@@ -15,7 +15,10 @@ from halfbat.settings.construction import (
     ShellSettings,
     SkinSettings,
 )
+from halfbat.settings.features import FeatureRequest, FinishRequest, check_feature, check_finish
+from halfbat.settings.openings import OpeningRequest, check_opening
 from halfbat.settings.process import FilamentProcess, ResinProcess
+from halfbat.settings.roof import RoofSettings
 from halfbat.settings.setting import Value, group_classes, iter_settings, settings_of
 
 
@@ -64,6 +67,7 @@ class Settings:
     shell: ShellSettings = field(default_factory=ShellSettings)
     skin: SkinSettings = field(default_factory=SkinSettings)
     seam: SeamSettings = field(default_factory=SeamSettings)
+    roof: RoofSettings = field(default_factory=RoofSettings)
     lid: LidSettings = field(default_factory=LidSettings)
     mark: MarkSettings = field(default_factory=MarkSettings)
     orientation: OrientationSettings = field(default_factory=OrientationSettings)
@@ -71,6 +75,9 @@ class Settings:
     filament: FilamentProcess = field(default_factory=FilamentProcess)
     seams: tuple[SeamRequest, ...] = ()
     no_seams: tuple[NoSeam, ...] = ()
+    openings: tuple[OpeningRequest, ...] = ()
+    features: tuple[FeatureRequest, ...] = ()
+    finishes: tuple[FinishRequest, ...] = ()
 
 
 def with_value(settings: Settings, group: str, key: str, value: object) -> Settings:
@@ -116,3 +123,9 @@ def check_settings(settings: Settings) -> None:
         where = f"{group}.{record.key}"
         value = check_value(record, value_of(settings, group, record.key), where)
         check_text(group, record, value, where)
+    for number, request in enumerate(settings.openings, start=1):
+        check_opening(request, f"opening {number}")
+    for number, feature in enumerate(settings.features, start=1):
+        check_feature(feature, f"feature {number}")
+    for number, finish in enumerate(settings.finishes, start=1):
+        check_finish(finish, f"finish {number}")

@@ -69,6 +69,10 @@ class Layer:
         turned = [ring if _twice_area(ring) >= 0 else ring[::-1] for ring in rings]
         return Layer._stack(turned, cell, united=True)
 
+    def moved(self, by_mm: ArrayLike) -> Layer:
+        """Return the layer at another place."""
+        return Layer(self.points + to_grid(by_mm), self.starts, self.cells, self.united)
+
     @staticmethod
     def _stack(rings: Sequence[Ints], cells: ArrayLike, *, united: bool) -> Layer:
         sizes = np.array([0, *(len(ring) for ring in rings)], dtype=np.int64)

@@ -32,12 +32,22 @@ class Lean:
         Millimetres the end face moves into the plate for each millimetre of depth.
     face_mm : float
         Height from which depth is counted.
+    start_move, end_move : tuple of float, optional
+        How far the corners at its ends move for each millimetre of depth, where the neighbouring edges are not at right
+        angles to it or lean too.
     """
 
     start: tuple[float, float]
     end: tuple[float, float]
     slope: float
     face_mm: float
+    start_move: tuple[float, float] | None = None
+    end_move: tuple[float, float] | None = None
+
+    def moved(self, x: float, y: float) -> Lean:
+        """Return the edge at another place."""
+        start, end = (self.start[0] + x, self.start[1] + y), (self.end[0] + x, self.end[1] + y)
+        return Lean(start, end, self.slope, self.face_mm, self.start_move, self.end_move)
 
 
 def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
@@ -104,7 +114,11 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
             off = (spot[:, :2] - a) @ inward
             beside = (spot[:, :2] - a) @ along
             on = (np.abs(off) < NEAR_MM) & (beside > -NEAR_MM) & (beside < length + NEAR_MM)
-            depth = lean.face_mm - spot[:, 2]
-            moved[:, :2] += np.where(on, lean.slope * depth, 0.0)[:, None] * inward
+            depth = (lean.face_mm - spot[:, 2])[:, None]
+            moved[on, :2] = spot[on, :2] + lean.slope * depth[on] * inward
+            for corner, move in ((0.0, lean.start_move), (length, lean.end_move)):
+                at = on & (np.abs(beside - corner) < NEAR_MM)
+                if move is not None:
+                    moved[at, :2] = spot[at, :2] + depth[at] * np.array(move)
         moves.append((candidates + shift, moved))
     return moves

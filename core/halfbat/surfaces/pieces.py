@@ -11,7 +11,11 @@ from enum import IntEnum
 
 
 class Kind(IntEnum):
-    """What a unit of brickwork is called, by the face it shows."""
+    """What a unit of brickwork is called, by the face it shows.
+
+    A void is no brick: it is where an opening, or what belongs to one, interrupts a course. It comes last, so that the
+    values of the others stay as they are.
+    """
 
     STRETCHER = 0
     HEADER = 1
@@ -20,6 +24,7 @@ class Kind(IntEnum):
     HALF_BAT = 4
     THREE_QUARTER_BAT = 5
     CUT_BAT = 6
+    VOID = 7
 
     @property
     def label(self) -> str:
@@ -56,6 +61,7 @@ class Modules:
             Kind.HALF_BAT: self.ratio,
             Kind.THREE_QUARTER_BAT: 2 * self.ratio - self.ratio // 2,
             Kind.CUT_BAT: self.ratio,
+            Kind.VOID: 0,
         }[kind]
 
     def total(self, pieces: tuple[Kind, ...]) -> int:

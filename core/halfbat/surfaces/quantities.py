@@ -22,13 +22,13 @@ def count_units(laying: Laying) -> dict[Kind, int]:
     Returns
     -------
     dict of Kind to int
-        Only kinds that occur, in the order of `Kind`.
+        Only kinds that occur, in the order of `Kind`; voids are not counted.
     """
     courses = np.bincount(laying.course_pattern, minlength=len(laying.patterns))
     counts = np.zeros(len(Kind), dtype=np.int64)
     for pattern, times in zip(laying.patterns, courses, strict=True):
         counts += times * np.bincount(pattern.kinds, minlength=len(Kind))
-    return {kind: int(counts[kind]) for kind in Kind if counts[kind]}
+    return {kind: int(counts[kind]) for kind in Kind if counts[kind] and kind is not Kind.VOID}
 
 
 def facing_per_m2(laying: Laying, scale: Scale) -> float:

@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.surfaces.laying import Array, Laying
+from halfbat.surfaces.pieces import Kind
 
 #: Ties go up even when float error has put them a hair below.
 _TIE = 1e-9
@@ -79,8 +80,23 @@ def _between_joints(centres_mm: Array, high_mm: float, joint_mm: float, lattice:
     return begin, end
 
 
-def _course_spans(laying: Laying, joint_mm: float, lattice: Lattice) -> tuple[Array, Array]:
-    """Return bottom and top of the bricks of each course, shape (C,) each."""
+def course_spans(laying: Laying, joint_mm: float, lattice: Lattice) -> tuple[Array, Array]:
+    """Return bottom and top of the bricks of each course.
+
+    Parameters
+    ----------
+    laying : Laying
+        The wall.
+    joint_mm : float
+        Height of bed joints, model millimetres.
+    lattice : Lattice
+        Pixels up the wall.
+
+    Returns
+    -------
+    tuple of ndarray, shape (C,) each
+        Millimetres above the foot.
+    """
     beds = np.append(laying.bed_v_mm, laying.height_mm)
     bottoms, tops = _between_joints(beds, laying.height_mm, joint_mm, lattice)
     # The bed joint under the first course may reach below the foot of the wall.
@@ -99,7 +115,7 @@ def rectangles(
     """Cut the joints out of a laid wall.
 
     Every joint is exactly as wide as asked and begins on the lattice next to its true place; what is left over goes
-    to the bricks. The wall's own edges stay exact.
+    to the bricks. The wall's own edges stay exact. Voids are left out.
 
     Parameters
     ----------
@@ -118,7 +134,7 @@ def rectangles(
     -------
     Rectangles
     """
-    v0, v1 = _course_spans(laying, joint_v_mm, lattice_v)
+    v0, v1 = course_spans(laying, joint_v_mm, lattice_v)
     if window is not None:
         v0, v1 = np.maximum(v0, window[2]), np.minimum(v1, window[3])
     tall = v1 - v0 > max(smallest_mm, 0.0) - _TIE if smallest_mm > 0 else v1 > v0
@@ -156,7 +172,12 @@ def _pattern_spans(
     """Return left ends, right ends and kinds of one pattern, cut to the window."""
     pattern = laying.patterns[index]
     u0, u1 = _between_joints(pattern.bounds_mm, laying.length_mm, joint_mm, lattice)
+    # A brick beside a void reaches into it without a joint: what stands there cuts it.
+    void = np.flatnonzero(pattern.kinds == Kind.VOID)
+    before, after = void[void > 0] - 1, void[void < len(pattern.kinds) - 1] + 1
+    u1[before], u0[after] = pattern.bounds_mm[before + 1], pattern.bounds_mm[after]
     if window is not None:
         u0, u1 = np.maximum(u0, window[0]), np.minimum(u1, window[1])
     wide = u1 - u0 >= smallest_mm - _TIE if smallest_mm > 0 else u1 > u0
+    wide &= pattern.kinds != Kind.VOID
     return u0[wide], u1[wide], pattern.kinds[wide].astype(np.float64)

@@ -9,7 +9,7 @@ from time import perf_counter
 
 from halfbat.findings import Finding, Severity
 from halfbat.parts.part import Part
-from halfbat.parts.walls import Plan
+from halfbat.parts.kit_plan import Plan
 from halfbat.printing.checks import (
     courses,
     first_layers,

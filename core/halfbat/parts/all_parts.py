@@ -1,0 +1,225 @@
+"""The parts of a settled kit, one after another, each with its number and place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from halfbat.building.wall import wall_letter
+from halfbat.findings import Finding, Severity
+from halfbat.parts.covers import CableRun, build_cable_run
+from halfbat.parts.former import build_former
+from halfbat.parts.inserts import build_insert
+from halfbat.parts.kit_plan import Plan
+from halfbat.parts.lid import build_lid
+from halfbat.parts.numbering import Numbering, NumberKind
+from halfbat.parts.part import Material, Part
+from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.roof_skins import build_roof_panel, roof_cells
+from halfbat.parts.seams import Cut, SeamStyle
+from halfbat.parts.shell import Built, ShellOpenings, build_shell
+from halfbat.parts.skins import GRID_MM, build_panel
+from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
+from halfbat.parts.walls import WallPlan
+from halfbat.settings import Settings
+from halfbat.units import Scale
+
+Told = tuple[Part, list[Finding]]
+SHORTEST_RUN_MM = 3.0
+CUT_TAB_OFF = "Cut the tab off when it is glued on."
+
+
+def count_of(plan: Plan) -> int:
+    """About how many parts there will be."""
+    return 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls) + len(plan.roofs)
+
+
+def all_parts(plan: Plan, settings: Settings, scale: Scale, longest_mm: float = float("inf")) -> Iterator[Told]:
+    """Build every part of a kit, each with what there is to tell of it.
+
+    Parameters
+    ----------
+    plan : Plan
+        The kit, settled.
+    settings : Settings
+        What the maker chose.
+    scale : Scale
+        How small.
+    longest_mm : float
+        Longest part that the resin printer takes when it may be turned.
+    """
+    numbering = Numbering()
+    number = numbering.assign(NumberKind.SHELL, 1)
+    openings, told = _through_shell(plan, settings)
+    built = build_shell(plan.masses, settings, number, openings)
+    if built.blocked:
+        text = f"{built.blocked} openings are backed by another part of the shell"
+        told.append(Finding(Severity.NOTE, "opening-backed", number, text))
+    part, more = _filament(number, "Shell", "shell", built, settings)
+    yield part, [*told, *more]
+    yield from _tops(plan, numbering, settings)
+    for wall in plan.walls:
+        yield from _skins(wall, numbering, settings)
+    for wall in plan.walls:
+        yield from _inserts(wall, plan, numbering, settings, scale)
+    yield from _roof(plan, numbering, settings)
+    for wall in plan.walls:
+        yield from _covers(wall, numbering, settings, scale, longest_mm)
+
+
+def _through_shell(plan: Plan, settings: Settings) -> tuple[list[ShellOpenings], list[Finding]]:
+    """Openings of every wall that the shell stands behind."""
+    found, findings = [], []
+    for wall in plan.walls:
+        if wall.facing.openings:
+            openings, told = shell_openings(wall.facing, *_behind(wall, plan, settings), settings)
+            findings += told
+            found += [openings] if openings is not None else []
+    return found, findings
+
+
+def _behind(wall: WallPlan, plan: Plan, settings: Settings) -> tuple[tuple[float, float], float]:
+    """From where to where the shell's inner face runs behind a wall, and the shell's height above its foot."""
+    wall_mm = settings.shell.wall_lines * settings.filament.line_width_mm
+    mass = plan.masses[min(wall.wall.mass, len(plan.masses) - 1)]
+    behind = settings.skin.glue_gap_mm + wall_mm
+    depths = plan.skins_mm
+    starts = [
+        behind + depths.get(corner.wall, 0.0) if corner else behind for corner in (wall.wall.left, wall.wall.right)
+    ]
+    inner = (starts[0], wall.facing.laying.length_mm - starts[1])
+    return inner, mass.shell_top_mm(settings) - settings.shell.ledge_height_mm
+
+
+def _inserts(wall: WallPlan, plan: Plan, numbering: Numbering, settings: Settings, scale: Scale) -> Iterator[Told]:
+    letter = wall.wall.letter
+    openings = wall.facing.openings
+    requests = insert_requests(wall.wall, settings, len(openings))
+    for index, (opening, request) in enumerate(zip(openings, requests, strict=False), 1):
+        seat = shell_box(opening, *_behind(wall, plan, settings))
+        if request.insert == "none" or seat is None:
+            continue
+        number = numbering.assign(NumberKind.INSERT, index, letter)
+        fit = settings.filament.fit_mm
+        shrunk = seat + np.array([[fit], [-fit]])
+        insert = build_insert(wall.facing, opening.outline, shrunk, request, settings, scale, number)
+        notes = (CUT_TAB_OFF,) if insert.tabbed else ()
+        name = f"{request.insert.capitalize()}, wall {letter}"
+        yield Part(number, name, "insert", "resin", insert.solid, insert.place, wall=letter, notes=notes), []
+
+
+def _tops(plan: Plan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+    lids = formers = 0
+    for mass in plan.masses:
+        if mass.slopes:
+            formers += 1
+            number = numbering.assign(NumberKind.FORMER, formers)
+            yield _filament(number, "Roof former", "former", build_former(mass, settings, number), settings)
+        elif settings.lid.make:
+            lids += 1
+            number = numbering.assign(NumberKind.LID, lids)
+            yield _filament(number, "Lid", "lid", build_lid(mass, settings, number), settings)
+
+
+def _skins(wall: WallPlan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+    letter = wall.wall.letter
+    for cell in wall.seams.panels:
+        number = numbering.assign(NumberKind.SKIN, cell.index, letter)
+        panel = build_panel(wall.facing, cell, settings, number)
+        if panel is None:
+            continue
+        name = f"Skin, wall {letter}"
+        if len(wall.seams.panels) > 1:
+            name += f", panel {cell.index} of {len(wall.seams.panels)}"
+        notes = (CUT_TAB_OFF,) if panel.tabbed else ()
+        part = Part(
+            number, name, "skin", "resin", panel.solid, panel.place, wall=letter, counts=panel.counts, notes=notes
+        )
+        yield part, _unmarked(number, panel.mark is None and not panel.tabbed, settings)
+
+
+def _roof(plan: Plan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+    limit = settings.seam.panel_limit_mm
+    room = (min(settings.resin.part_room_mm[0], limit), min(settings.resin.part_room_mm[1], limit))
+    for face in plan.roofs:
+        letter = wall_letter(face.slope.index)
+        boxes = roof_cells(face, room, settings.seam.gap_mm)
+        for index, box in enumerate(boxes, 1):
+            number = numbering.assign(NumberKind.ROOF, index, letter)
+            panel = build_roof_panel(face, box, settings, number)
+            if panel is None:
+                continue
+            name = f"Roof skin, slope {letter}" + (f", panel {index} of {len(boxes)}" if len(boxes) > 1 else "")
+            part = Part(number, name, "roof skin", "resin", panel.solid, panel.place)
+            yield part, _unmarked(number, panel.mark is None, settings)
+
+
+def _filament(number: str, name: str, kind: str, built: Built, settings: Settings) -> Told:
+    part = Part(number, name, kind, "filament", built.solid, built.place)
+    return part, _unmarked(number, built.mark is None, settings)
+
+
+def _unmarked(number: str, missing: bool, settings: Settings) -> list[Finding]:
+    if not (missing and settings.mark.make):
+        return []
+    text = "has no room for a readable number"
+    return [Finding(Severity.WARNING, "mark-missing", number, text, "write it on the back when the part is printed")]
+
+
+def _covers(
+    wall: WallPlan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float
+) -> Iterator[Told]:
+    """Make the printed cable runs of a wall; a run too long for the printer comes in pieces of one length."""
+    if settings.seam.cover_made_as != "printed":
+        return
+    height = wall.facing.laying.height_mm
+    count = 0
+    for cut in hidden_cuts(wall):
+        count += 1
+        first = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
+        whole = build_cable_run(height, scale, settings, first)
+        # Each piece must leave room for the tab of the lowest one, which is as long as that of the whole.
+        room = longest_mm - (whole.solid.size_mm[0] - height)
+        pieces = max(1, int(np.ceil((height - 1e-6) / room))) if room >= SHORTEST_RUN_MM else 1
+        # On the grid of solids, so that pieces meet exactly.
+        length = height if pieces == 1 else np.floor(height / pieces / GRID_MM) * GRID_MM
+        number = first
+        for piece in range(pieces):
+            if piece:
+                count += 1
+                number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
+            run = whole
+            if pieces > 1:
+                run = build_cable_run(length, scale, settings, number, tab_beside=piece > 0)
+            name = f"Cable run, wall {wall.wall.letter}"
+            yield _cover_part(wall, cut, run, piece * length, number, name), []
+
+
+def hidden_cuts(wall: WallPlan) -> list[Cut]:
+    """Cuts of a wall that lie under a cable run."""
+    return [cut for cut in wall.seams.cuts if cut.style is SeamStyle.CABLE_RUN]
+
+
+def _cover_part(wall: WallPlan, cut: Cut, run: CableRun, foot_mm: float, number: str, name: str) -> Part:
+    facing = wall.facing
+    along = np.array([*facing.along, 0.0])
+    outward = np.array([*facing.outward, 0.0])
+    up = np.array([0.0, 0.0, 1.0])
+    origin = facing.foot_mm + along * cut.position_mm + up * foot_mm
+    solid, place = as_printed(run.solid, frame(up, -along, outward, origin))
+    notes = (CUT_TAB_OFF,) if run.marked else ()
+    return Part(number, name, "cover", "resin", solid, place, wall=wall.wall.letter, notes=notes)
+
+
+def wire(plan: Plan, settings: Settings) -> Iterator[Material]:
+    """Wire to buy where cable runs are made of it."""
+    if settings.seam.cover_made_as != "wire":
+        return
+    for wall in plan.walls:
+        runs = len(hidden_cuts(wall))
+        if runs:
+            name = f"Wire, {settings.seam.cover_width_mm:g} mm thick"
+            length = runs * wall.facing.laying.height_mm
+            notes = (f"{runs} x {wall.facing.laying.height_mm:.1f} mm, glued over the seams.",)
+            yield Material(name, round(length, 2), "mm", wall.wall.letter, notes)

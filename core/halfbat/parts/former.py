@@ -1,0 +1,124 @@
+"""The roof former: the filament body under the skins of a pitched roof, which lifts off with them.
+
+Its underside is level and lies on the shell; its top follows the slopes, lower by the thickness of their skins. A lip
+under it reaches into the shell.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from halfbat.parts.marks import RIM_MM, fitted_mark
+from halfbat.parts.masses import FORMER_EDGE_MM, MassStack
+from halfbat.parts.outlines import Outline, area_mm2, require_room
+from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.rooms import largest_room
+from halfbat.parts.shell import Built
+from halfbat.settings import Settings
+from halfbat.solids.figure import Figure, Layer
+from halfbat.solids.plate import plate
+from halfbat.solids.relief import Relief
+
+MEET_MM = 3e-3
+_BASE, _LIP, _MARK = range(3)
+
+
+def build_former(mass: MassStack, settings: Settings, number: str) -> Built:
+    """Build the former of a pitched roof, standing as it will on the building.
+
+    Parameters
+    ----------
+    mass : MassStack
+        Plan, skins and slopes.
+    settings : Settings
+        Lid (for its lip), shell, marks and filament process.
+    number : str
+        Engraved on its underside.
+
+    Raises
+    ------
+    KitError
+        The mass is too small for a roof.
+    """
+    lid, filament, centre = settings.lid, settings.filament, mass.centre_mm
+    fit = filament.fit_mm
+    wall = settings.skin.glue_gap_mm + settings.shell.wall_lines * filament.line_width_mm + fit
+    edge = _moved(mass.behind(fit, fit), centre)
+    lip = _moved(mass.behind(fit, wall), centre)
+    bore = _moved(mass.behind(fit + lid.lip_thickness_mm, wall + lid.lip_thickness_mm), centre)
+    require_room(edge[0], "a roof", "choose a larger scale")
+    level = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings)
+    planes = [[FORMER_EDGE_MM, 0.0, 0.0]]
+    for slope in mass.slopes:
+        a, b, c = slope.plane
+        planes.append([a + b * centre[0] + c * centre[1] - slope.lowering_mm - level, b, c])
+    base = Layer.union(edge, _BASE)
+    rings = with_meetings([np.round(slope.ring_mm - centre, 3) for slope in mass.slopes], planes[1:])
+    tiles = Layer.tiles(rings, range(1, len(planes)))
+    front = Relief(Figure((base, tiles)), np.array(planes))
+    layers = [base]
+    if area_mm2(*lip) > 1.0:
+        layers.append(Layer.union([*lip, *(ring[::-1] for ring in bore)], _LIP))
+    mark = None
+    free = _moved(mass.behind(fit + lid.lip_thickness_mm, wall + lid.lip_thickness_mm), centre)
+    room = largest_room(free, margin_mm=RIM_MM, mirrored=True) if settings.mark.make else None
+    if room is not None:
+        height = settings.mark.filament_height_mm
+        mark = fitted_mark(number, room, height, filament, on_plate=False, thickness_mm=FORMER_EDGE_MM + 0.5)
+    if mark is not None:
+        layers.append(Layer.patches(mark.rings_mm, _MARK))
+    back = Relief.flat(Figure(tuple(layers)), [0.0, -lid.lip_depth_mm, mark.depth_mm if mark else 0.0])
+    where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, level))
+    return Built(*as_printed(plate(front, back), where), mark)
+
+
+def with_meetings(rings: list[Outline], planes: list[list[float]]) -> list[Outline]:
+    """Give rings that share a border a corner where their planes change from one above the other to below it.
+
+    Parameters
+    ----------
+    rings : list of ndarray (K, 2)
+        Outlines of slopes in plan.
+    planes : list of (float, float, float)
+        Height ``a + b * x + c * y`` of each.
+    """
+    places: list[list[Outline]] = [[] for _ in rings]
+    for i, ring in enumerate(rings):
+        for j in range(i + 1, len(rings)):
+            apart = np.array(planes[i]) - np.array(planes[j])
+            for p, q in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+                at_p, at_q = (float(apart[0] + apart[1:] @ end) for end in (p, q))
+                if at_p * at_q < 0 and min(abs(at_p), abs(at_q)) > MEET_MM:
+                    place = np.round(p + (q - p) * (at_p / (at_p - at_q)), 3)
+                    if _edge_at(rings[j], place) is not None:
+                        places[i].append(place)
+                        places[j].append(place)
+    return [_inserted(ring, own) for ring, own in zip(rings, places, strict=True)]
+
+
+def _edge_at(ring: Outline, place: Outline) -> int | None:
+    """The edge of a ring that a place lies on."""
+    for k, (p, q) in enumerate(zip(ring, np.roll(ring, -1, axis=0), strict=True)):
+        step = q - p
+        length = float(np.hypot(*step))
+        if length < 1e-9:
+            continue
+        along, off = (
+            float((place - p) @ step) / length,
+            float(step[0] * (place - p)[1] - step[1] * (place - p)[0]) / length,
+        )
+        if abs(off) < 2e-3 and 1e-3 < along < length - 1e-3:
+            return k
+    return None
+
+
+def _inserted(ring: Outline, places: list[Outline]) -> Outline:
+    for place in places:
+        k = _edge_at(ring, place)
+        if k is not None:
+            ring = np.insert(ring, k + 1, place, axis=0)
+    return ring
+
+
+def _moved(rings: list[Outline], centre: Outline) -> list[Outline]:
+    return [ring - centre for ring in rings]

@@ -1,0 +1,132 @@
+"""Everything about a kit that is settled before its parts are built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.building.structure import Structure
+from halfbat.errors import KitError
+from halfbat.findings import Finding, Severity
+from halfbat.parts.corners import Fits
+from halfbat.parts.masses import MassStack
+from halfbat.parts.roof_skins import RoofFace, roof_face
+from halfbat.parts.roofs import eaves_m, is_pitched, mass_stacks, masses_left_out, wall_outlines_mm
+from halfbat.parts.walls import WallPlan, plan_walls
+from halfbat.settings import Settings
+from halfbat.surfaces import Coursing
+from halfbat.surfaces.joints import Joints, part_steps_mm
+from halfbat.units import Scale
+
+Array = NDArray[np.float64]
+ROOF_BASE_MM = 1.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """A kit, settled.
+
+    Parameters
+    ----------
+    structure : Structure
+        What it is made from, metres.
+    walls : tuple of WallPlan
+        Bricks, seams, thicknesses and corners of the walls that get skins.
+    masses : tuple of MassStack
+        What stands on the ground, for the shell, lids and formers.
+    roofs : tuple of RoofFace
+        Pitched slopes.
+    coursing : Coursing
+        Courses of the building.
+    joints : Joints
+        Joints of the building.
+    scale : Scale
+        How small.
+    findings : tuple of Finding
+        What there is to tell.
+    """
+
+    structure: Structure
+    walls: tuple[WallPlan, ...]
+    masses: tuple[MassStack, ...]
+    roofs: tuple[RoofFace, ...]
+    coursing: Coursing
+    joints: Joints
+    scale: Scale
+    findings: tuple[Finding, ...]
+
+    @property
+    def skins_mm(self) -> dict[int, float]:
+        """Whole thickness of the skin of each wall."""
+        return {plan.wall.index: plan.facing.depth_mm for plan in self.walls}
+
+    @property
+    def corners_mm(self) -> Array:
+        """Corners of all masses in plan, shape (N, 2), in the building's frame."""
+        return np.concatenate([mass.corners_mm for mass in self.masses])
+
+    @property
+    def base_mm(self) -> float:
+        """Foot of the walls in the building's frame."""
+        return self.masses[0].base_mm
+
+    @property
+    def height_mm(self) -> float:
+        """Height of the building above the foot of its walls."""
+        slopes = [slope.place(slope.outline_m)[:, 2].max() for slope in self.structure.slopes]
+        tops = [wall.facing.face.outline_mm[:, 1].max() for wall in self.walls]
+        top = (max(slopes) - self.structure.base_m) * self.scale.mm_per_m if slopes else 0.0
+        return float(max([top, *tops]))
+
+
+def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
+    """Settle a kit.
+
+    Parameters
+    ----------
+    structure : Structure
+        Walls, slopes and masses, metres.
+    settings : Settings
+        What the maker chose, snapped to the printers.
+    scale : Scale
+        How small.
+
+    Raises
+    ------
+    KitError
+        Something cannot be made; the sentence says what, where and what to do.
+    """
+    layer = part_steps_mm(settings.resin)[2]
+    roof_mm = round(ROOF_BASE_MM / layer) * layer
+    outlines = wall_outlines_mm(structure, roof_mm, scale)
+    walls = plan_walls(structure, outlines, eaves_m(structure), settings, scale)
+    masses = mass_stacks(structure, walls.skins_mm, roof_mm, scale)
+    if not masses:
+        raise KitError("nothing of the building stands on the ground", "building", "check the mesh")
+    fits = Fits(settings.skin.corner_land_mm, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
+    on_roof = {index for mass in masses_left_out(structure) for index in mass.slopes}
+    roofs = tuple(
+        roof_face(slope, roof_mm, fits, scale)
+        for slope in structure.slopes
+        if is_pitched(slope) and slope.index not in on_roof
+    )
+    findings = (*walls.findings, *_left_out(structure), *_bare(structure, outlines))
+    return Plan(structure, walls.walls, tuple(masses), roofs, walls.coursing, walls.joints, scale, findings)
+
+
+def _bare(structure: Structure, outlines: dict[int, Array]) -> tuple[Finding, ...]:
+    letters = [wall.letter for wall in structure.walls if wall.index not in outlines]
+    if not letters:
+        return ()
+    text = f"too small for a skin at this scale and left bare: walls {', '.join(letters)}"
+    return (Finding(Severity.WARNING, "wall-bare", "", text, "paint the shell there, or choose a larger scale"),)
+
+
+def _left_out(structure: Structure) -> tuple[Finding, ...]:
+    left = masses_left_out(structure)
+    if not left:
+        return ()
+    text = f"{len(left)} dormers or chimneys that stand on the roof are left out"
+    return (Finding(Severity.WARNING, "left-out", "", text, "make them as a building of their own"),)

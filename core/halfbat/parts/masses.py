@@ -1,0 +1,145 @@
+"""Masses in model size: what stands under one roof, with the skins on its sides."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.parts.outlines import Outline, chamfered, stepped_back
+from halfbat.settings import Settings
+
+Array = NDArray[np.float64]
+FORMER_EDGE_MM = 0.8
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RoofSlope:
+    """A slope seen from above, model millimetres in the building's frame.
+
+    Parameters
+    ----------
+    ring_mm : ndarray (K, 2)
+        Anticlockwise outline in plan.
+    plane : tuple of (float, float, float)
+        Height of its finished surface, ``a + b * x + c * y``.
+    skin_mm : float
+        Thickness of its skin, square to the slope.
+    """
+
+    ring_mm: Array
+    plane: tuple[float, float, float]
+    skin_mm: float
+
+    @property
+    def lowering_mm(self) -> float:
+        """How far its skin reaches down, plumb."""
+        return float(self.skin_mm * np.sqrt(1 + self.plane[1] ** 2 + self.plane[2] ** 2))
+
+    def under_mm(self, xy: Array) -> Array:
+        """Height of the underside of its skin over places in plan (N, 2)."""
+        a, b, c = self.plane
+        return np.asarray(a + b * xy[:, 0] + c * xy[:, 1] - self.lowering_mm, dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlanRing:
+    """One outline of a mass in plan; a hole runs clockwise.
+
+    Parameters
+    ----------
+    corners_mm : ndarray (N, 2)
+        Corners of the finished faces in the building's frame.
+    skin_mm : ndarray (N,)
+        For each side, the whole thickness of the skin of this mass on it; 0 where it has none.
+    walled : ndarray (N,) of bool
+        Whether the shell has a wall along the side: not where a higher mass stands.
+    outer : ndarray (N,) of bool
+        Whether the side shows down to the ground, so that the ledge runs along it.
+    """
+
+    corners_mm: Array
+    skin_mm: Array
+    walled: NDArray[np.bool_]
+    outer: NDArray[np.bool_]
+
+    def moved(self, distances_mm: Array, chamfer_mm: float = 0.0) -> Outline:
+        """Outline with its sides moved inward, the tips taken off its quoins."""
+        ring, origin = stepped_back(self.corners_mm, distances_mm)
+        quoins = self.outer & np.roll(self.outer, 1)
+        single = np.bincount(origin, minlength=len(quoins)) == 1
+        turned = len(np.unique(origin)) < len(quoins)
+        return ring if turned else chamfered(ring, chamfer_mm, (quoins & single)[origin])
+
+    def behind(self, open_mm: float, walled_mm: float, chamfer_mm: float = 0.0) -> Outline:
+        """Outline a distance behind the backs of the skins, another along sides without a wall."""
+        return self.moved(self.skin_mm + np.where(self.walled, walled_mm, open_mm), chamfer_mm)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MassStack:
+    """A mass of the building.
+
+    Parameters
+    ----------
+    rings : tuple of PlanRing
+        Its outline, then its holes.
+    slopes : tuple of RoofSlope
+        Its roof where that is pitched; empty under a flat lid.
+    base_mm, height_mm : float
+        Foot of the walls, and the height of the flat roof or of the lowest eaves above it.
+    """
+
+    rings: tuple[PlanRing, ...]
+    slopes: tuple[RoofSlope, ...]
+    base_mm: float
+    height_mm: float
+
+    @property
+    def corners_mm(self) -> Array:
+        """Corners of the outline."""
+        return self.rings[0].corners_mm
+
+    @property
+    def centre_mm(self) -> Array:
+        """Middle of its box in plan."""
+        return np.asarray((self.corners_mm.min(axis=0) + self.corners_mm.max(axis=0)) / 2, dtype=np.float64)
+
+    def behind(self, open_mm: float, walled_mm: float) -> list[Outline]:
+        """Outlines a distance behind the backs of the skins, holes included."""
+        return [ring.behind(open_mm, walled_mm) for ring in self.rings]
+
+    def shell_top_mm(self, settings: Settings) -> float:
+        """Height of the shell above its own foot, in whole layers: under the lid, or under the roof former's edge."""
+        foot, layer = settings.shell.ledge_height_mm, settings.filament.part_layer_mm
+        if not self.slopes:
+            lid = settings.lid.thickness_mm if settings.lid.make else 0.0
+            return float(np.floor((self.height_mm - lid + foot) / layer + 1e-6) * layer)
+        lowest = min(self._lowest_under(slope, settings) for slope in self.slopes)
+        return float(np.floor((lowest - FORMER_EDGE_MM - self.base_mm + foot) / layer + 1e-6) * layer)
+
+    def floor_top_mm(self, settings: Settings) -> float:
+        """Height of the floor above the foot of the shell."""
+        return min(settings.shell.floor_thickness_mm, self.shell_top_mm(settings) / 2)
+
+    def _lowest_under(self, slope: RoofSlope, settings: Settings) -> float:
+        """Lowest place of a skin's underside over the former."""
+        fit = settings.filament.fit_mm
+        edge = np.concatenate(self.behind(fit, fit))
+        over = edge[_over(slope.ring_mm, edge)]
+        return float(slope.under_mm(over if len(over) else slope.ring_mm).min())
+
+
+def _over(ring: Array, places: Array) -> NDArray[np.bool_]:
+    """Which places lie in a ring or within a hair of it."""
+    inside = np.zeros(len(places), dtype=bool)
+    near = np.zeros(len(places), dtype=bool)
+    for p, q in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+        step = q - p
+        crosses = (p[1] > places[:, 1]) != (q[1] > places[:, 1])
+        at = p[0] + (places[:, 1] - p[1]) * (step[0] / step[1] if step[1] else 0.0)
+        inside ^= crosses & (places[:, 0] < at)
+        along = np.clip(((places - p) @ step) / max(float(step @ step), 1e-12), 0, 1)
+        near |= np.linalg.norm(places - p - along[:, None] * step, axis=1) < 0.05
+    return inside | near

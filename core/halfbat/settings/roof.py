@@ -1,0 +1,106 @@
+"""Settings of roofs: what covers them and how it is laid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from halfbat.settings.setting import setting
+
+COVERING_CHOICES = {
+    "plain tile": "Plain tile",
+    "slate": "Slate",
+    "biberschwanz": "Biberschwanz, double lap",
+    "pantile": "Pantile",
+    "interlocking tile": "Interlocking tile, two rolls",
+    "flat interlocking tile": "Interlocking tile, flat",
+    "fibre cement profile 6": "Fibre cement sheet, profile 6",
+    "fibre cement profile 3": "Fibre cement sheet, profile 3",
+    "corrugated steel": "Corrugated steel sheet",
+    "standing seam": "Standing seam",
+    "felt": "Felt",
+    "none": "None (smooth)",
+}
+SLATE_CHOICES = {
+    "600 x 300": "600 x 300 mm",
+    "500 x 250": "500 x 250 mm",
+    "400 x 250": "400 x 250 mm",
+    "400 x 200": "400 x 200 mm",
+    "300 x 200": "300 x 200 mm",
+    "princess": "Princess, 24 x 14 in",
+    "duchess": "Duchess, 24 x 12 in",
+    "small duchess": "Small Duchess, 22 x 12 in",
+    "marchioness": "Marchioness, 22 x 11 in",
+    "wide countess": "Wide Countess, 20 x 12 in",
+    "countess": "Countess, 20 x 10 in",
+    "wide viscountess": "Wide Viscountess, 18 x 10 in",
+    "viscountess": "Viscountess, 18 x 9 in",
+    "wide lady": "Wide Lady, 16 x 10 in",
+    "lady": "Lady, 16 x 8 in",
+    "us 24 x 12": "US, 24 x 12 in",
+    "us 20 x 10": "US, 20 x 10 in",
+    "us 16 x 8": "US, 16 x 8 in",
+    "us 12 x 8": "US, 12 x 8 in",
+}
+RIDGE_CHOICES = {"half round": "Half round", "angle": "Angle", "none": "None"}
+
+
+@dataclass(frozen=True, slots=True)
+class RoofSettings:
+    """Coverings of pitched and flat roofs."""
+
+    covering: str = setting(
+        "slate", "Covering", "What the roof is covered with. Walls are not affected.", choices=COVERING_CHOICES
+    )
+    slate_size: str = setting("500 x 250", "Slate", "Size of slates, full size.", choices=SLATE_CHOICES)
+    lap_mm: float = setting(
+        0.0,
+        "Lap",
+        "Head lap of tiles, slates or sheets, full size, mm. 0 takes the lap that the covering asks for at the pitch.",
+        minimum=0.0,
+        maximum=400.0,
+        unit="mm",
+    )
+    lap_step_mm: float = setting(
+        0.0,
+        "Lap step",
+        "Step seen at the tail of each tile, model size, mm. 0 takes the usual for the scale: 0.12 at 1:148, 0.18 "
+        "at 1:76.",
+        minimum=0.0,
+        maximum=1.0,
+        unit="mm",
+    )
+    skin_thickness_mm: float = setting(
+        0.0,
+        "Skin thickness",
+        "Thickness of a roof skin under its tiles, model size, mm. 0 goes by its longest side, as on walls.",
+        minimum=0.0,
+        maximum=5.0,
+        unit="mm",
+    )
+    eaves_overhang_mm: float = setting(
+        45.0,
+        "Eaves overhang",
+        "How far tiles reach over the eaves into the gutter, full size, mm. Usual: 40 to 50.",
+        minimum=0.0,
+        maximum=600.0,
+        unit="mm",
+    )
+    verge_overhang_mm: float = setting(
+        45.0,
+        "Verge overhang",
+        "How far tiles reach over a gable wall or barge board, full size, mm. Usual: 38 to 50.",
+        minimum=0.0,
+        maximum=600.0,
+        unit="mm",
+    )
+    ridge: str = setting(
+        "half round", "Ridge", "Shape of ridge and hip tiles. None leaves them out.", choices=RIDGE_CHOICES
+    )
+    ridge_length_mm: float = setting(
+        450.0,
+        "Ridge tile",
+        "Length of one ridge or hip tile, full size, mm. Usual: 300 to 450.",
+        minimum=150.0,
+        maximum=1000.0,
+        unit="mm",
+    )

@@ -1,0 +1,124 @@
+"""Pieces of every course of a slope: where they are cut, and slivers joined to their neighbours."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.surfaces.roofing.courses import SLIVER
+from halfbat.surfaces.roofing.face import RoofFace
+from halfbat.surfaces.roofing.laid_roof import PieceKind
+
+Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+_NOTHING = 2e-3
+_HAIR = 0.01
+_HALF = 0.5
+_ROUNDS = 4
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pieces:
+    """Pieces course by course, each from left to right.
+
+    Parameters
+    ----------
+    row : ndarray (N,) of int64
+        Course of each.
+    first, last : ndarray (N,) of int64
+        The places between side joints it takes up.
+    share : ndarray (N,)
+        Its area as a share of a whole piece.
+    kinds : ndarray (N,) of int8
+        Values of `PieceKind`.
+    alone_left, alone_right : ndarray (N,) of bool
+        No piece stands beside it there.
+    """
+
+    row: Ints
+    first: Ints
+    last: Ints
+    share: Array
+    kinds: NDArray[np.int8]
+    alone_left: Bools
+    alone_right: Bools
+
+    def __len__(self) -> int:
+        """Count the pieces."""
+        return len(self.row)
+
+
+def cut_pieces(face: RoofFace, bounds_mm: Array, lines_mm: Array, *, half_at_sides: bool) -> Pieces:
+    """Find the pieces of a slope.
+
+    Parameters
+    ----------
+    face : RoofFace
+        The slope.
+    bounds_mm : ndarray (R, J + 1)
+        Centres of side joints of each course.
+    lines_mm : ndarray (R + 1,)
+        Course lines.
+    half_at_sides : bool
+        Join a piece of half or less to its neighbour at a verge or abutment: a tile-and-a-half.
+
+    Returns
+    -------
+    Pieces
+    """
+    area = np.diff(face.area_left_of(bounds_mm, lines_mm[:-1], lines_mm[1:]), axis=1)
+    whole = (bounds_mm[:, 1:] - bounds_mm[:, :-1]) * np.diff(lines_mm)[:, None]
+    share = area / whole
+    least = np.full(share.shape, SLIVER)
+    if half_at_sides:
+        _raise_at_sides(least, face, bounds_mm, lines_mm)
+    row, place = np.nonzero(share > _NOTHING)
+    first, last = place.copy(), place.copy()
+    share, least = share[row, place], least[row, place]
+    for _ in range(_ROUNDS):
+        beside = np.zeros(len(row) + 1, dtype=bool)
+        beside[1:-1] = (row[1:] == row[:-1]) & (first[1:] == last[:-1] + 1)
+        to_right = _slivers_join(share, least, beside)
+        if not to_right.any():
+            break
+        start = np.flatnonzero(~to_right[:-1])
+        end = np.append(start[1:], len(row)) - 1
+        row, first, last = row[start], first[start], last[end]
+        share, least = np.add.reduceat(share, start), np.minimum.reduceat(least, start)
+    beside = np.zeros(len(row) + 1, dtype=bool)
+    beside[1:-1] = (row[1:] == row[:-1]) & (first[1:] == last[:-1] + 1)
+    return Pieces(row, first, last, share, _kinds(share, last > first), ~beside[:-1], ~beside[1:])
+
+
+def _raise_at_sides(least: Array, face: RoofFace, bounds_mm: Array, lines_mm: Array) -> None:
+    """Ask for more than half a piece beside upright edges."""
+    middle = (lines_mm[:-1] + lines_mm[1:]) / 2
+    for u, low, high in face.sides():
+        rows = np.flatnonzero((middle > low) & (middle < high))
+        for inward in (-_HAIR, _HAIR):
+            place = (bounds_mm[rows] < u + inward).sum(axis=1) - 1
+            good = (place >= 0) & (place < least.shape[1])
+            least[rows[good], place[good]] = _HALF + _HAIR
+
+
+def _slivers_join(share: Array, least: Array, beside: Bools) -> Bools:
+    """Say between which pieces the joint goes: element i lies left of piece i."""
+    left = np.where(beside[:-1], np.concatenate([[0.0], share[:-1]]), 0.0)
+    right = np.where(beside[1:], np.concatenate([share[1:], [0.0]]), 0.0)
+    small = (share < least) & ((left > 0) | (right > 0))
+    joins = np.zeros(len(share) + 1, dtype=bool)
+    rightward = small & (right >= left)
+    joins[1:] |= rightward
+    joins[:-1] |= small & ~rightward
+    return joins
+
+
+def _kinds(share: Array, joined: Bools) -> NDArray[np.int8]:
+    kinds = np.full(len(share), PieceKind.CUT, dtype=np.int8)
+    kinds[(np.abs(share - 1) < _HAIR) & ~joined] = PieceKind.WHOLE
+    kinds[share > 1 + _HAIR] = PieceKind.CUT_AND_A_HALF
+    kinds[joined & (np.abs(share - 1.5) < _HAIR)] = PieceKind.AND_A_HALF
+    return kinds
