@@ -97,4 +97,4 @@ def test_the_words_follow_the_corner():
 def test_wire_is_cut_to_the_height_of_its_wall():
     steps = assembly_steps(wired_box())
     (text,) = [step.text[0] for step in steps if step.title == "Wire on wall A"]
-    assert f"{wired_box().plan.stack.height_mm:.1f} mm" in text
+    assert f"{wired_box().plan.height_mm:.1f} mm" in text

@@ -85,7 +85,7 @@ def test_covers_are_drawn_without_their_tabs():
     assert covers
     every = np.concatenate(covers)
     assert every[:, 1].min() == pytest.approx(0.0, abs=1e-3)
-    assert every[:, 1].max() <= kit.plan.stack.height_mm + 1e-3
+    assert every[:, 1].max() <= kit.plan.height_mm + 1e-3
     middle = kit.plan.walls[0].seams.cuts[0].position_mm
     assert every[:, 0].mean() == pytest.approx(middle, abs=0.2)
 

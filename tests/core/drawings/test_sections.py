@@ -21,7 +21,7 @@ def test_over_and_under_a_solid_there_is_nothing():
 def test_a_shell_is_cut_into_two_rings_that_run_against_each_other():
     kit = long_box()
     shell = kit.parts[0]
-    rings = level_section(shell.solid, shell.place, kit.plan.stack.height_mm * 0.7)
+    rings = level_section(shell.solid, shell.place, kit.plan.height_mm * 0.7)
     areas = sorted(signed_area(ring) for ring in rings)
     assert len(areas) == 2 and areas[0] * areas[1] < 0
     wall = kit.settings.shell.wall_lines * kit.settings.filament.line_width_mm
