@@ -8,8 +8,8 @@ from itertools import permutations
 import numpy as np
 
 from halfbat.findings import Finding, Severity
-from halfbat.parts.part import Part
 from halfbat.parts.kit_plan import Plan
+from halfbat.parts.part import Part
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.checks.assembled import Hung, hung, points_on_wall_mm
 from halfbat.printing.rasters import Grid, raster, runs
