@@ -8,7 +8,9 @@ from dataclasses import dataclass, replace
 
 from bpy.types import Context, Depsgraph, Object
 
-from halfbat.building import Building, Mesh, building_from_mesh
+from halfbat.building import Mesh
+from halfbat.building.erect import structure_from_mesh
+from halfbat.building.structure import Structure
 from halfbat.errors import KitError
 from halfbat.kit import Kit, make_kit, smallest_face_m
 from halfbat.parts.part import Part
@@ -38,9 +40,9 @@ class Order:
         """Return the digests by which a kit that is out of date is told."""
         return digests_of(self.mesh, self.settings)
 
-    def building(self) -> Building:
-        """Return the walls."""
-        return building_from_mesh(self.mesh, smallest_face_m=smallest_face_m(self.settings))
+    def building(self) -> Structure:
+        """Return the walls, slopes and masses."""
+        return structure_from_mesh(self.mesh, smallest_face_m=smallest_face_m(self.settings))
 
     def make(self, progress: Progress | None = None) -> Kit:
         """Make the kit, just as the command line does."""
