@@ -124,9 +124,7 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     # On the grid of solids, so that the foot of every skin stands exactly on the ledge.
     centre = np.rint((low + high) / 2 / GRID_MM) * GRID_MM
     slopes = facing.left.slope, facing.right.slope
-    bricks, counts = panel_bricks(
-        facing.laying, facing.joints, facing.face.outline_mm, slopes, cell, centre, settings
-    )
+    bricks, counts = panel_bricks(facing.laying, facing.joints, facing.face.outline_mm, slopes, cell, centre, settings)
     tabs = [tab.neck - centre, tab.plate - centre] if tab else []
     base = Layer.patches([facing.face.outline_mm - centre, *tabs], _JOINT)
     holes = [Layer.patches(_cut_out(facing, near, centre), OUTSIDE)] if near else []
@@ -190,7 +188,7 @@ def _cut_out(facing: Facing, near: Sequence[OpeningUnits], centre: Array) -> lis
 
 def _meets(reach: tuple[float, float, float, float], low: Array, high: Array) -> bool:
     u0, v0, u1, v1 = reach
-    return u0 < high[0] and u1 > low[0] and v0 < high[1] and v1 > low[1]
+    return bool(u0 < high[0] and u1 > low[0] and v0 < high[1] and v1 > low[1])
 
 
 def _all_but(cell: PanelCell) -> Layer:

@@ -250,9 +250,7 @@ def _as_wall(wall: FaceOfWall) -> Wall:
     return Wall(wall.index, wall.letter, wall.start_m, wall.end_m, wall.base_m, wall.length_m, height, corner)
 
 
-def _bases(
-    walls: Sequence[FaceOfWall], seams: Sequence[WallSeams], joints: Joints, settings: Settings
-) -> list[float]:
+def _bases(walls: Sequence[FaceOfWall], seams: Sequence[WallSeams], joints: Joints, settings: Settings) -> list[float]:
     """Thickness of each wall's skins; walls that meet nearly straight have one, so that the shell needs no step."""
     bases = {
         wall.index: base_thickness_mm(
