@@ -22,6 +22,7 @@ from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 ROOF_BASE_MM = 1.0
+LARGEST_MODEL_MM = 1000.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,6 +99,7 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     KitError
         Something cannot be made; the sentence says what, where and what to do.
     """
+    _require_size(structure, scale)
     layer = part_steps_mm(settings.resin)[2]
     roof_mm = round(ROOF_BASE_MM / layer) * layer
     outlines = wall_outlines_mm(structure, roof_mm, scale)
@@ -114,6 +116,18 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     )
     findings = (*walls.findings, *_left_out(structure), *_bare(structure, outlines))
     return Plan(structure, walls.walls, tuple(masses), roofs, walls.coursing, walls.joints, scale, findings)
+
+
+def _require_size(structure: Structure, scale: Scale) -> None:
+    plans = np.concatenate([mass.plan_m for mass in structure.masses])
+    tops = [float(wall.outline_m[:, 1].max()) for wall in structure.walls]
+    largest_mm = scale.to_mm(max(float(np.ptp(plans, axis=0).max()), *tops))
+    if largest_mm > LARGEST_MODEL_MM:
+        raise KitError(
+            f"at {scale.name} the building measures {largest_mm / 1000:.1f} m, more than the metre a kit may",
+            "kit.scale",
+            "choose a smaller scale, or check the unit of the mesh",
+        )
 
 
 def _bare(structure: Structure, outlines: dict[int, Array]) -> tuple[Finding, ...]:
