@@ -29,7 +29,9 @@ class Brickwork:
     head_mm : float or None
         Level at the top of the last course where the bricks are chamfered; None where they are not.
     laying : Laying or None
-        Bricks of its own, from `left_mm` on; None for those of the wall.
+        Bricks of its own; None for those of the wall.
+    origin_mm : float
+        Where along the wall its own bricks begin.
     name : str
         What its whole units are called in parts lists where they are no bricks: ``"concrete block"``.
     """
@@ -41,6 +43,7 @@ class Brickwork:
     level_mm: float
     head_mm: float | None = None
     laying: Laying | None = None
+    origin_mm: float = 0.0
     name: str = ""
 
 
