@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall
+from halfbat.parts.wall_openings import jamb_rules, wall_masonry
 from halfbat.settings import FeatureRequest, FinishRequest, Settings
 from halfbat.settings.features import EVERY_WALL
 from halfbat.surfaces import Laying
@@ -19,6 +20,8 @@ from halfbat.surfaces.jambs import JambRules, laying_with_openings
 from halfbat.surfaces.joints import Joints
 from halfbat.surfaces.masonry import Masonry
 from halfbat.surfaces.opening_units import OpeningUnits
+from halfbat.surfaces.phases import WallBond
+from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 THINNEST_BASE_MM = 1.0
@@ -42,6 +45,38 @@ class DressedWall:
 
     dressings: tuple[Dressing, ...]
     laying: Laying
+
+    @property
+    def seamless(self) -> list[tuple[float, float]]:
+        """Stretches of the wall that no seam may touch."""
+        return [stretch for own in self.dressings for stretch in own.keep]
+
+
+def dress_walls(
+    walls: Sequence[FaceOfWall],
+    outlines_mm: Mapping[int, Array],
+    layings: Sequence[Laying],
+    bonds: Mapping[int, WallBond],
+    openings: Sequence[Sequence[OpeningUnits]],
+    joints: Joints,
+    settings: Settings,
+    scale: Scale,
+) -> dict[int, DressedWall]:
+    """Build the features and finishes of all walls that have any; see `dress_wall`.
+
+    Returns
+    -------
+    dict of int to DressedWall
+        By the index of the wall.
+    """
+    found: dict[int, DressedWall] = {}
+    for wall, laying, holes in zip(walls, layings, openings, strict=True):
+        masonry = wall_masonry(laying, joints, settings, scale)
+        rules = jamb_rules(wall, bonds[wall.index], settings)
+        dressed = dress_wall(wall, outlines_mm[wall.index], masonry, rules, holes, joints, settings)
+        if dressed is not None:
+            found[wall.index] = dressed
+    return found
 
 
 def dress_wall(
@@ -107,22 +142,6 @@ def dress_wall(
     dressings = (*covers, *dressed)
     voids = [place for own in dressings for place in own.voids]
     return DressedWall(dressings, laying_with_openings(masonry, [*openings, *voids], rules))
-
-
-def recesses(dressings: Sequence[Dressing], masonry_courses: tuple[Array, Array]) -> list[Array]:
-    """Boxes (2, 2) of what lies back behind the face of a wall."""
-    bottoms, tops = masonry_courses
-    return [
-        np.array([[part.left_mm, bottoms[part.first]], [part.right_mm, tops[part.last]]])
-        for own in dressings
-        for part in own.brickwork
-        if part.level_mm < 0
-    ]
-
-
-def seamless(dressings: Sequence[Dressing]) -> list[tuple[float, float]]:
-    """Stretches of a wall that no seam may touch."""
-    return [stretch for own in dressings for stretch in own.keep]
 
 
 def named_walls(settings: Settings) -> list[tuple[str, str]]:

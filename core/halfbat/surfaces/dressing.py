@@ -80,10 +80,13 @@ class Dressing:
     findings: tuple[Finding, ...] = ()
 
     @property
-    def highest_mm(self) -> float:
-        """The highest level of anything that is level."""
-        levels = [unit.level_mm for layer in self.layers for unit in layer]
-        return max([0.0, *levels, *(part.level_mm for part in self.brickwork)])
+    def recesses(self) -> list[tuple[Array, Array]]:
+        """Lowest and highest corner of brickwork that lies back."""
+        back = [part for part in self.brickwork if part.level_mm < 0]
+        return [
+            (place.outline.min(axis=0), place.outline.max(axis=0))
+            for part, place in zip(back, self.voids, strict=False)
+        ]
 
 
 def void(u0: float, v0: float, u1: float, v1: float, *, laid_to: bool = False) -> OpeningUnits:
