@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from halfbat.building.accounted import lost_walls
 from halfbat.building.assemble import building_from_survey
 from halfbat.building.bodies import bodies_of, roofs_in_wells
 from halfbat.building.border import Borders
@@ -121,6 +122,7 @@ def _assembled(
     slopes = slopes_of(plan, borders, judge)
     masses = masses_of(plan, borders, mass_of, slope_of, wall_at)
     findings = [*mesh_findings(survey), *_plan_findings(survey, plan, borders)]
+    findings += lost_walls(survey, planes, walls, masses)
     if homeless:
         text = f"{counted(len(homeless), 'opening')} {was(len(homeless))} left out, because no wall is left there"
         findings.append(Finding(Severity.NOTE, "openings-lost", "", text))

@@ -3,9 +3,10 @@
 import os
 from pathlib import Path
 
+import numpy as np
 import pytest
 
-from halfbat.building import read_obj
+from halfbat.building import Mesh, read_obj
 from halfbat.building.erect import structure_from_mesh
 from halfbat.errors import KitError
 from structure_help import assert_sound, edges_of_kind, plan_area, wall_area
@@ -67,6 +68,21 @@ PLANS = {
     "b10_three_part_row": 92.6,
     "g1_cube_minus_octant": 16.0,
 }
+
+
+@pytest.mark.parametrize("name", [*EXPECTED, "x1_lod3_dormers_dirty"])
+def test_a_real_building_is_the_same_turned_moved_shuffled_and_inside_out(name):
+    mesh = building(name)
+    plain = structure_from_mesh(mesh, smallest_face_m=0.57)
+    chance = np.random.default_rng(5)
+    turn = chance.uniform(0.0, 6.28)
+    around = np.array([[np.cos(turn), np.sin(turn), 0.0], [-np.sin(turn), np.cos(turn), 0.0], [0.0, 0.0, 1.0]])
+    faces = [mesh.faces[i][:: 1 if chance.random() < 0.6 else -1] for i in chance.permutation(len(mesh.faces))]
+    moved = Mesh(mesh.vertices @ around + (31.0, -12.0, 4.0), tuple(faces), mesh.source)
+    structure = structure_from_mesh(moved, smallest_face_m=0.57)
+    assert_sound(structure)
+    assert (len(structure.walls), len(structure.slopes)) == (len(plain.walls), len(plain.slopes))
+    assert wall_area(structure) == pytest.approx(wall_area(plain), rel=1e-3)
 
 
 def test_the_hip_has_four_hips_and_a_ridge():
