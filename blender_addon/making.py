@@ -8,7 +8,9 @@ from dataclasses import dataclass, replace
 
 from bpy.types import Context, Depsgraph, Object
 
-from halfbat.building import Building, Mesh, building_from_mesh
+from halfbat.building import Mesh
+from halfbat.building.erect import structure_from_mesh
+from halfbat.building.structure import Structure
 from halfbat.errors import KitError
 from halfbat.kit import Kit, make_kit, smallest_face_m
 from halfbat.parts.part import Part
@@ -17,10 +19,10 @@ from halfbat.printing.room import room_findings
 from halfbat.settings import Settings
 from halfbat.solids.verify import require_printable
 
-from .mesh_in import building_mesh, fingerprint, part_solid, same_solid
+from .freshness import Digests, digests_of, is_made_from, mark_made_from
+from .mesh_in import building_mesh, part_solid, same_solid
 from .modifiers import switch_booleans
-from .properties import kit_data
-from .scene_out import kit_collection, part_objects
+from .scene_out import part_objects, show_kit
 from .settings_io import read_settings
 
 Progress = Callable[[float, str], None]
@@ -34,13 +36,13 @@ class Order:
     settings: Settings
 
     @property
-    def fingerprint(self) -> str:
-        """Return the digest by which a kit that is out of date is told."""
-        return fingerprint(self.mesh, self.settings)
+    def digests(self) -> Digests:
+        """Return the digests by which a kit that is out of date is told."""
+        return digests_of(self.mesh, self.settings)
 
-    def building(self) -> Building:
-        """Return the walls."""
-        return building_from_mesh(self.mesh, smallest_face_m=smallest_face_m(self.settings))
+    def building(self) -> Structure:
+        """Return the walls, slopes and masses."""
+        return structure_from_mesh(self.mesh, smallest_face_m=smallest_face_m(self.settings))
 
     def make(self, progress: Progress | None = None) -> Kit:
         """Make the kit, just as the command line does."""
@@ -59,6 +61,11 @@ def take_order(building: Object, context: Context) -> Order:
     return Order(building_mesh(building, context.evaluated_depsgraph_get(), context.scene), settings)
 
 
+def show(building: Object, context: Context, order: Order, kit: Kit) -> None:
+    """Put a kit just made over its building and keep what it was made from."""
+    mark_made_from(show_kit(building, kit, context.scene), order.digests)
+
+
 def kit_as_shown(building: Object, context: Context, progress: Progress | None = None) -> Kit:
     """Return a building's kit with each part as its object stands in the scene, modifiers applied.
 
@@ -68,8 +75,7 @@ def kit_as_shown(building: Object, context: Context, progress: Progress | None =
         When the kit is out of date, a part is missing, or what became of a part cannot be printed.
     """
     order = take_order(building, context)
-    collection = kit_collection(building)
-    if collection is None or kit_data(collection).fingerprint != order.fingerprint:
+    if not is_made_from(building, order.digests):
         raise KitError(
             "the building or its settings changed since the kit was made", building.name, "make the kit again"
         )

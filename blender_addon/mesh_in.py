@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -11,9 +10,7 @@ import numpy as np
 from bpy.types import Depsgraph, Object, Scene
 from numpy.typing import NDArray
 
-from halfbat import __version__
 from halfbat.building import Mesh
-from halfbat.settings import Settings
 from halfbat.solids.solid import Solid
 
 Array = NDArray[np.float64]
@@ -92,10 +89,3 @@ def same_solid(shown: Solid, made: Solid) -> bool:
     return np.array_equal(shown.triangles, made.triangles) and np.array_equal(
         shown.vertices, made.vertices.astype(np.float32).astype(np.float64)
     )
-
-
-def fingerprint(mesh: Mesh, settings: Settings) -> str:
-    """Return a digest of all that a kit is made from, to tell later whether it is out of date."""
-    digest = hashlib.sha256(mesh.vertices.tobytes())
-    digest.update(repr((__version__, mesh.faces, settings)).encode())
-    return digest.hexdigest()

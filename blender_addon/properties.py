@@ -147,6 +147,7 @@ class HALFBAT_PG_kit(PropertyGroup):
 
     building: PointerProperty(type=Object, name="Building", description="Building the kit was made from")
     fingerprint: StringProperty(name="Made from", description="Digest of the mesh and the settings it was made from")
+    settings_digest: StringProperty(name="Settings", description="Digest of the settings alone")
     display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
 
 

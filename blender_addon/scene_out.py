@@ -43,7 +43,7 @@ def part_objects(building: Object) -> dict[str, Object]:
     return found
 
 
-def show_kit(building: Object, kit: KitContents, made_from: str, scene: Scene) -> Collection:
+def show_kit(building: Object, kit: KitContents, scene: Scene) -> Collection:
     """Put a kit over its building in place of the one before.
 
     Meshes are replaced; objects of a number that was there before keep their materials and modifiers.
@@ -54,13 +54,10 @@ def show_kit(building: Object, kit: KitContents, made_from: str, scene: Scene) -
         Where the kit was made from.
     kit : KitContents
         A made kit.
-    made_from : str
-        Digest of mesh and settings.
     scene : Scene
         Where the collection is linked.
     """
     collection = _ensure_collection(building, f"{kit.name} kit", scene)
-    kit_data(collection).fingerprint = made_from
     cutters = ensure_cutters(building, scene)
     to_units = 1.0 / (kit.scale.mm_per_m * metres_per_unit(scene))
     before = part_objects(building)

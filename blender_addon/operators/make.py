@@ -7,9 +7,9 @@ from bpy.types import Context, Event, Object, Operator, Timer
 from halfbat.errors import KitError
 from halfbat.kit import Kit
 
-from ..making import Cancelled, KitJob, take_order
+from ..making import Cancelled, KitJob, Order, show, take_order
 from ..reporting import Result, count_findings, refuse
-from ..scene_out import remove_kit, show_kit
+from ..scene_out import remove_kit
 from ..target import poll_building, poll_kit, required_building
 
 TICK_S = 0.05
@@ -28,7 +28,7 @@ class HALFBAT_OT_make_kit(Operator):
     _job: KitJob
     _timer: Timer
     _building: Object
-    _made_from: str
+    _order: Order
 
     @classmethod
     def poll(cls, context: Context) -> bool:
@@ -47,7 +47,7 @@ class HALFBAT_OT_make_kit(Operator):
             return refuse(self, error)
         finally:
             manager.progress_end()
-        return self._show(context, building, kit, order.fingerprint)
+        return self._show(context, building, order, kit)
 
     def invoke(self, context: Context, _event: Event) -> Result:
         """Make the kit aside, so that the view stays alive and Esc is heard."""
@@ -58,7 +58,7 @@ class HALFBAT_OT_make_kit(Operator):
             order = take_order(self._building, context)
         except KitError as error:
             return refuse(self, error)
-        self._made_from = order.fingerprint
+        self._order = order
         self._job = KitJob(order)
         self._job.start()
         context.window_manager.progress_begin(0.0, 1.0)
@@ -77,7 +77,7 @@ class HALFBAT_OT_make_kit(Operator):
             return {"PASS_THROUGH"} if event.type in LOOKING else {"RUNNING_MODAL"}
         self._tidy(context)
         try:
-            return self._show(context, self._building, self._job.result(), self._made_from)
+            return self._show(context, self._building, self._order, self._job.result())
         except Cancelled:
             self.report({"INFO"}, "Stopped; nothing was changed")
             return {"CANCELLED"}
@@ -94,8 +94,8 @@ class HALFBAT_OT_make_kit(Operator):
         context.window_manager.progress_end()
         context.workspace.status_text_set(None)
 
-    def _show(self, context: Context, building: Object, kit: Kit, made_from: str) -> Result:
-        show_kit(building, kit, made_from, context.scene)
+    def _show(self, context: Context, building: Object, order: Order, kit: Kit) -> Result:
+        show(building, context, order, kit)
         pieces = sum(part.quantity for part in kit.parts)
         self.report({"INFO"}, f"{kit.name}: {pieces} parts{count_findings(kit.findings)}")
         return {"FINISHED"}

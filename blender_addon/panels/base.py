@@ -11,7 +11,7 @@ from bpy.types import Context, Panel, UILayout
 
 from ..target import building_of
 
-PIXELS_PER_LETTER = 7
+PIXELS_PER_LETTER = 6
 """Usual width of a letter at scale 1; Blender has no way to ask for it in a layout."""
 
 

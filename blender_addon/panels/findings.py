@@ -15,6 +15,16 @@ from ..target import required_building
 from .base import BuildingTab, draw_text
 
 
+def capital(text: str) -> str:
+    """Return a text with its first letter large."""
+    return text[:1].upper() + text[1:]
+
+
+def sentence(finding: Any) -> str:  # noqa: ANN401 - a HALFBAT_PG_finding
+    """Return what a finding says, after the part it is about."""
+    return capital(f"{finding.part}: {finding.text}" if finding.part else finding.text)
+
+
 class HALFBAT_UL_findings(UIList):
     """Findings, worst first."""
 
@@ -31,8 +41,7 @@ class HALFBAT_UL_findings(UIList):
         flt_flag: int | None = 0,
     ) -> None:
         """Draw one finding in a line."""
-        text = f"{item.part}: {item.text}" if item.part else item.text
-        layout.label(text=text, icon=SEVERITY_ICONS[Severity(item.severity)])  # type: ignore[arg-type]
+        layout.label(text=sentence(item), icon=SEVERITY_ICONS[Severity(item.severity)])  # type: ignore[arg-type]
 
 
 class HALFBAT_UL_parts(UIList):
@@ -87,10 +96,9 @@ class HALFBAT_PT_findings(NeedsKit):
             return
         chosen = data.findings[data.finding_index]
         icon = SEVERITY_ICONS[Severity(chosen.severity)]
-        subject = f"{chosen.part}: " if chosen.part else ""
-        draw_text(layout, context, subject + chosen.text, icon)
+        draw_text(layout, context, sentence(chosen), icon)
         if chosen.remedy:
-            draw_text(layout, context, chosen.remedy[:1].upper() + chosen.remedy[1:], "TOOL_SETTINGS")
+            draw_text(layout, context, capital(chosen.remedy), "TOOL_SETTINGS")
         if chosen.part in part_objects(building):
             layout.operator("halfbat.select_part", text=f"Select {chosen.part}").number = chosen.part
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bpy.types import Context
 
-from ..modifiers import NAME
+from ..freshness import settings_changed
+from ..modifiers import NAME, best_solver
 from ..properties import building_data
 from ..scene_out import kit_collection, part_objects
 from ..target import required_building
@@ -29,6 +30,10 @@ class HALFBAT_PT_make(BuildingTab):
         if collection is None:
             return
         layout.label(text=f"{len(part_objects(building))} parts in {collection.name}", icon="OUTLINER_COLLECTION")
+        if settings_changed(building):
+            layout.label(text="Settings changed since it was made", icon="FILE_REFRESH")
         cutters = building_data(building).cutters
         name = NAME if cutters is None else cutters.name
         draw_text(layout, context, f"Objects in the collection {name} are cut out of the parts.", "MOD_BOOLEAN")
+        if cutters is not None and len(cutters.all_objects) and best_solver() == "EXACT":
+            draw_text(layout, context, "Cutting brickwork is slow before Blender 4.5.", "SORTTIME")

@@ -34,6 +34,7 @@ COLOURS: Mapping[str, tuple[float, float, float]] = {
     "bought": (0.05, 0.05, 0.05),
 }
 _ROOM = 1.06
+_KINDS = ("objects", "meshes", "materials", "cameras", "lights", "worlds", "scenes")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,8 +107,18 @@ def _shots(kit: DrawnKit) -> list[_Shot]:
 
 
 def _render(bpy: Any, shot: _Shot, path: Path) -> None:  # noqa: ANN401
-    bpy.ops.wm.read_factory_settings(use_empty=True)
-    scene = bpy.context.scene
+    before = {kind: set(getattr(bpy.data, kind)) for kind in _KINDS}
+    scene = bpy.data.scenes.new("halfbat picture")
+    try:
+        _set_up(bpy, scene, shot)
+        scene.render.filepath = str(path)
+        bpy.ops.render.render(write_still=True, scene=scene.name)
+    finally:
+        # In a running Blender nothing of it may stay behind.
+        bpy.data.batch_remove([one for kind in _KINDS for one in set(getattr(bpy.data, kind)) - before[kind]])
+
+
+def _set_up(bpy: Any, scene: Any, shot: _Shot) -> None:  # noqa: ANN401
     points = []
     for part, place in shot.parts:
         corners = part.solid.vertices @ place[:3, :3].T + place[:3, 3]
@@ -133,8 +144,6 @@ def _render(bpy: Any, shot: _Shot, path: Path) -> None:  # noqa: ANN401
     render.resolution_percentage = 100
     render.image_settings.file_format = "JPEG"
     render.image_settings.quality = QUALITY
-    render.filepath = str(path)
-    bpy.ops.render.render(write_still=True)
 
 
 def _add_mesh(

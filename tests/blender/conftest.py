@@ -46,8 +46,8 @@ def addon(installed: ModuleType) -> Iterator[Callable[[str], ModuleType]]:
 
 
 @pytest.fixture
-def box(addon: Callable[[str], ModuleType]) -> object:
-    """A cube scaled up to 8 x 5 x 3 m, active, used as a building."""
+def plain_box(addon: Callable[[str], ModuleType]) -> object:
+    """A cube scaled up to 8 x 5 x 3 m, active, used as a building with settings as they come."""
     import bpy
 
     bpy.ops.mesh.primitive_cube_add(size=1.0, location=(2.0, 3.0, 1.5))
@@ -57,3 +57,13 @@ def box(addon: Callable[[str], ModuleType]) -> object:
     bpy.context.view_layer.update()
     bpy.ops.halfbat.use_as_building()
     return cube
+
+
+@pytest.fixture
+def box(plain_box: object) -> object:
+    """That box of large blocks, so that its kit is made quickly."""
+    brick = plain_box.halfbat.brick
+    brick.format = "custom"
+    brick.custom_length_mm, brick.custom_width_mm, brick.custom_height_mm = 440.0, 215.0, 215.0
+    brick.custom_gauge_mm = 225.0
+    return plain_box

@@ -14,10 +14,10 @@ def files(folder: Path) -> dict[str, bytes]:
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
-def test_exports_the_same_bytes_as_the_command_line(addon, box, tmp_path) -> None:
+def test_exports_the_same_bytes_as_the_command_line(addon, plain_box, tmp_path) -> None:
     bpy.ops.halfbat.make_kit()
     bpy.ops.halfbat.export_kit(directory=str(tmp_path))
-    mesh = addon("mesh_in").building_mesh(box, bpy.context.evaluated_depsgraph_get(), bpy.context.scene)
+    mesh = addon("mesh_in").building_mesh(plain_box, bpy.context.evaluated_depsgraph_get(), bpy.context.scene)
     settings = Settings(kit=KitSettings(name="Lodge"))
     building = building_from_mesh(mesh, smallest_face_m=smallest_face_m(settings))
     write_kit(make_kit(building, settings), tmp_path / "core")

@@ -23,8 +23,8 @@ ALL = [pytest.param(group, record, id=f"{group}.{record.key}") for group, record
 
 
 @pytest.mark.parametrize(("group", "record"), ALL)
-def test_every_setting_has_one_property_that_says_the_same(box, group, record) -> None:
-    known = getattr(box.halfbat, group).bl_rna.properties[property_of(record)]
+def test_every_setting_has_one_property_that_says_the_same(addon, group, record) -> None:
+    known = addon("properties").GROUP_TYPES[group].bl_rna.properties[property_of(record)]
     assert known.description == record.help.removesuffix(".")
     assert known.name.startswith(record.label)
     if record.kind == "choice":
@@ -45,8 +45,8 @@ def test_there_are_no_properties_beside_the_settings(box) -> None:
         assert keys == {property_of(record) for record in settings_of(group_class)}
 
 
-def test_defaults_read_back_as_they_are(addon, box) -> None:
-    read = addon("settings_io").read_settings(box)
+def test_defaults_read_back_as_they_are(addon, plain_box) -> None:
+    read = addon("settings_io").read_settings(plain_box)
     assert read == Settings(kit=KitSettings(name="Lodge"))
 
 

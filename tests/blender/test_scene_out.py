@@ -133,6 +133,19 @@ def test_the_whole_of_it_can_be_undone(box) -> None:
     assert bpy.data.objects["Lodge"].halfbat.collection == bpy.data.collections["Lodge kit"]
 
 
+def test_settings_that_changed_since_are_noticed(addon, box) -> None:
+    changed = addon("freshness").settings_changed
+    assert not changed(box)
+    bpy.ops.halfbat.make_kit()
+    assert not changed(box)
+    box.halfbat.lid.thickness_mm = 2.0
+    assert changed(box)
+    box.halfbat.lid.thickness_mm = 1.6
+    assert not changed(box)
+    box.halfbat.kit.scale = "enormous"
+    assert changed(box)
+
+
 def test_findings_are_kept_with_the_building(box) -> None:
     box.halfbat.resin.usable_x_mm = 30.0
     bpy.ops.halfbat.make_kit()

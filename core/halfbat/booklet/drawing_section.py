@@ -55,8 +55,8 @@ def plate_section(plates: Iterable[Drawing], figures: Figures) -> ET.Element | N
     if not shown:
         return None
     text = (
-        "Parts as they lie on the printers' plates, seen from above. Resin skins are not turned: pixels may differ in X "
-        "and Y."
+        "Parts as they lie on the printers' plates, seen from above. Skins are not turned: pixels may differ in X and "
+        "Y."
     )
     return section("plates", "Plates", el("p", text), *shown)
 

@@ -105,5 +105,5 @@ def _skins(kit: DrawnKit) -> GlueJoint:
 GENERAL = (
     "Cure resin fully, degrease both faces and scuff them: glue holds neither shiny nor greasy plastic well.",
     "Solvent cement for polystyrene does not work on cured resin.",
-    "Glue sets slower in a wide gap. Hold parts with tape, not with force: a skin pressed into a bow stays bowed.",
+    "Glue sets slower in a wide gap: leave parts taped and untouched until it is hard.",
 )

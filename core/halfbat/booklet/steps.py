@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from halfbat.booklet.corners import Corner, Meeting, corner_after, order_round
+from halfbat.booklet.corners import Role, WallEnd, order_round, wall_ends
 from halfbat.drawings.contents import DrawnKit
 from halfbat.parts.part import Part
 from halfbat.parts.seams import SeamStyle
@@ -48,8 +48,8 @@ def assembly_steps(kit: DrawnKit) -> tuple[Step, ...]:
     """
     drafts = [_sort_out(kit), _dry_fit(kit)]
     drafts += [_body(part, kit) for kind in FIRST_KINDS for part in _of(kit, kind)]
-    walls = order_round(kit.plan) if kit.plan.walls else ()
-    drafts += [draft for wall in walls if (draft := _skins(kit, wall, walls)) is not None]
+    walls = tuple(kit.plan.walls[index] for index in order_round(kit.plan))
+    drafts += [draft for place in range(len(walls)) if (draft := _skins(kit, walls, place)) is not None]
     lettered = {wall.wall.letter for wall in walls}
     drafts += [
         Step(f"Skin {part.number}", ("Glue it in its place.",), (part,))
@@ -140,59 +140,57 @@ def _body(part: Part, kit: DrawnKit) -> Step:
     return Step("The shell", tuple(text), (part,))
 
 
-def _skins(kit: DrawnKit, wall: WallPlan, walls: Sequence[WallPlan]) -> Step | None:
+def _skins(kit: DrawnKit, walls: Sequence[WallPlan], place: int) -> Step | None:
+    wall = walls[place]
     letter = wall.wall.letter
     skins = _of(kit, "skin", letter)
     if not skins:
         return None
-    place = walls.index(wall)
     text = []
     if place == 0:
         text.append("Skins go on one wall at a time and round the building to the right, seen from outside.")
     first = "Glue" if len(skins) == 1 else "From the left, and the lowest row first, glue"
     stand = ", standing on the ledge" if kit.settings.shell.ledge_height_mm > 0 else ""
     text.append(f"{first} {numbers(skins)} to the shell{stand}, bricks outward.")
-    before, after = walls[place - 1], walls[(place + 1) % len(walls)]
-    if place:
-        text.append(_left(corner_after(kit.plan, before.wall.index)))
-    text.append(_right(corner_after(kit.plan, wall.wall.index), after is walls[0]))
+    there = {id(other) for other in walls[:place]}
+    text += [_end_text(end, id(end.other) in there) for end in wall_ends(kit.plan, wall.wall.index)]
     if len(skins) > 1:
         text.append(_seam_text(wall, kit))
-    text.append(
-        f"Press {'it' if len(skins) == 1 else 'each'} flat from the middle outward and wipe off at once what "
-        f"squeezes out."
-    )
+    each = "it" if len(skins) == 1 else "each"
+    text.append(f"Press {each} flat from the middle outward and wipe off at once what squeezes out.")
     return Step(f"Skins of wall {letter}", tuple(text), tuple(skins))
 
 
-def _left(corner: Corner) -> str:
-    after, before = corner.after.wall.letter, corner.before.wall.letter
-    return {
-        Meeting.LIP: f"The left end stops behind the lip of wall {before}, which keeps the arris: push it up to that "
-        f"lip.",
-        Meeting.MITRE: f"The left end meets the mitre of wall {before} on the arris.",
-        Meeting.RUNS_ON: f"In the inner corner its left end butts against the brick face of wall {before}.",
-        Meeting.IN_LINE: f"The left end meets wall {before} edge to edge; the bricks of {after} go on from there.",
-    }[corner.meeting]
-
-
-def _right(corner: Corner, closes: bool) -> str:
-    letter = corner.after.wall.letter
-    if closes:
-        return {
-            Meeting.LIP: f"The right end closes the round: its lip goes over the end of wall {letter} and keeps the "
-            f"arris.",
-            Meeting.MITRE: f"The right end closes the round at the mitre of wall {letter}.",
-            Meeting.RUNS_ON: f"The right end runs on behind wall {letter}: slide it in from above.",
-            Meeting.IN_LINE: f"The right end closes the round, edge to edge with wall {letter}.",
-        }[corner.meeting]
-    return {
-        Meeting.LIP: f"The right end keeps the arris with a thin lip, behind which wall {letter} will stop: do not "
-        f"chip it.",
-        Meeting.MITRE: f"The right end is mitred for wall {letter}: keep glue off the mitre.",
-        Meeting.RUNS_ON: f"The right end runs on into the inner corner, where wall {letter} will cover it.",
-        Meeting.IN_LINE: f"The right end is square; wall {letter} goes on from it.",
-    }[corner.meeting]
+def _end_text(end: WallEnd, there: bool) -> str:
+    """Say what to mind at an end, by whether the wall round the corner is there already."""
+    name, other = f"The {end.side} end", f"wall {end.other.wall.letter}"
+    now, later = {
+        Role.KEEPS: (
+            f"{name} closes on {other}: its lip goes over the end of that wall and keeps the arris.",
+            f"{name} keeps the arris with a thin lip, behind which {other} will stop: do not chip it.",
+        ),
+        Role.STOPS: (
+            f"{name} stops behind the lip of {other}, which keeps the arris: push it up to that lip.",
+            f"{name} will stop behind the lip of {other}, which goes on later and keeps the arris.",
+        ),
+        Role.MITRED: (
+            f"{name} meets the mitre of {other} on the arris.",
+            f"{name} is mitred for {other}: keep glue off the mitre.",
+        ),
+        Role.RUNS_ON: (
+            f"{name} runs on behind {other}: slide it in from above.",
+            f"{name} runs on into the inner corner, where {other} will cover it.",
+        ),
+        Role.BUTTS: (
+            f"{name} butts against the brick face of {other} in the inner corner.",
+            f"{name} will butt against the brick face of {other} in the inner corner.",
+        ),
+        Role.SQUARE: (
+            f"{name} meets {other} edge to edge.",
+            f"{name} is square; {other} goes on from it.",
+        ),
+    }[end.role]
+    return now if there else later
 
 
 def _seam_text(wall: WallPlan, kit: DrawnKit) -> str:

@@ -56,7 +56,8 @@ font:bold 9.5pt Helvetica,Arial,sans-serif}
 td.size{white-space:nowrap}
 dt{font-weight:bold;font-family:Helvetica,Arial,sans-serif;font-size:10pt}
 dd{margin:0 0 2mm}
-@media (max-width:190mm){body{margin:4mm}.step{grid-template-columns:1fr}svg.hb-drawing{max-width:100%;height:auto}}
+@media (max-width:190mm){body{margin:4mm}.step{grid-template-columns:1fr}svg.hb-drawing{max-width:100%;height:auto}
+table,.pair{display:block;overflow-x:auto}}
 @page{margin:14mm 15mm 16mm}
 @page{@bottom-center{content:counter(page) " / " counter(pages);font:9pt Helvetica,Arial,sans-serif;color:#333}}
 @media print{

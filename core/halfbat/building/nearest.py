@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from halfbat.building.structure import FaceOfWall, Structure
 from halfbat.building.wall import Building, Wall
 
 
@@ -16,7 +17,7 @@ class PointOnWall:
 
     Parameters
     ----------
-    wall : Wall
+    wall : Wall or FaceOfWall
         The nearest wall.
     along_m : float
         Distance from the wall's left end seen from outside, metres, within the wall.
@@ -26,18 +27,18 @@ class PointOnWall:
         How far the point was from there, metres.
     """
 
-    wall: Wall
+    wall: Wall | FaceOfWall
     along_m: float
     up_m: float
     distance_m: float
 
 
-def nearest_wall(building: Building, point_m: npt.ArrayLike) -> PointOnWall:
+def nearest_wall(building: Building | Structure, point_m: npt.ArrayLike) -> PointOnWall:
     """Bring a point onto the nearest wall; of walls equally near, such as at a corner, onto the first.
 
     Parameters
     ----------
-    building : Building
+    building : Building or Structure
         With at least one wall.
     point_m : array_like, shape (3,)
         In the building's frame, metres.
@@ -50,7 +51,7 @@ def nearest_wall(building: Building, point_m: npt.ArrayLike) -> PointOnWall:
     return min((_onto(wall, x, y, z) for wall in building.walls), key=lambda found: found.distance_m)
 
 
-def _onto(wall: Wall, x: float, y: float, z: float) -> PointOnWall:
+def _onto(wall: Wall | FaceOfWall, x: float, y: float, z: float) -> PointOnWall:
     offset = np.array([x, y]) - wall.start_m
     along = float(np.clip(offset @ wall.along, 0.0, wall.length_m))
     up = float(np.clip(z - wall.base_m, 0.0, wall.height_m))

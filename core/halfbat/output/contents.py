@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Protocol
 
 from halfbat.building import Building
+from halfbat.building.structure import Structure
 from halfbat.findings import Finding
 from halfbat.parts.part import Material, Part
 from halfbat.settings import Settings
@@ -27,7 +28,7 @@ class KitContents(Protocol):
         """Settings it was made with."""
 
     @property
-    def building(self) -> Building:
+    def building(self) -> Building | Structure:
         """Building it was made from."""
 
     @property

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -147,7 +148,7 @@ def _louvres(low: Array, high: Array, sizes: Sizes, scale: Scale) -> list[Cell]:
     at = np.linspace(low[1], high[1], count + 1)
     drop = 2 * sizes.step_mm
     cells = []
-    for bottom, top in zip(at, at[1:], strict=False):
+    for bottom, top in pairwise(at.tolist()):
         rate = drop / (top - bottom)
         cells.append(Cell(box(low[0], bottom, high[0], top), (float(sizes.step_mm - rate * bottom), 0.0, float(rate))))
     return cells

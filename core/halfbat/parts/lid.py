@@ -39,13 +39,14 @@ def build_lid(mass: MassStack, settings: Settings, number: str) -> Built:
     """
     lid, filament, centre = settings.lid, settings.filament, mass.centre_mm
     fit, foot = filament.fit_mm, settings.shell.ledge_height_mm
-    inside = settings.skin.glue_gap_mm + settings.shell.wall_lines * filament.line_width_mm + fit
+    gap, wall_mm = settings.skin.glue_gap_mm, settings.shell.wall_lines * filament.line_width_mm
+    inside = gap + wall_mm + fit
     # The lid is printed upside down, so its drawing is the plan seen from below.
     edge, lip, bore = (
         [_seen_from_below(ring - centre) for ring in mass.behind(open_mm, walled_mm)]
         for open_mm, walled_mm in (
             # However loose the fit, the plate lies on the shell's walls.
-            (fit, min(fit, inside / 2)),
+            (fit, min(fit, gap + wall_mm / 2)),
             (fit, inside),
             (fit + lid.lip_thickness_mm, inside + lid.lip_thickness_mm),
         )

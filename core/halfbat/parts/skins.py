@@ -205,7 +205,7 @@ def _cut_out(facing: Facing, near: Sequence[OpeningUnits], centre: Array) -> lis
 
 def _meets(reach: tuple[float, float, float, float], low: Array, high: Array) -> bool:
     u0, v0, u1, v1 = reach
-    return u0 < high[0] and u1 > low[0] and v0 < high[1] and v1 > low[1]
+    return bool(u0 < high[0] and u1 > low[0] and v0 < high[1] and v1 > low[1])
 
 
 def _all_but(cell: PanelCell) -> Layer:

@@ -85,9 +85,7 @@ def widest_ends(
         corner = wall.right
         if corner is not None and corner.wall in by_index:
             other = by_index[corner.wall]
-            pairs = [
-                _ends(wall, other, corner, pair, fits) for pair in ((thin, thick), (thick, thin), (thick, thick))
-            ]
+            pairs = [_ends(wall, other, corner, pair, fits) for pair in ((thin, thick), (thick, thin), (thick, thick))]
             rights[wall.index] = tuple(end for end, _ in pairs)
             lefts[other.index] = tuple(start for _, start in pairs)
     free = (End(fits.gap_mm),)

@@ -113,7 +113,8 @@ def _as_units(opening: HoleOpening, scale: Scale) -> OpeningUnits | None:
         return None
     left, right = (np.isclose(outline[:, 0], at).sum() >= 2 for at in (low[0], high[0]))
     jambs = (float(low[0]), float(high[0]), float(low[1]), float(high[1])) if left and right else None
-    return OpeningUnits(outline, (), (), (*map(float, low), *map(float, high)), jambs, ())
+    reach = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    return OpeningUnits(outline, (), (), reach, jambs, ())
 
 
 def keep_outs(openings: Sequence[OpeningUnits], module_mm: float) -> list[tuple[float, float]]:
@@ -159,7 +160,7 @@ def shell_openings(
     for opening in facing.openings:
         low, high = opening.outline.min(axis=0), opening.outline.max(axis=0)
         box = shell_box(opening, inner_mm, top_mm)
-        if box is None or (box[0] > low + (0.0, SHELL_LEFT_MM)).any() or (box[1] < high).any():
+        if box is None or (box[0] > low + np.array([0.0, SHELL_LEFT_MM])).any() or (box[1] < high).any():
             text = "an opening is partly backed by the shell, which needs its corner or its top there"
             findings.append(Finding(Severity.NOTE, "opening-backed", facing.where, text))
         if box is not None:

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from halfbat.solids.crossings import crossing_heights
 from halfbat.solids.grid import Ints, ranges
 from halfbat.solids.sides import Pieces, Sides, cut_into_bands
 
@@ -91,7 +90,7 @@ def _cell_of(pieces: Pieces, posts: Ints, local: Ints) -> Ints:
 
 
 def rows_of(cut: Cut) -> Rows:
-    """Divide every cell at the heights at which a side ends in it or two sides cross."""
+    """Divide every cell at the heights at which a side ends in it."""
     sides, pieces, posts = cut.sides, cut.pieces, cut.posts
     local, cell_of_local = cut.local, cut.cell
     bands = len(pieces.heights) - 1
@@ -104,7 +103,6 @@ def rows_of(cut: Cut) -> Rows:
     left = np.where(in_band > 0, cell - band - 1, -1)
     right = np.where(in_band < per_band[band] - 1, cell - band, -1)
     low, high = pieces.heights[band], pieces.heights[band + 1]
-    cross_cell, cross_y = crossing_heights(sides, pieces, local, cell_of_local)
     base = int(pieces.heights[0])
     span = int(pieces.heights[-1]) - base + 1
     busy = np.unique(cell_of_local)
@@ -112,7 +110,6 @@ def rows_of(cut: Cut) -> Rows:
         [
             cell_of_local * span + pieces.y0[local] - base,
             cell_of_local * span + pieces.y1[local] - base,
-            cross_cell * span + cross_y - base,
             busy * span + low[busy] - base,
             busy * span + high[busy] - base,
         ]
@@ -149,17 +146,11 @@ def entries_of(cut: Cut, rows: Rows) -> Entries:
     lean = np.flatnonzero(sides.x0[side] != sides.x1[side])
     x0[lean] = sides.x_at(side[lean], rows.y0[row[lean]])
     x1[lean] = sides.x_at(side[lean], rows.y1[row[lean]])
-    left, right = rows.left_post[row], rows.right_post[row]
-    # Rounding may carry the end of a leaning side one grid unit over a post.
-    lowest = np.where(left >= 0, pieces.x0[left], np.minimum(x0, x1))
-    highest = np.where(right >= 0, pieces.x0[right], np.maximum(x0, x1))
-    x0, x1 = np.clip(x0, lowest, highest), np.clip(x1, lowest, highest)
     corner = 2 * int(min(pieces.x0.min(), pieces.x1.min()))
     width = 2 * int(max(pieces.x0.max(), pieces.x1.max())) - corner + 2
     order = np.argsort(row * width + x0 + x1 - corner, kind="stable")
     row, piece, x0, x1 = row[order], piece[order], x0[order], x1[order]
     line = sides.line[pieces.side[piece]]
-    x0, x1, line = _untangle(row, x0, x1, line, int(sides.line.max()) + 1)
     line = _one_line(row, x0, x1, line)
     for post in (rows.left_post[row], rows.right_post[row]):
         on_post = (post >= 0) & (x0 == x1) & (x0 == pieces.x0[post])
@@ -174,19 +165,3 @@ def _one_line(row: Ints, x0: Ints, x1: Ints, line: Ints) -> Ints:
     new = np.ones(len(row), dtype=bool)
     new[1:] = (row[1:] != row[:-1]) | (x0[1:] != x0[:-1]) | (x1[1:] != x1[:-1])
     return line[np.maximum.accumulate(np.where(new, np.arange(len(row)), 0))]
-
-
-def _untangle(row: Ints, x0: Ints, x1: Ints, line: Ints, fresh: int) -> tuple[Ints, Ints, Ints]:
-    """Make both ends of the sides in a row ascend, where a rounded crossing has turned them round."""
-    same = row[1:] == row[:-1]
-    wrong = same & ((x0[1:] < x0[:-1]) | (x1[1:] < x1[:-1]))
-    if not wrong.any():
-        return x0, x1, line
-    for number in np.unique(row[1:][wrong]):
-        members = np.flatnonzero(row == number)
-        x0[members] = np.maximum.accumulate(x0[members])
-        x1[members] = np.maximum.accumulate(x1[members])
-        # Lines of their own keep the moved ends apart from the same sides above and below.
-        line[members] = fresh + np.arange(len(members))
-        fresh += len(members)
-    return x0, x1, line

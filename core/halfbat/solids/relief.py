@@ -86,7 +86,8 @@ def raise_relief(relief: Relief, *, upper: bool) -> Raised:
 
     The rim of an upper side steps down all round to a level *belt*, at the height of the lowest cell along it. That
     of a lower side stays at its cells' heights; only where these leave steps in it does it rise to a belt too. Where
-    two pieces touch along one upright edge only, what stands out there is cut back.
+    two pieces touch along one upright edge only, what stands out there is cut back; where that does not part them,
+    because the cut between them is a sliver, they are joined instead.
 
     Parameters
     ----------
@@ -100,13 +101,13 @@ def raise_relief(relief: Relief, *, upper: bool) -> Raised:
     ValueError
         Pieces still touch at a corner only after cutting them back, or steps cross.
     """
-    for _ in range(ROUNDS):
+    for attempt in range(ROUNDS):
         sheet = lay(relief.figure)
         stacks = _stacks(relief, sheet, upper)
         pinched = _pinches(sheet, stacks)
         if not pinched.size:
             return _raise(sheet, stacks)
-        relief = _cut_back(relief, sheet, pinched, upper)
+        relief = _part(relief, sheet, pinched, prefer_low=upper == (attempt < ROUNDS // 2))
     raise ValueError("pieces touch at a corner only and could not be parted")
 
 
@@ -146,19 +147,18 @@ def _pinches(sheet: Sheet, stacks: Stacks) -> Ints:
     return np.unique(np.repeat(sheet.borders.ravel()[ends], count)[use[passed] > 2])
 
 
-def _cut_back(relief: Relief, sheet: Sheet, pinched: Ints, upper: bool) -> Relief:
-    """Lay a small square over each pinched point, of the cell around it that stands out least."""
+def _part(relief: Relief, sheet: Sheet, pinched: Ints, *, prefer_low: bool) -> Relief:
+    """Lay a small square over each pinched point, of the lowest cell around it or of the highest."""
     around = np.isin(sheet.borders, pinched)
     point = np.tile(sheet.borders[around], 2)
     cell = np.concatenate([np.repeat(sheet.left, 2)[around.ravel()], np.repeat(sheet.right, 2)[around.ravel()]])
     point, cell = point[cell != OUTSIDE], cell[cell != OUTSIDE]
     height = relief.heights_at(sheet.points[point], cell)
-    order = np.lexsort((cell, height if upper else -height, point))
-    first = np.searchsorted(point[order], pinched)
-    least = cell[order][first]
+    order = np.lexsort((cell, height if prefer_low else -height, point))
+    chosen = cell[order][np.searchsorted(point[order], pinched)]
     figure = relief.figure
-    for number in np.unique(least).tolist():
-        figure = figure.with_squares(sheet.points[pinched[least == number]], CUT_BACK, number)
+    for number in np.unique(chosen).tolist():
+        figure = figure.with_squares(sheet.points[pinched[chosen == number]], CUT_BACK, number)
     return Relief(figure, relief.planes)
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from halfbat.solids.crossings import Segments, part_crossings
 from halfbat.solids.figure import Figure
 from halfbat.solids.grid import Bools, Ints, ranges
 
@@ -58,7 +59,7 @@ class Sides:
 
 
 def sides_of(figure: Figure) -> Sides:
-    """Collect the sides of every layer of a figure."""
+    """Collect the sides of every layer of a figure, parted where they cross."""
     starts, ends, layers, cells = [], [], [], []
     for number, layer in enumerate(figure.layers):
         nxt = np.arange(1, len(layer.points) + 1, dtype=np.int64)
@@ -69,33 +70,36 @@ def sides_of(figure: Figure) -> Sides:
         cells.append(np.repeat(layer.cells, np.diff(layer.starts)))
     a, b = np.concatenate(starts), np.concatenate(ends)
     layer_of, cell_of = np.concatenate(layers), np.concatenate(cells)
-    level = a[:, 1] == b[:, 1]
-    flat_a, flat_b = a[level], b[level]
-    a, b, layer_of, cell_of = a[~level], b[~level], layer_of[~level], cell_of[~level]
     down = b[:, 1] < a[:, 1]
     low, high = np.where(down[:, None], b, a), np.where(down[:, None], a, b)
+    whole = Segments(low[:, 0], low[:, 1], high[:, 0], high[:, 1], np.arange(len(low), dtype=np.int64))
+    level = low[:, 1] == high[:, 1]
+    parted = part_crossings(whole.take(~level))
+    flat = parted.y0 == parted.y1
+    levels, parted = whole.take(level).joined(parted.take(flat)), parted.take(~flat)
     return Sides(
-        low[:, 0],
-        low[:, 1],
-        high[:, 0],
-        high[:, 1],
-        layer_of,
-        np.where(down, 1, -1).astype(np.int64),
-        cell_of,
-        _lines(low, high),
-        flat_a[:, 1],
-        np.minimum(flat_a[:, 0], flat_b[:, 0]),
-        np.maximum(flat_a[:, 0], flat_b[:, 0]),
+        parted.x0,
+        parted.y0,
+        parted.x1,
+        parted.y1,
+        layer_of[parted.origin],
+        np.where(down[parted.origin], 1, -1).astype(np.int64),
+        cell_of[parted.origin],
+        _lines(parted),
+        levels.y0,
+        np.minimum(levels.x0, levels.x1),
+        np.maximum(levels.x0, levels.x1),
     )
 
 
-def _lines(low: Ints, high: Ints) -> Ints:
-    lines = low[:, 0].copy()
-    leaning = low[:, 0] != high[:, 0]
+def _lines(s: Segments) -> Ints:
+    lines = s.x0.copy()
+    leaning = np.flatnonzero(s.x0 != s.x1)
     if lines.size:
         lines -= lines.min()
-    if leaning.any():
-        _, same = np.unique(np.hstack([low[leaning], high[leaning]]), axis=0, return_inverse=True)
+    if leaning.size:
+        ends = np.stack([s.x0[leaning], s.y0[leaning], s.x1[leaning], s.y1[leaning]], axis=1)
+        _, same = np.unique(ends, axis=0, return_inverse=True)
         lines[leaning] = lines.max() + 1 + same.reshape(-1)
     return lines
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from halfbat.parts.part import Part
 from halfbat.parts.kit_plan import Plan
+from halfbat.parts.part import Part
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.sections import Array
 from halfbat.solids.solid import Solid

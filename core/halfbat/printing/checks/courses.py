@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import permutations
 
 import numpy as np
 
 from halfbat.findings import Finding, Severity
-from halfbat.parts.part import Part
 from halfbat.parts.kit_plan import Plan
+from halfbat.parts.part import Part
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.checks.assembled import Hung, hung, points_on_wall_mm
 from halfbat.printing.rasters import Grid, raster, runs
@@ -19,6 +19,9 @@ from halfbat.surfaces import Kind
 
 LEAST_SHARE = 0.2
 """Of a panel's width that edges at one height must add up to, to be those of a bed joint."""
+LEAST_OVERLAP = 0.5
+"""Of the lower one's height, for two panels to be side by side."""
+BESIDE_MM = 3.0
 _ROUNDING_MM = 0.005
 _OFF_SHARE = 0.05
 _ALL_STRETCHERS = frozenset({"stack"})
@@ -44,13 +47,22 @@ def bed_edges_mm(panel: Hung) -> Array:
 
 def _neighbours(panels: Sequence[Hung], plan: Plan) -> Iterator[tuple[Hung, Hung]]:
     """Pairs of panels side by side, round the whole building."""
-    rows: dict[float, list[Hung]] = {}
-    for panel in panels:
-        rows.setdefault(round(float(panel.low_mm[1]), 1), []).append(panel)
-    for row in rows.values():
-        yield from pairwise(row)
-        if len(plan.walls) > 1 and len(row) > 1:
-            yield row[-1], row[0]
+    count = len(plan.walls)
+    for a, b in permutations(panels, 2):
+        overlap = min(a.high_mm[1], b.high_mm[1]) - max(a.low_mm[1], b.low_mm[1])
+        if overlap < LEAST_OVERLAP * min(a.high_mm[1] - a.low_mm[1], b.high_mm[1] - b.low_mm[1]):
+            continue
+        if a.wall is b.wall:
+            beside = abs(float(b.low_mm[0] - a.high_mm[0])) < BESIDE_MM
+        else:
+            follows = b.wall.wall.index == (a.wall.wall.index + 1) % count
+            beside = follows and _at_end(a) and float(b.low_mm[0]) < BESIDE_MM
+        if beside:
+            yield a, b
+
+
+def _at_end(panel: Hung) -> bool:
+    return bool(panel.high_mm[0] > panel.wall.facing.laying.length_mm - BESIDE_MM)
 
 
 def check_datum(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:

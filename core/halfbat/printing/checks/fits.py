@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from halfbat.findings import Finding, Severity
-from halfbat.parts.part import Part
 from halfbat.parts.kit_plan import Plan
+from halfbat.parts.part import Part
 from halfbat.printing.checks.assembled import distances_mm, hung, in_building
 from halfbat.printing.checks.walls import ray_lengths
 from halfbat.printing.rasters import Grid, raster

@@ -95,7 +95,7 @@ def check_strokes(subject: Subject) -> tuple[Finding, ...]:
             looked_at = ~looked_at
         thin = pieces(thin_places(looked_at))
         # Where two strokes meet at an angle the wedge between them is thin too, but small.
-        if thin.count and thin.sizes_px.max() > ACROSS_PX * ACROSS_PX:
+        if thin.count and thin.sizes_px.max() > ACROSS_PX * ACROSS_PX // 2:
             text = f"{what} of its number are under {limit:g} mm and will not print"
             found.append(subject.finding(Severity.FAILURE, code, text, "make the marks higher or their strokes wider"))
     return tuple(found)

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from time import perf_counter
 
 from halfbat.findings import Finding, Severity
-from halfbat.parts.part import Part
 from halfbat.parts.kit_plan import Plan
+from halfbat.parts.part import Part
 from halfbat.printing.checks import (
     courses,
     first_layers,

@@ -8,8 +8,8 @@ import numpy as np
 
 from halfbat.findings import Finding, Severity
 from halfbat.parts.cuts import Cut, SeamStyle
-from halfbat.parts.part import Part
 from halfbat.parts.kit_plan import Plan
+from halfbat.parts.part import Part
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.checks.assembled import Hung, hung, in_building
 from halfbat.printing.checks.walls import ray_lengths

@@ -66,9 +66,10 @@ def check_relief(subject: Subject) -> tuple[Finding, ...]:
     if levels is None:
         return ()
     base = levels[0] - float(subject.part.solid.bounds_mm[0, 2])
-    share = (levels[1] - levels[0]) / base
-    if share <= RELIEF_SHARE + _LEVEL_ROUNDING:
+    relief = levels[1] - levels[0]
+    if relief <= (RELIEF_SHARE + _LEVEL_ROUNDING) * base:
         return ()
+    share = relief / max(base, relief)
     text = f"joints take {100 * share:.0f} % of the base of {base:.2f} mm, over {100 * RELIEF_SHARE:g} %: it may bend"
     return (subject.finding(Severity.WARNING, "relief-share", text, "make the base thicker or the joints shallower"),)
 

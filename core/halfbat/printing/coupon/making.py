@@ -77,6 +77,7 @@ def make_coupon(process: Process, scale: Scale | None = None) -> Coupon:
 
 def _resin_guide(process: ResinProcess, scale: Scale) -> str:
     bar_x, bar_y = resin.bars_mm(process)
+    read_x, read_y = (f"{0.994 * bar:.1f}/{bar:g}" for bar in (bar_x, bar_y))
     return f"""\
 Coupon for a resin printer, {process.pixel_x_mm:g} x {process.pixel_y_mm:g} mm pixels, {process.layer_mm:g} mm layers
 
@@ -90,11 +91,11 @@ Print R1, R2 and R3 flat on the plate as they lie, without anti-aliasing, wash a
       the thinnest engraved ones that you can read                                      stroke=0.25
   B   bricks at {scale.name} with joints around the usual width, in hundredths: what looks right goes into
       the kit file as joint_width_mm
-  X   length of R1 along X, drawn {bar_x:3.0f} mm: measured/drawn                             bar_x={0.994 * bar_x:.1f}/{bar_x:g}
-  Y   length of R1 along Y, drawn {bar_y:3.0f} mm: measured/drawn                             bar_y={0.995 * bar_y:.1f}/{bar_y:g}
+  X   length of R1 along X, drawn {bar_x:3.0f} mm: measured/drawn                             bar_x={read_x}
+  Y   length of R1 along Y, drawn {bar_y:3.0f} mm: measured/drawn                             bar_y={read_y}
   R2 and R3 are two skins that meet at a mitred corner: if they gape or will not close, change corner_gap_mm
 
-Then: halfbat process set PROCESS groove=0.12 hole=0.8 stroke=0.25 bar_x={0.994 * bar_x:.1f}/{bar_x:g} bar_y={0.995 * bar_y:.1f}/{bar_y:g}
+Then: halfbat process set PROCESS groove=0.12 hole=0.8 stroke=0.25 bar_x={read_x} bar_y={read_y}
 It says what that changes.
 """
 
@@ -102,6 +103,7 @@ It says what that changes.
 def _filament_guide(process: Process) -> str:
     assert not isinstance(process, ResinProcess)
     bar_x, bar_y = filament.bars_mm(process)
+    read_x, read_y = (f"{0.997 * bar:.1f}/{bar:g}" for bar in (bar_x, bar_y))
     top = filament.height_mm(process)
     return f"""\
 Coupon for a filament printer, lines of {process.line_width_mm:g} mm, layers of {process.layer_mm:g} mm
@@ -115,10 +117,10 @@ Print F1 and F2 as they stand.
   W   walls of 1 to 4 lines: measure them; a line's width is the difference from one to the next
                                                                                         line_width_mm=0.43
   C   a corner: if its outside is not sharp enough for the skins, raise corner_chamfer_mm in the kit file
-  X   length of F1 along X, drawn {bar_x:3.0f} mm: measured/drawn                             bar_x={0.997 * bar_x:.1f}/{bar_x:g}
-  Y   length of F1 along Y, drawn {bar_y:3.0f} mm: measured/drawn                             bar_y={0.997 * bar_y:.1f}/{bar_y:g}
+  X   length of F1 along X, drawn {bar_x:3.0f} mm: measured/drawn                             bar_x={read_x}
+  Y   length of F1 along Y, drawn {bar_y:3.0f} mm: measured/drawn                             bar_y={read_y}
   Z   height of the walls, drawn {top:4.1f} mm: measured/drawn                             bar_z={top:g}/{top:g}
 
-Then: halfbat process set PROCESS lip=0.15 hole=2.0 bar_x={0.997 * bar_x:.1f}/{bar_x:g} bar_y={0.997 * bar_y:.1f}/{bar_y:g}
+Then: halfbat process set PROCESS lip=0.15 hole=2.0 bar_x={read_x} bar_y={read_y}
 It says what that changes.
 """

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from halfbat.building import building_from_mesh, mesh_from_box
+from halfbat.building.plain import structure_from_building
 from halfbat.parts.glyphs import LEAST_HEIGHT
+from halfbat.parts.kit_plan import plan_kit
 from halfbat.parts.part import Part
 from halfbat.parts.skins import build_panel
-from halfbat.parts.walls import plan_walls
 from halfbat.printing.coupon.blocks import (
     BETWEEN_MM,
     EDGE_MM,
@@ -129,9 +130,11 @@ def outline_mm(bar_x: float, bar_y: float, sheet: Sheet) -> np.ndarray[tuple[int
 def mitre_pair(settings: Settings, scale: Scale) -> tuple[Part, Part]:
     """Return two skins that meet at a corner, made like those of any kit."""
     full = [size / scale.mm_per_m for size in MITRE_BOX_MM]
-    plan = plan_walls(building_from_mesh(mesh_from_box(*full), smallest_face_m=min(full) / 4), settings, scale)
+    building = building_from_mesh(mesh_from_box(*full), smallest_face_m=min(full) / 4)
+    plan = plan_kit(structure_from_building(building), settings, scale)
     pair = []
     for number, wall in zip(("R2", "R3"), plan.walls[:2], strict=True):
         panel = build_panel(wall.facing, wall.seams.panels[0], settings, number)
+        assert panel is not None, "a plain wall fills its panel"
         pair.append(Part(number, f"Mitre, side {number[-1]}", "skin", "resin", panel.solid, panel.place))
     return pair[0], pair[1]

@@ -1,0 +1,100 @@
+from collections import Counter
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from halfbat.booklet.corners import Role, order_round, wall_ends
+from halfbat.booklet.steps import assembly_steps
+from made_kits import doubled, l_shape, long_box, wired_box
+from sample_kits import sample_kit
+
+KITS = [long_box, wired_box, l_shape, sample_kit]
+
+
+@pytest.mark.parametrize("kit", KITS)
+def test_every_part_is_put_in_place_in_one_step(kit):
+    made = kit()
+    used = Counter(part.number for step in assembly_steps(made) for part in step.uses)
+    assert used == Counter(part.number for part in made.parts)
+
+
+@pytest.mark.parametrize("kit", KITS)
+def test_a_step_finds_in_place_what_the_steps_before_it_put_there(kit):
+    there = ()
+    for step in assembly_steps(kit()):
+        assert step.there == there
+        there += step.uses
+
+
+def test_steps_name_in_words_exactly_the_parts_they_use():
+    kit = long_box()
+    for step in assembly_steps(kit):
+        words = " ".join(step.text).replace(",", " ").replace(".", " ").split()
+        named = {part.number for part in kit.parts if part.number in words}
+        assert named == {part.number for part in step.uses}
+
+
+def test_parts_of_kinds_yet_unknown_are_not_forgotten():
+    kit = long_box()
+    parts = (*kit.parts, replace(kit.parts[-1], number="D1", kind="door", name="Door"))
+    steps = assembly_steps(replace(kit, parts=parts))
+    (step,) = [step for step in steps if any(part.number == "D1" for part in step.uses)]
+    kinds = [part.kind for step in steps for part in step.uses]
+    assert kinds.index("skin") < kinds.index("door") < kinds.index("lid")
+    assert "D1" in step.text[0]
+
+
+def test_a_part_wanted_twice_is_said_so():
+    steps = assembly_steps(doubled(long_box(), "CA1"))
+    (step,) = [step for step in steps if any(part.number == "CA1" for part in step.uses)]
+    assert "CA1 x2" in step.text[0]
+
+
+def test_shell_then_skins_then_covers_then_lid():
+    kinds = [part.kind for step in assembly_steps(long_box()) for part in step.uses]
+    assert kinds == ["shell", *["skin"] * 6, *["cover"] * 2, "lid"]
+
+
+@pytest.mark.parametrize("kit", [long_box, l_shape])
+def test_what_lies_behind_goes_on_first(kit):
+    plan = kit().plan
+    order = order_round(plan)
+    assert sorted(order) == list(range(len(plan.walls)))
+    place = {plan.walls[index].wall.letter: i for i, index in enumerate(order)}
+    roles = []
+    for index, wall in enumerate(plan.walls):
+        for end in wall_ends(plan, index):
+            roles.append(end.role)
+            if end.role is Role.RUNS_ON:
+                assert place[wall.wall.letter] < place[end.other.wall.letter]
+    assert (Role.RUNS_ON in roles) == (kit is l_shape)
+    assert roles.count(Role.RUNS_ON) == roles.count(Role.BUTTS)
+    assert roles.count(Role.KEEPS) == roles.count(Role.STOPS)
+
+
+def test_most_skins_find_a_neighbour_there():
+    plan = long_box().plan
+    order = order_round(plan)
+    assert all(after == (before + 1) % 4 for before, after in pairwise(order))
+
+
+def test_the_words_follow_the_corner():
+    kit = l_shape()
+    texts = {step.title: " ".join(step.text) for step in assembly_steps(kit)}
+    for index, wall in enumerate(kit.plan.walls):
+        for end in wall_ends(kit.plan, index):
+            told, other = texts[f"Skins of wall {wall.wall.letter}"], f"wall {end.other.wall.letter}"
+            if end.role is Role.RUNS_ON:
+                assert f"The {end.side} end runs on into the inner corner, where {other} will cover it." in told
+            elif end.role is Role.BUTTS:
+                assert f"The {end.side} end butts against the brick face of {other}" in told
+    box = {step.title: " ".join(step.text) for step in assembly_steps(long_box())}
+    assert "The left end stops behind the lip of wall A" in box["Skins of wall B"]
+    assert "closes on wall A: its lip goes over the end of that wall" in box["Skins of wall D"]
+
+
+def test_wire_is_cut_to_the_height_of_its_wall():
+    steps = assembly_steps(wired_box())
+    (text,) = [step.text[0] for step in steps if step.title == "Wire on wall A"]
+    assert f"{wired_box().plan.height_mm:.1f} mm" in text

@@ -1,0 +1,73 @@
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import trimesh
+
+from halfbat.drawings.faces import above, kit_faces, solid_faces
+from halfbat.drawings.panels import skin_panels
+from halfbat.solids.solid import Solid
+from made_kits import l_shape, long_box
+from sample_kits import box_solid
+
+
+def area(ring):
+    return float(np.linalg.norm(np.cross(ring, np.roll(ring, -1, axis=0)).sum(axis=0)) / 2)
+
+
+def volume(faces):
+    """Volume that faces enclose, by the divergence theorem."""
+    total = 0.0
+    for face in faces:
+        for ring in face.rings:
+            total += float(ring[0] @ np.cross(ring, np.roll(ring, -1, axis=0)).sum(axis=0)) / 6
+    return total
+
+
+def test_a_box_has_six_faces():
+    faces = solid_faces(box_solid(4.0, 2.0, 3.0))
+    assert sorted(area(face.rings[0]) for face in faces) == pytest.approx([6, 6, 8, 8, 12, 12])
+    assert volume(faces) == pytest.approx(24.0)
+
+
+@pytest.mark.parametrize("number", ["S1", "L1", "CA1"])
+def test_joined_faces_enclose_what_the_solid_does(number):
+    part = next(part for part in long_box().parts if part.number == number)
+    assert volume(solid_faces(part.solid)) == pytest.approx(part.solid.volume_mm3, rel=1e-6)
+
+
+@pytest.mark.parametrize("kit", [long_box, l_shape])
+def test_drawn_skins_are_closed_and_as_large_as_the_parts(kit):
+    made = kit()
+    faces = kit_faces(made)
+    for number, panel in skin_panels(made).items():
+        drawn = volume(faces[number])
+        # Joints are drawn as lines: the solid has less by what they take, and never more.
+        joint_share = made.plan.joints.depth_mm / panel.wall.facing.depth_mm
+        assert panel.part.solid.volume_mm3 <= drawn * 1.001
+        assert panel.part.solid.volume_mm3 >= drawn * (1 - joint_share)
+        sides = sum(face.normal * area(face.rings[0]) for face in faces[number])
+        assert np.abs(sides).max() < 1e-6 * drawn + 1e-6
+
+
+def test_openings_cut_by_the_maker_are_seen():
+    kit = long_box()
+    part = next(part for part in kit.parts if part.number == "WA1")
+    box = trimesh.creation.box((8, 6, 9))
+    box.apply_translation((10.0, 2.0, 0.0))
+    solid = trimesh.Trimesh(part.solid.vertices, part.solid.triangles, process=False)
+    cut = trimesh.boolean.difference([solid, box], engine="manifold")
+    changed = replace(part, solid=Solid(np.asarray(cut.vertices, dtype=float), np.asarray(cut.faces, dtype=np.int64)))
+    kit = replace(kit, parts=tuple(changed if one is part else one for one in kit.parts))
+    (hole,) = skin_panels(kit)["WA1"].holes_mm
+    assert np.ptp(hole, axis=0) == pytest.approx([8, 6], abs=1e-3)
+    front = kit_faces(kit)["WA1"][0]
+    assert len(front.rings) == 2 and len(front.bricks.clips) == 2
+    assert skin_panels(long_box())["WA1"].holes_mm == ()
+
+
+def test_what_hangs_below_a_level_is_cut_off():
+    faces = above(solid_faces(box_solid(2.0, 2.0, 4.0)), 1.0)
+    lowest = min(ring[:, 2].min() for face in faces for ring in face.rings)
+    assert lowest == pytest.approx(1.0)
+    assert len(faces) == 5
