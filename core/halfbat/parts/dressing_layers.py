@@ -12,11 +12,12 @@ from numpy.typing import NDArray
 from halfbat.parts.panel_bricks import SMALLEST_PIECE_MM
 from halfbat.solids.figure import Layer
 from halfbat.surfaces import Kind, Lattice, Rectangles, rectangles
-from halfbat.surfaces.dressing import FAR_MM, Brickwork, Dressing, ground, slope
+from halfbat.surfaces.dressing import Brickwork, Dressing, ground, slope
 from halfbat.surfaces.joints import Joints
 from halfbat.surfaces.opening_units import OpeningUnits, Plane, Unit
 
 Array = NDArray[np.float64]
+BEYOND_MM = 1.0
 Owner = Callable[[Array, Array], NDArray[np.bool_]]
 """Says of places along and up the wall which belong to the panel."""
 
@@ -101,9 +102,9 @@ def dressed_front(
     clear: float | None = None
     for dressing in dressings:
         if clear is not None and dressing.clear_mm is None:
-            front.margin([place.outline for place in dressing.voids], clear)
+            front.margin([unit.ring for layer in dressing.layers for unit in layer], clear)
         for part in dressing.brickwork:
-            front.brickwork(part, bricks)
+            front.brickwork(part, bricks, clear if dressing.clear_mm is None else None)
         for layer in dressing.layers:
             front.tiles(layer)
         if dressing.clear_mm is not None:
@@ -159,7 +160,7 @@ class _Front:
         boxes = [np.array([ring.min(axis=0) - joint, ring.max(axis=0) + joint]) for ring in rings]
         self.patches([_corners((*box[0], *box[1])) for box in boxes], level_mm)
 
-    def brickwork(self, part: Brickwork, bricks: Rectangles) -> None:
+    def brickwork(self, part: Brickwork, bricks: Rectangles, clear_mm: float | None) -> None:
         """Lay courses at their level: their joints, and their bricks over them."""
         own = bricks
         if part.laying is not None:
@@ -177,13 +178,16 @@ class _Front:
         wide = (u1 - u0 >= np.where(cut, SMALLEST_PIECE_MM, 0.0)) & (high > low)
         seen = wide & (u1 > self._window.low[0]) & (u0 < self._window.high[0])
         bottom, top = float(low.min()), float(high.max())
-        left, right = max(part.left_mm, -FAR_MM), min(part.right_mm, FAR_MM)
-        if part.laying is None:
-            left, right = max(left, self._window.low[0] - 1.0), min(right, self._window.high[0] + 1.0)
+        left = max(part.left_mm, float(self._window.low[0]) - BEYOND_MM)
+        right = min(part.right_mm, float(self._window.high[0]) + BEYOND_MM)
+        if right <= left:
+            return
         face: Plane = (part.level_mm, 0.0, 0.0)
         if part.head_mm is not None:
             face = slope(bottom, top, part.level_mm, part.head_mm)
         behind: Plane = (face[0] - self._joints.depth_mm, face[1], face[2])
+        if clear_mm is not None:
+            self.margin([_corners((left, bottom, right, top))], clear_mm)
         self.tiles([ground(left, bottom, right, top, behind[0], behind)])
         corners = np.column_stack((u0, low, u1, high))[seen] - np.tile(self._window.centre, 2)
         self.layers.append(Layer.rectangles(corners, np.full(int(seen.sum()), self._cell(face), dtype=np.int64)))

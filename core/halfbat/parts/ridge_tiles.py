@@ -122,7 +122,7 @@ def build_ridge(
     section = run.section_mm
     left, right = float(section[:, 0].min()), float(section[:, 0].max())
     upper, lower = _chains(section)
-    tiles, planes = _strips(upper, start, end, 1)
+    tiles, planes = _strips(upper, start, end, 0)
     outline = [box(left, start, right, end)]
     groove, layer = settings.resin.min_groove_px * settings.resin.pixel_x_mm, part_steps_mm(settings.resin)[2]
     cuts = [at for at in run.joints_mm.tolist() if start + groove < at < end - groove]
@@ -133,18 +133,19 @@ def build_ridge(
         strips, _ = _strips(upper, at - groove / 2, at + groove / 2, 0)
         layers.append(Layer.tiles(strips, range(1 + len(planes), 1 + 2 * len(planes))))
     lowest = float(section[:, 1].min())
-    under, under_planes = _strips(lower, start, end, 1)
+    under, under_planes = _strips(lower, start, end, 0)
     back_layers = [Layer.tiles(under, range(1, 1 + len(under_planes)))]
     back_table = [[lowest, 0.0, 0.0], *under_planes]
     if settings.mark.make:
         tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(1, (left / 2, start))
         outline += [tab.neck, tab.plate]
-        layers += [
-            Layer.patches([tab.plate, tab.neck], len(table)),
-            Layer.patches(tab.strokes, len(table) + 1),
-        ]
-        table += [[lowest + TAB_THICKNESS_MM, 0, 0], [lowest + TAB_THICKNESS_MM - tab.depth_mm, 0, 0]]
-        back_layers.append(Layer.patches([tab.plate, tab.neck], 0))
+        layers.insert(0, Layer.patches([tab.neck], len(table)))
+        layers += [Layer.patches([tab.plate], len(table) + 1), Layer.patches(tab.strokes, len(table) + 2)]
+        # The neck stays under the run's own top, so that the two do not cross at its end.
+        over = _lowest(upper, float(tab.neck[:, 0].min()), float(tab.neck[:, 0].max()))
+        top = lowest + TAB_THICKNESS_MM
+        table += [[over, 0, 0], [top, 0, 0], [top - tab.depth_mm, 0, 0]]
+        back_layers.insert(0, Layer.patches([tab.plate, tab.neck], 0))
     base = Layer.patches(outline, 0)
     solid = plate(
         Relief(Figure((base, *layers)), np.array(table, dtype=np.float64)),
@@ -158,7 +159,15 @@ def _chains(section: Array) -> tuple[list[tuple[Array, Array]], list[tuple[Array
     edges = list(zip(section, np.roll(section, -1, axis=0), strict=True))
     lower = [(a, b) for a, b in edges if b[0] - a[0] > 1e-6]
     upper = [(b, a) for a, b in edges if a[0] - b[0] > 1e-6]
-    return upper, lower
+    return sorted(upper, key=lambda edge: float(edge[0][0])), sorted(lower, key=lambda edge: float(edge[0][0]))
+
+
+def _lowest(chain: list[tuple[Array, Array]], low: float, high: float) -> float:
+    """Lowest place of a chain between two places across."""
+    x = [a[0] for a, _ in chain] + [chain[-1][1][0]]
+    y = [a[1] for a, _ in chain] + [chain[-1][1][1]]
+    inside = [value for at, value in zip(x, y, strict=True) if low < at < high]
+    return float(min([*inside, *np.interp([low, high], x, y)]))
 
 
 def _strips(

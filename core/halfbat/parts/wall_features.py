@@ -28,6 +28,7 @@ THINNEST_BASE_MM = 1.0
 """Thickness that a skin has behind its joints at least, where the maker gives none."""
 LEFT_BEHIND_MM = 0.5
 """What stays of it behind a recessed panel (as under marks: design, section 10)."""
+INSIDE_MM = 0.05
 _ORDER = ("plinth", "string course", "dentil course", "corbelled eaves", "recessed panel", "movement joint")
 
 
@@ -45,6 +46,11 @@ class DressedWall:
 
     dressings: tuple[Dressing, ...]
     laying: Laying
+
+    def proud_mm(self, end: int) -> float:
+        """Return how far anything stands proud at the left (0) or right (1) end."""
+        at = INSIDE_MM if end == 0 else self.laying.length_mm - INSIDE_MM
+        return max((own.proud_mm(at) for own in self.dressings), default=0.0)
 
     @property
     def seamless(self) -> list[tuple[float, float]]:
@@ -142,6 +148,19 @@ def dress_wall(
     dressings = (*covers, *dressed)
     voids = [place for own in dressings for place in own.voids]
     return DressedWall(dressings, laying_with_openings(masonry, [*openings, *voids], rules))
+
+
+def proud_ends(wall: FaceOfWall, dressed: Mapping[int, DressedWall]) -> tuple[float, float]:
+    """How far things stand proud at the two ends of a wall where they meet things of the next wall; 0 elsewhere."""
+    found = []
+    for end, corner in enumerate((wall.left, wall.right)):
+        if corner is None or wall.index not in dressed or corner.wall not in dressed:
+            found.append(0.0)
+            continue
+        own, other = dressed[wall.index], dressed[corner.wall]
+        levels = [side.proud_mm(at) for side, at in ((own, end), (other, 1 - end))]
+        found.append(levels[0] if min(levels) > 0 else 0.0)
+    return found[0], found[1]
 
 
 def named_walls(settings: Settings) -> list[tuple[str, str]]:

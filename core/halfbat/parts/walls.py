@@ -21,7 +21,7 @@ from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, W
 from halfbat.parts.skins import Facing
 from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
 from halfbat.parts.wall_face import wall_face
-from halfbat.parts.wall_features import DressedWall, dress_walls, named_walls
+from halfbat.parts.wall_features import DressedWall, dress_walls, named_walls, proud_ends
 from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
@@ -154,7 +154,8 @@ def plan_walls(
     walls = []
     for wall, laying, base, own, holes in zip(kept, layings, bases, seams, openings, strict=True):
         left, right = ends[wall.index]
-        face = wall_face(outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}")
+        proud = proud_ends(wall, dressed)
+        face = wall_face(outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}", proud)
         foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
         name, over = f"wall {wall.letter}", dressed.get(wall.index, DressedWall((), laying))
         facing = Facing(
