@@ -28,8 +28,8 @@ _ALL_STRETCHERS = frozenset({"stack"})
 
 
 def _mid_relief(panel: Hung) -> Array:
-    high = float(panel.part.solid.bounds_mm[1, 2])
-    return section(panel.part.solid, high - panel.wall.facing.joints.depth_mm / 2)
+    facing = panel.wall.facing
+    return section(panel.part.solid, facing.depth_mm - facing.joints.depth_mm / 2)
 
 
 def bed_edges_mm(panel: Hung) -> Array:
@@ -78,11 +78,23 @@ def check_datum(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[
         one, other = (values[(values > low) & (values < high)] for values in (one, other))
         if not one.size or not other.size:
             continue
+        one, other = (_in_bricks(values, panel) for values, panel in ((one, a), (other, b)))
+        if not one.size or not other.size:
+            continue
         off = max(_furthest(one, other), _furthest(other, one))
         if off > allowed:
             text = f"its bed joints stand {off:.2f} mm off those of {b.part.number} beside it"
             found.append(Finding(Severity.FAILURE, "course-datum", a.part.number, text, "lay both from one datum"))
     return tuple(found)
+
+
+def _in_bricks(values: Array, panel: Hung) -> Array:
+    """Leave out heights at which the wall has no bricks of its own, under a finish."""
+    laying = panel.wall.facing.laying
+    bare = np.array([bool((pattern.kinds == Kind.VOID).all()) for pattern in laying.patterns])[laying.course_pattern]
+    course = np.clip(np.searchsorted(laying.bed_v_mm, values) - 1, 0, len(bare) - 1)
+    kept: Array = values[~bare[course]]
+    return kept
 
 
 def _furthest(values: Array, among: Array) -> float:
@@ -144,8 +156,12 @@ def _joints_off(panel: Hung, settings: Settings) -> tuple[int, int]:
         narrow = start[1:] - end[:-1] <= joints.perpend_px + 1
         if not narrow.any():
             continue
-        bounds = laying.patterns[int(laying.course_pattern[course])].bounds_mm
-        away = np.abs(middles[narrow][:, None] - bounds[None]).min(axis=1)
+        pattern = laying.patterns[int(laying.course_pattern[course])]
+        seen = middles[narrow]
+        # What takes the place of bricks has joints of its own.
+        place = np.clip(np.searchsorted(pattern.bounds_mm, seen) - 1, 0, len(pattern.kinds) - 1)
+        seen = seen[pattern.kinds[place] != Kind.VOID]
+        away = np.abs(seen[:, None] - pattern.bounds_mm[None]).min(axis=1)
         off += int((away > pitch + _ROUNDING_MM).sum())
-        count += int(narrow.sum())
+        count += len(seen)
     return off, count
