@@ -8,8 +8,10 @@ import bpy
 from bpy.props import BoolProperty, StringProperty
 from bpy.types import Context, Event, Operator
 
+from halfbat.booklet.page import FILE_NAME, booklet_html
 from halfbat.errors import KitError
 from halfbat.output.folder import check_destination, write_kit
+from halfbat.rendering import render_pictures
 
 from ..making import kit_as_shown
 from ..reporting import Result, count_findings, refuse
@@ -33,6 +35,12 @@ class HALFBAT_OT_export_kit(Operator):
     )
     filter_folder: BoolProperty(default=True, options={"HIDDEN"})
 
+    pictures: BoolProperty(
+        name="Render Pictures",
+        description="Render the pictures of the booklet, which takes a while, instead of drawing them as lines",
+        default=False,
+    )
+
     @classmethod
     def poll(cls, context: Context) -> bool:
         """Allow buildings with a kit."""
@@ -52,7 +60,10 @@ class HALFBAT_OT_export_kit(Operator):
             target = self._target(read_settings(building).kit.name)
             check_destination(target)
             kit = kit_as_shown(building, context, lambda share, _text: manager.progress_update(share))
-            write_kit(kit, target)
+            rendered = (
+                render_pictures(kit, lambda share, _text: manager.progress_update(share)) if self.pictures else {}
+            )
+            write_kit(kit, target, {FILE_NAME: booklet_html(kit, rendered=rendered)})
         except KitError as error:
             return refuse(self, error)
         finally:

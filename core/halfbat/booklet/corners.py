@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import heapq
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -54,44 +53,62 @@ def _roles(right: End, left: End) -> tuple[Role, Role]:
     return (Role.KEEPS, Role.STOPS) if right.face_mm < left.face_mm else (Role.STOPS, Role.KEEPS)
 
 
-def wall_ends(plan: Plan, index: int) -> tuple[WallEnd, WallEnd]:
-    """Return the left and the right end of a wall.
+def wall_ends(plan: Plan, wall: WallPlan) -> tuple[WallEnd, ...]:
+    """Return the left and the right end of a wall, where it meets another that has skins.
 
     Parameters
     ----------
     plan : Plan
         All walls.
-    index : int
-        Place of the wall.
+    wall : WallPlan
+        One of them.
     """
-    before, wall, after = (plan.walls[(index + step) % len(plan.walls)] for step in (-1, 0, 1))
-    left = _roles(before.facing.right, wall.facing.left)[1]
-    right = _roles(wall.facing.right, after.facing.left)[0]
-    return WallEnd("left", left, before), WallEnd("right", right, after)
+    by_index = {other.wall.index: other for other in plan.walls}
+    ends = []
+    before = by_index.get(wall.wall.left.wall) if wall.wall.left else None
+    if before is not None:
+        ends.append(WallEnd("left", _roles(before.facing.right, wall.facing.left)[1], before))
+    after = by_index.get(wall.wall.right.wall) if wall.wall.right else None
+    if after is not None:
+        ends.append(WallEnd("right", _roles(wall.facing.right, after.facing.left)[0], after))
+    return tuple(ends)
 
 
-def order_round(plan: Plan) -> tuple[int, ...]:
-    """Return the places of the walls in the order their skins go on.
+def order_round(plan: Plan) -> tuple[WallPlan, ...]:
+    """Return the walls in the order their skins go on.
 
-    They go round to the right from the first wall whose left end is at an outer corner, so that most find their
-    neighbour there. A skin that runs on behind another goes on before it, for it could not be brought in afterwards.
+    They go round to the right from a wall whose left end is not in an inner corner, so that most find their neighbour
+    there; then round what is left, as often as it takes. A skin that runs on behind another goes on before it, for it
+    could not be brought in afterwards.
     """
-    count = len(plan.walls)
-    inner = (Role.RUNS_ON, Role.BUTTS)
-    start = next((i for i in range(count) if wall_ends(plan, i)[0].role not in inner), 0)
-    places = {id(wall): i for i, wall in enumerate(plan.walls)}
-    waits: dict[int, set[int]] = {
-        i: {places[id(end.other)] for end in wall_ends(plan, i) if end.role is Role.BUTTS} for i in range(count)
+    rank = {wall.wall.index: place for place, wall in enumerate(_rounds(plan))}
+    waits = {
+        wall.wall.index: {end.other.wall.index for end in wall_ends(plan, wall) if end.role is Role.BUTTS}
+        for wall in plan.walls
     }
-    order: list[int] = []
-    free = [((i - start) % count, i) for i in range(count) if not waits[i]]
-    heapq.heapify(free)
-    while free:
-        _, index = heapq.heappop(free)
-        order.append(index)
-        for other, awaited in waits.items():
-            if index in awaited:
-                awaited.discard(index)
-                if not awaited:
-                    heapq.heappush(free, ((other - start) % count, other))
+    by_index = {wall.wall.index: wall for wall in plan.walls}
+    order: list[WallPlan] = []
+    while waits:
+        # Where walls wait for each other in a ring, the first of them goes on.
+        free = [index for index, awaited in waits.items() if not awaited & waits.keys()] or list(waits)
+        following = min(free, key=rank.__getitem__)
+        del waits[following]
+        order.append(by_index[following])
     return tuple(order)
+
+
+def _rounds(plan: Plan) -> list[WallPlan]:
+    """Return the walls loop by loop, each walked to the right from a good start."""
+    inner = (Role.RUNS_ON, Role.BUTTS)
+    by_index = {wall.wall.index: wall for wall in plan.walls}
+    left_roles = {
+        wall.wall.index: [end.role for end in wall_ends(plan, wall) if end.side == "left"] for wall in plan.walls
+    }
+    walked: dict[int, WallPlan] = {}
+    starts = sorted(plan.walls, key=lambda wall: any(role in inner for role in left_roles[wall.wall.index]))
+    for start in starts:
+        following: WallPlan | None = start
+        while following is not None and following.wall.index not in walked:
+            walked[following.wall.index] = following
+            following = by_index.get(following.wall.right.wall) if following.wall.right else None
+    return list(walked.values())

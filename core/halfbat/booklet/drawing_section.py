@@ -46,6 +46,8 @@ def exploded_section(kit: DrawnKit, figures: Figures) -> ET.Element:
     """Return the exploded view."""
     drawn = exploded(kit, figures.faces, EXPLODED_ROOM_MM)
     caption = "All parts with their numbers, drawn apart along the way they are put on. Not to scale."
+    if any(part.kind == "insert" for part in kit.parts):
+        caption += " Doors and windows are drawn before their walls, but go in from inside."
     return section("exploded", "Exploded view", figures.figure(drawn, caption))
 
 

@@ -70,6 +70,14 @@ def glue_joints(kit: DrawnKit) -> tuple[GlueJoint, ...]:
         joints.append(
             GlueJoint("panel to panel at seams", "resin to resin", f"{gap:.2f} mm", "none: the shell behind holds both")
         )
+    if "roof skin" in kinds and "former" in kinds:
+        gap = kit.settings.skin.glue_gap_mm
+        glue = f"{cyanoacrylate_for(gap)} or epoxy of 5 to 15 minutes, spread thin"
+        joints.append(GlueJoint("roof skin to former", "resin to filament", f"{gap:.2f} mm", glue))
+    if "insert" in kinds:
+        fit = kit.settings.filament.fit_mm
+        glue = cyanoacrylate_for(fit) + " in small drops, from inside"
+        joints.append(GlueJoint("door or window to shell", "resin to filament", f"{fit:.2f} mm on each side", glue))
     if "cover" in kinds:
         text = "tack with thin cyanoacrylate at the saddles, from a needle or wire; too much runs into the joints"
         joints.append(GlueJoint("cover to skins", "resin to resin", "none, they touch", text))

@@ -12,7 +12,19 @@ from halfbat.parts.seams import SeamStyle
 from halfbat.parts.walls import WallPlan
 
 FIRST_KINDS = ("base", "shell")
-LAST_KINDS = ("roof", "lid", "fitting")
+LAST_KINDS = ("former", "roof skin", "roof", "lid", "fitting")
+_ROOF_TEXTS = {
+    "former": (
+        "The roof former",
+        "Try {} on the shell. Leave it loose if the inside is to be reached later: it carries the roof skins, which "
+        "lift off with it.",
+    ),
+    "roof skin": (
+        "The roof skins",
+        "Glue {} to the former, eaves first: all edges must meet on ridges and hips before the glue sets. They are "
+        "glued to the former only, not to the walls.",
+    ),
+}
 _OWN_STEPS = (*FIRST_KINDS, "skin", "cover", *LAST_KINDS)
 
 
@@ -48,7 +60,7 @@ def assembly_steps(kit: DrawnKit) -> tuple[Step, ...]:
     """
     drafts = [_sort_out(kit), _dry_fit(kit)]
     drafts += [_body(part, kit) for kind in FIRST_KINDS for part in _of(kit, kind)]
-    walls = tuple(kit.plan.walls[index] for index in order_round(kit.plan))
+    walls = order_round(kit.plan)
     drafts += [draft for place in range(len(walls)) if (draft := _skins(kit, walls, place)) is not None]
     lettered = {wall.wall.letter for wall in walls}
     drafts += [
@@ -153,7 +165,7 @@ def _skins(kit: DrawnKit, walls: Sequence[WallPlan], place: int) -> Step | None:
     stand = ", standing on the ledge" if kit.settings.shell.ledge_height_mm > 0 else ""
     text.append(f"{first} {numbers(skins)} to the shell{stand}, bricks outward.")
     there = {id(other) for other in walls[:place]}
-    text += [_end_text(end, id(end.other) in there) for end in wall_ends(kit.plan, wall.wall.index)]
+    text += [_end_text(end, id(end.other) in there) for end in wall_ends(kit.plan, wall)]
     if len(skins) > 1:
         text.append(_seam_text(wall, kit))
     each = "it" if len(skins) == 1 else "each"
@@ -237,12 +249,22 @@ def _covers(kit: DrawnKit, wall: WallPlan) -> Step | None:
 def _others(kit: DrawnKit, kind: str) -> Step:
     parts = _of(kit, kind)
     notes = dict.fromkeys(note for part in parts for note in part.notes)
+    if kind == "insert":
+        text = (
+            f"Paint and then fit {numbers(parts)} from inside, before anything closes the top: each belongs to the "
+            f"opening "
+            "that bears its number on the drawing of its wall. Glaze them first, if they are to be glazed."
+        )
+        return Step("Doors and windows", (text, *notes), tuple(parts))
     text = f"Fit {numbers(parts)} where the exploded view shows them, first without glue."
     return Step(f"Parts of the kind {kind}", (text, *notes), tuple(parts))
 
 
 def _last(kit: DrawnKit, kind: str) -> Step:
     parts = _of(kit, kind)
+    if kind in _ROOF_TEXTS:
+        title, sentence = _ROOF_TEXTS[kind]
+        return Step(title, (sentence.format(numbers(parts)),), tuple(parts))
     if kind != "lid":
         return Step(kind.capitalize(), (f"Fit {numbers(parts)} where the exploded view shows them.",), tuple(parts))
     fit = kit.settings.filament.fit_mm

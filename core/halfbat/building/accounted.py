@@ -7,11 +7,10 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.mesh import face_list, face_names
+from halfbat.building.mesh import Mesh, face_list, face_names
 from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.rings import inner_spot, inside_rings
 from halfbat.building.structure import FaceOfWall, Mass
-from halfbat.building.survey import Survey
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 
@@ -26,20 +25,29 @@ _MOST_LOST = 0.3
 
 
 def lost_walls(
-    survey: Survey, planes: Sequence[PlaneFace], walls: Sequence[FaceOfWall], masses: Sequence[Mass]
+    mesh: Mesh,
+    points: Array,
+    planes: Sequence[PlaneFace],
+    walls: Sequence[FaceOfWall],
+    masses: Sequence[Mass],
+    smallest_m: float,
 ) -> list[Finding]:
     """Look for walls of the mesh that no wall of the structure stands for.
 
     Parameters
     ----------
-    survey : Survey
-        Of the mesh.
+    mesh : Mesh
+        Says what faces are called.
+    points : ndarray, shape (N, 3)
+        Points of the planes, metres.
     planes : sequence of PlaneFace
         Outward.
     walls : sequence of FaceOfWall
         Of the structure.
     masses : sequence of Mass
         Of the structure; a wall within one is an inner wall.
+    smallest_m : float
+        Walls hardly longer than this were dissolved, which is told elsewhere, metres.
 
     Returns
     -------
@@ -50,9 +58,9 @@ def lost_walls(
     KitError
         If too much is lost for a kit to be the building that was modelled.
     """
-    points = survey.tidy.points
     every = [plane for plane in planes if plane.kind is PlaneKind.WALL and plane.area_m2 >= _SMALLEST_M2]
-    lost = [plane for plane in every if plane.rings and not _stands(points, plane, walls, masses)]
+    long = [plane for plane in every if plane.rings and _length(points, plane) > 1.5 * smallest_m]
+    lost = [plane for plane in long if not _stands(points, plane, walls, masses)]
     if not lost:
         return []
     faces = np.concatenate([plane.faces for plane in lost])
@@ -60,12 +68,16 @@ def lost_walls(
     if area > _MOST_LOST * sum(plane.area_m2 for plane in every):
         raise KitError(
             f"{area:.1f} m2 of wall stand under no roof or do not close, so no solid building can be made of them",
-            face_list(survey.mesh, faces),
+            face_list(mesh, faces),
             "close the roof over them and join the faces at their edges",
         )
-    names = face_names(survey.mesh, faces)
+    names = face_names(mesh, faces)
     text = f"{area:.1f} m2 of wall stand under no roof or do not close, and were left out: {names}"
     return [Finding(Severity.WARNING, "walls-lost", "", text, "close the mesh there, or take them out of it")]
+
+
+def _length(points: Array, plane: PlaneFace) -> float:
+    return float(np.ptp(plane.flat(points[plane.rings[0]])[:, 0]))
 
 
 def _stands(points: Array, plane: PlaneFace, walls: Sequence[FaceOfWall], masses: Sequence[Mass]) -> bool:

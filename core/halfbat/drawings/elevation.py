@@ -10,6 +10,7 @@ import numpy as np
 from halfbat.drawings.brickwork import bond_lines
 from halfbat.drawings.contents import DrawnKit
 from halfbat.drawings.drawing import (
+    Array,
     Brickwork,
     Dimension,
     Drawing,
@@ -17,7 +18,6 @@ from halfbat.drawings.drawing import (
     Label,
     Shape,
     line,
-    rectangle,
     text_width,
 )
 from halfbat.drawings.faces import above, solid_faces
@@ -31,13 +31,23 @@ from halfbat.parts.walls import WallPlan
 _SIDE_MM = 16.0
 _BELOW_MM = 34.0
 _NUMBER_MM = 3.4
+_LIP_MM = 0.01
 
 
 def elevation_size(kit: DrawnKit) -> Fraction:
     """Return the one size at which all elevations of a kit are drawn, mm on paper for one on the model."""
-    layings = [wall.facing.laying for wall in kit.plan.walls]
-    largest = max(laying.length_mm for laying in layings), max(laying.height_mm for laying in layings)
-    return paper_size(largest, (ROOM_MM[0] - _SIDE_MM - 2.0, ROOM_MM[1] - _BELOW_MM))
+    extents = [wall_outline(wall).max(axis=0) for wall in kit.plan.walls]
+    return paper_size(np.max(extents, axis=0), (ROOM_MM[0] - _SIDE_MM - 2.0, ROOM_MM[1] - _BELOW_MM))
+
+
+def wall_outline(wall: WallPlan) -> Array:
+    """Return the outline of a wall from corner to corner, in its own frame, shape (K, 2), mm on the model."""
+    facing = wall.facing
+    length, outline = facing.laying.length_mm, facing.face.outline_mm.copy()
+    # Where the skin of another wall keeps the arris, its lip is what is seen at the end.
+    outline[outline[:, 0] < max(facing.left.face_mm, 0.0) + _LIP_MM, 0] = 0.0
+    outline[outline[:, 0] > length - max(facing.right.face_mm, 0.0) - _LIP_MM, 0] = length
+    return outline
 
 
 def elevation(kit: DrawnKit, wall: WallPlan, size: Fraction) -> Drawing:
@@ -53,7 +63,8 @@ def elevation(kit: DrawnKit, wall: WallPlan, size: Fraction) -> Drawing:
         Millimetres on paper for one on the model.
     """
     laying, letter = wall.facing.laying, wall.wall.letter
-    whole = rectangle(0.0, 0.0, laying.length_mm, laying.height_mm)
+    whole = wall_outline(wall)
+    height = float(whole[:, 1].max())
     matrix = np.array([[float(size), 0.0, 0.0], [0.0, float(size), 0.0]])
     panels = [panel for panel in skin_panels(kit).values() if panel.wall is wall]
     holes = [hole for panel in panels for hole in panel.holes_mm]
@@ -61,6 +72,11 @@ def elevation(kit: DrawnKit, wall: WallPlan, size: Fraction) -> Drawing:
     items: list[Item] = [Brickwork(bond_lines(wall), matrix, (whole, *holes), f"wall-{letter}")]
     items += [
         Shape(tuple(on_paper(ring, size) for ring in (panel.outline_mm, *panel.holes_mm)), "panel") for panel in panels
+    ]
+    items += [
+        Shape((on_paper(ring, size),), "unit")
+        for opening in wall.facing.openings
+        for ring in (unit.ring for unit in opening.units)
     ]
     for part in covers:
         items += _against_wall(part, wall, size)
@@ -72,7 +88,7 @@ def elevation(kit: DrawnKit, wall: WallPlan, size: Fraction) -> Drawing:
     bar = scale_bar((0.0, lowest - 5.0), size, kit.scale, 60.0)
     names = [part.number for part in [*(panel.part for panel in panels), *covers]]
     text = (
-        f"Wall {letter} from outside, {laying.length_mm:.2f} by {laying.height_mm:.2f} mm on the model, "
+        f"Wall {letter} from outside, {laying.length_mm:.2f} by {height:.2f} mm on the model, "
         f"{wall.wall.length_m:.3f} by {wall.wall.height_m:.3f} m full size, "
         f"{laying.courses} courses. Parts: {', '.join(names)}."
     )
@@ -103,7 +119,8 @@ def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
     """Mark each seam over the wall; one that a bought wire hides is drawn as that wire."""
     items: list[Item] = []
     wired = kit.settings.seam.cover_made_as == "wire"
-    length, height = wall.facing.laying.length_mm, wall.facing.laying.height_mm
+    whole = wall_outline(wall)
+    length, height = wall.facing.laying.length_mm, float(whole[:, 1].max())
     top = height * float(size)
     for cut in wall.seams.cuts:
         under = cut.style is SeamStyle.CABLE_RUN
@@ -143,7 +160,8 @@ def _numbers(panels: list[SkinPanel], covers: list[Part], wall: WallPlan, size: 
 def _sizes(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
     """Dimension the wall as a whole, and where the seams are; dimensions lie to the left and below."""
     laying, per_m = wall.facing.laying, kit.scale.mm_per_m
-    length, height, paper = laying.length_mm, laying.height_mm, float(size)
+    whole = wall_outline(wall)
+    length, height, paper = laying.length_mm, float(whole[:, 1].max()), float(size)
     items: list[Item] = []
     below = 9.0
     stops = [0.0, *(cut.position_mm for cut in wall.seams.cuts), length]
@@ -151,7 +169,10 @@ def _sizes(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
         items += _chain([(stop * paper, 0.0) for stop in stops], -below, paper, per_m)
         below += 8.0
     items += _chain([(0.0, 0.0), (length * paper, 0.0)], -below, paper, per_m)
-    levels = [0.0, *wall.seams.rows_mm, height]
+    # The eaves beside a gable count like a seam.
+    shoulders = whole[(whole[:, 1] > height * 0.1) & (whole[:, 1] < height - 0.5), 1]
+    eaves = [float(shoulders.min())] if len(shoulders) and not len(wall.seams.rows_mm) else []
+    levels = [0.0, *wall.seams.rows_mm, *eaves, height]
     left = 7.0
     if len(levels) > 2:
         items += _chain([(0.0, level * paper) for level in levels], left, paper, per_m)

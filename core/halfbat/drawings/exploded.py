@@ -105,6 +105,9 @@ def _moved(kit: DrawnKit, part: Part, faces: Faces, view: View) -> tuple[Face, .
         shift[2] = rise * 0.16 if part.kind == "skin" else 0.0
     elif part.kind not in ("shell", "base"):
         shift[2] = 2.3 * away + 0.7 * kit.plan.height_mm
+        if part.kind == "roof skin":
+            # Off the former that carries it, square to its slope.
+            shift += part.place[:3, 2] * (0.7 * away)
     return tuple(face.moved(shift) for face in own)
 
 

@@ -83,7 +83,8 @@ def skin_faces(panel: SkinPanel, bond: BondLines) -> tuple[Face, ...]:
     """Return front, edges and back of a skin as smooth faces, its bricks as lines on the front."""
     facing, outline = panel.wall.facing, panel.outline_mm
     deep = facing.depth_mm
-    sides = panel.cell.sides
+    # Only of a plain panel the outline is that of its cell; of others all edges are drawn upright.
+    sides = panel.cell.sides if panel.plain else (Side.SEAM,) * len(outline)
     profiles: list[Array] = []
     for before, after in zip((sides[-1], *sides), sides, strict=False):
         if Side.LEFT in (before, after):

@@ -59,8 +59,8 @@ def painting_order(faces: Sequence[Flat]) -> list[int]:
 
 def _samples(faces: Sequence[Flat]) -> Array:
     """Return a grid over everything, and points just inside the longest edges of each face."""
-    every = np.concatenate([ring for face in faces for ring in face.rings])
-    low, high = every.min(axis=0), every.max(axis=0)
+    corners = np.concatenate([ring for face in faces for ring in face.rings])
+    low, high = corners.min(axis=0), corners.max(axis=0)
     step = max(float((high - low).max()) / GRID, FINEST_MM)
     axes = [np.arange(low[i] + step * 0.37, high[i], step) for i in range(2)]
     grid = np.stack(np.meshgrid(*axes), axis=-1).reshape(-1, 2)
@@ -69,22 +69,27 @@ def _samples(faces: Sequence[Flat]) -> Array:
         ring = face.rings[0]
         along = np.roll(ring, -1, axis=0) - ring
         length = np.hypot(along[:, 0], along[:, 1])
-        longest = np.argsort(-length, kind="stable")[:6]
+        longest = np.argsort(-length, kind="stable")[: 6 if length.max() > step else 2]
         inward = np.column_stack([-along[:, 1], along[:, 0]])[longest] / np.maximum(length[longest, None], 1e-12)
         for share in (0.5, 0.13, 0.81):
             own.append(ring[longest] + along[longest] * share + inward * NUDGE * max(step, 0.1))
-    return np.concatenate([grid, *own])
+    every = np.concatenate([grid, *own])
+    # From left to right, so that each face looks at the points of its own width only.
+    return np.asarray(every[np.argsort(every[:, 0], kind="stable")])
 
 
 def _within(face: Flat, samples: Array) -> NDArray[np.intp]:
     """Return the places of the samples inside a face: a ray to the right meets an odd count of its sides."""
     every = np.concatenate(face.rings)
     low, high = every.min(axis=0), every.max(axis=0)
-    near = np.flatnonzero(((samples >= low) & (samples <= high)).all(axis=1))
+    first, last = np.searchsorted(samples[:, 0], [low[0], high[0]])
+    heights = samples[first:last, 1]
+    near = first + np.flatnonzero((heights >= low[1]) & (heights <= high[1]))
     x, y = samples[near].T
     odd = np.zeros(len(near), dtype=bool)
     for ring in face.rings:
-        for (x0, y0), (x1, y1) in zip(ring.tolist(), np.roll(ring, -1, axis=0).tolist(), strict=True):
+        corners = ring.tolist()
+        for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True):
             if y0 == y1:
                 continue
             crossed = (y >= min(y0, y1)) & (y < max(y0, y1))

@@ -18,7 +18,7 @@ COLOURS: Mapping[str, tuple[int, int, int]] = {
     "bought": (226, 233, 216),
 }
 """Light enough that lines and numbers stay readable, and greys of their own in black and white."""
-SMALLEST_MM = 0.12
+SMALLEST_MM = 0.2
 LEAST_COURSE_MM = 0.3
 """Lower courses on paper run together to a grey that hides the part's number, and are left out."""
 

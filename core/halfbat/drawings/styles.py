@@ -42,6 +42,7 @@ STYLES: Mapping[str, Style] = MappingProxyType(
         "bond": Style("BRICKS", "#999999", 0.05),
         "face": Style("PICTURE", "#222222", 0.13, "#ffffff"),
         "ghost": Style("PICTURE", "#9a9a9a", 0.1, "#ffffff"),
+        "unit": Style("OPENINGS", "#555555", 0.08, "#ffffff"),
         "cover": Style("COVERS", "#111111", 0.2, "#d9d9d9"),
         "seam": Style("SEAMS", "#111111", 0.25, "none", "1.6 0.7 0.3 0.7"),
         "wire": Style("SEAMS", "#111111", 0.6, "none", "2.4 0.8"),

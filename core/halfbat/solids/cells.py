@@ -91,7 +91,7 @@ def _cell_of(pieces: Pieces, posts: Ints, local: Ints) -> Ints:
 
 def rows_of(cut: Cut) -> Rows:
     """Divide every cell at the heights at which a side ends in it."""
-    sides, pieces, posts = cut.sides, cut.pieces, cut.posts
+    pieces, posts = cut.pieces, cut.posts
     local, cell_of_local = cut.local, cut.cell
     bands = len(pieces.heights) - 1
     cells = len(posts) + bands

@@ -11,8 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from halfbat.solids.figure import OUTSIDE, Figure
-from halfbat.solids.grid import Bools, Ints, ranges
+from halfbat.solids.grid import Bools, Floats, Ints, ranges
 from halfbat.solids.trapezoids import Trapezoids, joined_upward, trapezoids_of
+
+NOTHING_LEFT = "nothing of the figure is left inside its outline"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,18 +69,15 @@ def lay(figure: Figure) -> Sheet:
     pieces = trapezoids_of(figure)
     loose = np.ones(len(pieces.cell), dtype=bool)
     upright = pieces.upright
-    while True:
+    while len(pieces.cell):
         joined, into = joined_upward(pieces, loose)
         fan = _fan(joined)
         bad = _turned_over(joined, fan)
         if not bad.any():
-            break
+            return _sheet(joined, fan)
         # Rounded points on a long side may stand on its wrong side: there every piece keeps its own stretch.
         loose &= upright | ~bad[into]
-    inside = joined.cell[fan.owner] != OUTSIDE
-    if not inside.any():
-        raise ValueError("nothing of the figure is left inside its outline")
-    return _sheet(joined, fan, inside)
+    raise ValueError(NOTHING_LEFT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,17 +98,46 @@ class _Fan:
 
 
 def _fan(t: Trapezoids) -> _Fan:
-    x = np.concatenate([t.left0, t.right0, t.left1, t.right1])
-    y = np.concatenate([t.y0, t.y0, t.y1, t.y1])
-    line = np.concatenate([t.left, t.right, t.left, t.right])
-    count = len(t.cell)
-    points, at = _number(x, y)
-    corner = at.reshape(4, count)
-    posts, on_line = _number_on_lines(line, y, at)
-    left_low, right_low, left_high, right_high = on_line.reshape(4, count)
-    on = (left_low, left_high, right_low, right_high)
-    triangles, owner = _triangles(points, corner, posts, on)
-    return _Fan(points, triangles, owner, corner, posts, np.stack(on))
+    on_line, x, y = _number_on_lines(t)
+    x_min, y_min = int(x.min()), int(y.min())
+    span = int(x.max()) - x_min + 1
+    keys, posts = np.unique((y - y_min) * span + (x - x_min), return_inverse=True)
+    posts = posts.reshape(-1).astype(np.int64)
+    row = keys // span
+    points = np.stack([keys - row * span + x_min, row + y_min], axis=1)
+    left_low, left_high, right_low, right_high = on_line
+    corner = posts[np.stack([left_low, right_low, left_high, right_high])]
+    triangles, owner = _triangles(points, corner, posts, on_line)
+    return _Fan(points, triangles, owner, corner, posts, on_line)
+
+
+def _number_on_lines(t: Trapezoids) -> tuple[Ints, Ints, Ints]:
+    """Number the points on side lines from line to line and upward.
+
+    Returns
+    -------
+    on_line : ndarray (4, T) of int64
+        Numbers of the low and high end of each left side, then of each right one.
+    x, y : ndarray (P,) of int64
+        Where these points are.
+    """
+    base = int(t.y0.min())
+    span = int(t.y1.max()) - base + 1
+    # Trapezoids come ordered by their left lines, and one on a line starts where the one below it ends, or higher.
+    right = np.argsort(t.right * span + t.y0, kind="stable")
+    ends = [
+        np.stack([line * span + t.y0[order], line * span + t.y1[order]], axis=1).ravel() - base
+        for line, order in ((t.left, slice(None)), (t.right[right], right))
+    ]
+    keys = np.sort(np.concatenate(ends))
+    keys = keys[np.append(True, keys[1:] != keys[:-1])]
+    on_line = np.empty((4, len(t.cell)), dtype=np.int64)
+    on_line[:2] = np.searchsorted(keys, ends[0]).reshape(-1, 2).T
+    on_line[2:, right] = np.searchsorted(keys, ends[1]).reshape(-1, 2).T
+    x = np.empty(len(keys), dtype=np.int64)
+    for number, place in zip(on_line, (t.left0, t.left1, t.right0, t.right1), strict=True):
+        x[number] = place
+    return on_line, x, keys % span + base
 
 
 def _turned_over(t: Trapezoids, fan: _Fan) -> Bools:
@@ -122,7 +150,10 @@ def _turned_over(t: Trapezoids, fan: _Fan) -> Bools:
     return bad
 
 
-def _sheet(t: Trapezoids, fan: _Fan, inside: Bools) -> Sheet:
+def _sheet(t: Trapezoids, fan: _Fan) -> Sheet:
+    inside = t.cell[fan.owner] != OUTSIDE
+    if not inside.any():
+        raise ValueError(NOTHING_LEFT)
     level = _borders_on_levels(fan.points, t.cell, *fan.corner)
     upright = _borders_on_sides(fan.posts, t.cell, *fan.on_line)
     borders = np.concatenate([level[0], upright[0]])
@@ -136,80 +167,61 @@ def _sheet(t: Trapezoids, fan: _Fan, inside: Bools) -> Sheet:
     return Sheet(fan.points[used], number[triangles], t.cell[fan.owner[inside]], number[borders], left, right)
 
 
-def _number(x: Ints, y: Ints) -> tuple[Ints, Ints]:
-    """Give every point a number, by height and then from left to right."""
-    if not x.size:
-        return np.zeros((0, 2), dtype=np.int64), np.zeros(0, dtype=np.int64)
-    x_min, y_min = int(x.min()), int(y.min())
-    span = int(x.max()) - x_min + 1
-    keys, at = np.unique((y - y_min) * span + (x - x_min), return_inverse=True)
-    return np.stack([keys % span + x_min, keys // span + y_min], axis=1), at.reshape(-1).astype(np.int64)
-
-
-def _number_on_lines(line: Ints, y: Ints, at: Ints) -> tuple[Ints, Ints]:
-    """Give points on side lines numbers that run upward; return the point of each, and the number of each corner."""
-    if not line.size:
-        return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
-    y_min = int(y.min())
-    span = int(y.max()) - y_min + 1
-    _, first, number = np.unique(line * span + (y - y_min), return_index=True, return_inverse=True)
-    return at[first], number.reshape(-1).astype(np.int64)
-
-
-def _triangles(points: Ints, corner: Ints, posts: Ints, on: tuple[Ints, Ints, Ints, Ints]) -> tuple[Ints, Ints]:
+def _triangles(points: Ints, corner: Ints, posts: Ints, on: Ints) -> tuple[Ints, Ints]:
     """Zip the points on the low and high line of each trapezoid, then fan the points on its sides."""
     low_left, low_right, high_left, high_right = corner
-    count = len(low_left)
     lows, highs = low_right - low_left, high_right - high_left
     total = lows + highs
-    plain = (lows == 1) & (highs == 1)
-    first = np.cumsum(total) - total
+    plain, rest = np.flatnonzero((lows == 1) & (highs == 1)), np.flatnonzero((lows != 1) | (highs != 1))
     triangles = np.empty((int(total.sum()), 3), dtype=np.int64)
-    owner = np.repeat(np.arange(count, dtype=np.int64), total)
-    at = first[plain]
-    triangles[at] = np.stack([low_left[plain], low_right[plain], high_left[plain]], axis=1)
-    triangles[at + 1] = np.stack([low_right[plain], high_right[plain], high_left[plain]], axis=1)
-    rest = np.flatnonzero(~plain)
-    if rest.size:
-        zipped = _zip(points, low_left[rest], lows[rest], high_left[rest], highs[rest])
-        triangles[ranges(first[rest], total[rest])] = zipped
-    return _fan_sides(triangles, owner, first, total, posts, on, corner)
+    count = len(plain)
+    low, high = low_left[plain], high_left[plain]
+    for column, (one, two) in enumerate(((low, low + 1), (low + 1, high + 1), (high, high))):
+        triangles[:count, column] = one
+        triangles[count : 2 * count, column] = two
+    first, last = np.empty_like(total), np.empty_like(total)
+    first[plain] = np.arange(count, dtype=np.int64)
+    last[plain] = first[plain] + count
+    last[rest] = 2 * count + np.cumsum(total[rest]) - 1
+    first[rest] = last[rest] - total[rest] + 1
+    owner = np.concatenate([plain, plain, np.repeat(rest, total[rest])])
+    _zip(triangles[2 * count :], points[:, 0], (low_left[rest], lows[rest]), (high_left[rest], highs[rest]))
+    return _fan_sides(triangles, owner, (first, last), posts, on, corner)
 
 
-def _zip(points: Ints, low: Ints, lows: Ints, high: Ints, highs: Ints) -> Ints:
-    count = len(low)
-    which = np.arange(count, dtype=np.int64)
-    own = np.concatenate([np.repeat(which, lows), np.repeat(which, highs)])
-    step = np.concatenate([ranges(np.ones(count, dtype=np.int64), lows), ranges(np.ones(count, dtype=np.int64), highs)])
-    upper = np.zeros(len(own), dtype=bool)
-    upper[int(lows.sum()) :] = True
-    start = np.where(upper, high[own], low[own])
-    length = np.where(upper, highs[own], lows[own])
-    x = points[:, 0]
-    along = (x[start + step] - x[start]) / (x[start + length] - x[start])
-    order = np.argsort(own + 0.5 * along, kind="stable")
-    own, upper = own[order], upper[order]
-    total = lows + highs
-    begin = np.cumsum(total) - total
-    running = np.cumsum(~upper)
-    before = np.concatenate([[0], running])[begin]
-    passed_low = running - before[own]
-    passed_high = np.arange(len(own)) - begin[own] + 1 - passed_low
-    at_low, at_high = low[own] + passed_low, high[own] + passed_high
-    # The third corner is the one just left behind: on the line that has advanced.
-    behind = np.where(upper, at_high - 1, at_low - 1)
-    out = np.where(
-        upper[:, None], np.stack([at_low, at_high, behind], axis=1), np.stack([behind, at_low, at_high], axis=1)
-    )
-    return np.asarray(out, dtype=np.int64)
+def _zip(out: Ints, x: Ints, low: tuple[Ints, Ints], high: tuple[Ints, Ints]) -> None:
+    """Fill in the triangles between low and high lines, each given by its first point and how many stretches it has.
+
+    From left to right the line whose next stretch ends first goes on, the low one where both end alike.
+    """
+    before = np.cumsum(low[1] + high[1]) - low[1] - high[1]
+    own, at, along = zip(*(_stretches(x, *line) for line in (low, high)), strict=True)
+    for line, side in ((0, "left"), (1, "right")):
+        other = 1 - line
+        start, count = (low, high)[other]
+        passed = np.searchsorted(along[other], along[line], side=side)  # type: ignore[call-overload]
+        passed -= (np.cumsum(count) - count)[own[line]]
+        beside = start[own[line]] + passed
+        place = before[own[line]] + passed + at[line] - (low, high)[line][0][own[line]] - 1
+        # The third corner is the one just left behind, on the line that goes on.
+        out[place] = np.stack([at[0] - 1, at[0], beside] if line == 0 else [beside, at[1], at[1] - 1], axis=1)
+
+
+def _stretches(x: Ints, start: Ints, count: Ints) -> tuple[Ints, Ints, Floats]:
+    """The line and the end point of each stretch, and how far along all lines it ends."""
+    own = np.repeat(np.arange(len(start), dtype=np.int64), count)
+    at = ranges(start + 1, count)
+    begin, end = x[start][own], x[start + count][own]
+    return own, at, np.asarray(own + 0.5 * ((x[at] - begin) / (end - begin)), dtype=np.float64)
 
 
 def _fan_sides(
-    triangles: Ints, owner: Ints, first: Ints, total: Ints, posts: Ints, on: tuple[Ints, Ints, Ints, Ints], corner: Ints
+    triangles: Ints, owner: Ints, ends: tuple[Ints, Ints], posts: Ints, on: Ints, corner: Ints
 ) -> tuple[Ints, Ints]:
     """Divide the first and last triangle of each trapezoid at the points its neighbours have on its sides."""
     left_low, left_high, right_low, right_high = on
     low_left, low_right, high_left, high_right = corner
+    first, last = ends
     on_left, on_right = left_high - left_low - 1, right_high - right_low - 1
     busy = np.flatnonzero((on_left > 0) | (on_right > 0))
     if not busy.size:
@@ -217,9 +229,9 @@ def _fan_sides(
     # Apex of the left fan: the corner of the first triangle that is not on the left side.
     head = triangles[first[busy]]
     left_apex = _other(head, low_left[busy], high_left[busy])
-    tail = triangles[first[busy] + total[busy] - 1]
+    tail = triangles[last[busy]]
     right_apex = _other(tail, low_right[busy], high_right[busy])
-    single = total[busy] == 1
+    single = first[busy] == last[busy]
     # A lone triangle is fanned from the left first; its right side then belongs to one triangle of that fan.
     split = single & (on_left[busy] > 0)
     pointed_high = high_left[busy] == high_right[busy]
@@ -238,8 +250,7 @@ def _fan_sides(
         a, b = posts[at], posts[at + 1]
         fans.append(np.stack([a, b, tip] if upward else [b, a, tip], axis=1))
         owners.append(np.repeat(busy[some], segments))
-        gone = first[busy[some]] + (total[busy[some]] - 1 if upward else 0)
-        keep[gone] = False
+        keep[(last if upward else first)[busy[some]]] = False
     left_fan, right_fan = fans
     drop = _covered(left_fan, owners[0], busy, split, on_right[busy], low_right[busy], high_right[busy])
     kept = np.concatenate([triangles[keep], left_fan[~drop], right_fan])

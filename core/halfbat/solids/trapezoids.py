@@ -72,14 +72,12 @@ def decompose(figure: Figure) -> Trapezoids:
         Tiles of one layer overlap.
     """
     found = trapezoids_of(figure)
-    return found.take(found.cell != OUTSIDE)
+    joined = joined_upward(found, found.upright)[0]
+    return joined.take(joined.cell != OUTSIDE)
 
 
 def trapezoids_of(figure: Figure) -> Trapezoids:
-    """Cut a figure into trapezoids, with those that lie outside between its sides.
-
-    Trapezoids one over the other are joined where their sides are upright; see `joined_upward` for the others.
-    """
+    """Cut a figure into trapezoids row by row, with those that lie outside between its sides."""
     sides = sides_of(figure)
     if not sides.x0.size:
         none = np.zeros(0, dtype=np.int64)
@@ -93,8 +91,7 @@ def trapezoids_of(figure: Figure) -> Trapezoids:
     bounds = (
         gaps.left0[kept], gaps.left1[kept], gaps.right0[kept], gaps.right1[kept], gaps.left[kept], gaps.right[kept]
     )  # fmt: skip
-    found = _join_across(Trapezoids(rows.y0[row], rows.y1[row], *bounds, cell[kept]), row)
-    return joined_upward(found, found.upright)[0]
+    return _join_across(Trapezoids(rows.y0[row], rows.y1[row], *bounds, cell[kept]), row)
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,18 +208,21 @@ def joined_upward(t: Trapezoids, loose: Bools) -> tuple[Trapezoids, Ints]:
     Returns
     -------
     joined : Trapezoids
+        Ordered by the line of their left side, and upward.
     into : ndarray (T,) of int64
         Which of these each trapezoid has become part of.
     """
-    order = np.lexsort((t.y0, t.cell, t.right, t.left))
+    if not len(t.cell):
+        return t, np.zeros(0, dtype=np.int64)
+    order = np.argsort(t.left * (int(t.y1.max()) - int(t.y0.min()) + 1) + t.y0, kind="stable")
     a, b = order[:-1], order[1:]
     same = (t.left[a] == t.left[b]) & (t.right[a] == t.right[b]) & (t.cell[a] == t.cell[b]) & (t.y1[a] == t.y0[b])
     same &= (t.left1[a] == t.left0[b]) & (t.right1[a] == t.right0[b]) & loose[a] & loose[b]
-    first = np.concatenate([np.ones(min(len(order), 1), dtype=bool), ~same])
+    first = np.append(True, ~same)
     into = np.empty(len(order), dtype=np.int64)
     into[order] = np.cumsum(first) - 1
     low = order[first]
-    high = order[np.append(np.flatnonzero(first)[1:], len(order)) - 1] if len(order) else low
+    high = order[np.append(np.flatnonzero(first)[1:], len(order)) - 1]
     joined = Trapezoids(
         t.y0[low], t.y1[high], t.left0[low], t.left1[high], t.right0[low], t.right1[high],
         t.left[low], t.right[low], t.cell[low],

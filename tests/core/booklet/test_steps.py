@@ -60,11 +60,11 @@ def test_shell_then_skins_then_covers_then_lid():
 def test_what_lies_behind_goes_on_first(kit):
     plan = kit().plan
     order = order_round(plan)
-    assert sorted(order) == list(range(len(plan.walls)))
-    place = {plan.walls[index].wall.letter: i for i, index in enumerate(order)}
+    assert {id(wall) for wall in order} == {id(wall) for wall in plan.walls} and len(order) == len(plan.walls)
+    place = {wall.wall.letter: i for i, wall in enumerate(order)}
     roles = []
-    for index, wall in enumerate(plan.walls):
-        for end in wall_ends(plan, index):
+    for wall in plan.walls:
+        for end in wall_ends(plan, wall):
             roles.append(end.role)
             if end.role is Role.RUNS_ON:
                 assert place[wall.wall.letter] < place[end.other.wall.letter]
@@ -75,15 +75,15 @@ def test_what_lies_behind_goes_on_first(kit):
 
 def test_most_skins_find_a_neighbour_there():
     plan = long_box().plan
-    order = order_round(plan)
+    order = [wall.wall.index for wall in order_round(plan)]
     assert all(after == (before + 1) % 4 for before, after in pairwise(order))
 
 
 def test_the_words_follow_the_corner():
     kit = l_shape()
     texts = {step.title: " ".join(step.text) for step in assembly_steps(kit)}
-    for index, wall in enumerate(kit.plan.walls):
-        for end in wall_ends(kit.plan, index):
+    for wall in kit.plan.walls:
+        for end in wall_ends(kit.plan, wall):
             told, other = texts[f"Skins of wall {wall.wall.letter}"], f"wall {end.other.wall.letter}"
             if end.role is Role.RUNS_ON:
                 assert f"The {end.side} end runs on into the inner corner, where {other} will cover it." in told

@@ -32,3 +32,10 @@ def test_a_corner_stays_square_when_its_side_moves():
     plan = [(0, 0), (10, 0), (10, 4), (14, 4), (14, 8), (10.03, 8), (10.03, 12), (0, 12)]
     starts, _ = regular_segments(*ring(*plan), 0.05)
     assert np.allclose(starts[5:7, 0], 10.0) and np.allclose(starts[5:7, 1], (8, 12))
+
+
+def test_lines_far_apart_are_in_line_by_chance():
+    starts = np.array([(0.0, 0.0), (20.0, 0.03)])
+    ends = np.array([(5.0, 0.0), (24.0, 0.03)])
+    moved, _ = regular_segments(starts, ends, 0.05)
+    assert np.allclose(moved, starts)

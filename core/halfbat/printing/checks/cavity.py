@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from halfbat.printing.rasters import Grid, Mask, enclosed, opened, raster
+from halfbat.printing.rasters import Grid, Mask, enclosed, opened, raster, united
 from halfbat.printing.sections import Array
 from halfbat.settings import Process
 
-MARK_ACROSS_MM = 2.5
+MARK_ACROSS_MM = 1.5
 """No stroke of a mark is as wide; what is enclosed and wider is a room, a window or a pocket."""
 _PER_STROKE_PX = 4
 _LEAST_STROKES = 6
@@ -67,8 +67,8 @@ class Cavity:
         return enclosed(raster(self.band.segments, fine))
 
 
-def find_cavity(bands: Sequence[Band], foot: Array, bounds_mm: Array, process: Process) -> Cavity | None:
-    """Find blind strokes in a part: enclosed, narrow, closed below or above.
+def find_cavities(bands: Sequence[Band], foot: Array, bounds_mm: Array, process: Process) -> tuple[Cavity, ...]:
+    """Find what may be marks in a part: blind strokes that are enclosed, narrow, and closed below or above.
 
     Parameters
     ----------
@@ -82,6 +82,8 @@ def find_cavity(bands: Sequence[Band], foot: Array, bounds_mm: Array, process: P
         Says how deep and wide strokes may be.
     """
     stroke = process.min_stroke_mm
+    found = []
+    whole: Mask | None = None
     grid = Grid.over(bounds_mm[:, :2], stroke / _PER_STROKE_PX)
     least_px = _LEAST_STROKES * stroke * stroke / grid.pixel_mm2
     for place, band in enumerate(bands):
@@ -95,11 +97,12 @@ def find_cavity(bands: Sequence[Band], foot: Array, bounds_mm: Array, process: P
         if hollow.sum() < least_px:
             continue
         near = bands[1] if place == 0 else bands[place - 1]
-        whole = np.logical_or.reduce([raster(foot, grid), *(raster(other.segments, grid) for other in bands)])
+        if whole is None:
+            whole = united([raster(foot, grid), *(raster(other.segments, grid) for other in bands)])
         hollow &= raster(near.segments, grid) & ~enclosed(whole)
         if hollow.sum() >= least_px:
-            return Cavity(hollow, around, grid, band, from_below=place == 0)
-    return None
+            found.append(Cavity(hollow, around, grid, band, from_below=place == 0))
+    return tuple(found)
 
 
 def without_marks(mask: Mask, grid: Grid) -> Mask:

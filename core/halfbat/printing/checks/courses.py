@@ -24,6 +24,7 @@ LEAST_OVERLAP = 0.5
 BESIDE_MM = 3.0
 _ROUNDING_MM = 0.005
 _OFF_SHARE = 0.05
+_SAME_JOINT_MM = 0.01
 _ALL_STRETCHERS = frozenset({"stack"})
 
 
@@ -65,27 +66,25 @@ def _at_end(panel: Hung) -> bool:
     return bool(panel.high_mm[0] > panel.wall.facing.laying.length_mm - BESIDE_MM)
 
 
-def check_datum(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:
-    """Bed joints of neighbouring panels stand at one height, to the pixel each was rounded to."""
-    panels = hung(parts, plan, "skin")
-    edges = {panel.part.number: bed_edges_mm(panel) for panel in panels}
-    allowed = settings.resin.pixel_y_mm / settings.resin.scale_y + _ROUNDING_MM
-    found = []
-    for a, b in _neighbours(panels, plan):
-        one, other = edges[a.part.number], edges[b.part.number]
-        low = max(float(a.low_mm[1]), float(b.low_mm[1])) + 0.5
-        high = min(float(a.high_mm[1]), float(b.high_mm[1])) - 0.5
-        one, other = (values[(values > low) & (values < high)] for values in (one, other))
-        if not one.size or not other.size:
-            continue
-        one, other = (_in_bricks(values, panel) for values, panel in ((one, a), (other, b)))
-        if not one.size or not other.size:
-            continue
-        off = max(_furthest(one, other), _furthest(other, one))
-        if off > allowed:
-            text = f"its bed joints stand {off:.2f} mm off those of {b.part.number} beside it"
-            found.append(Finding(Severity.FAILURE, "course-datum", a.part.number, text, "lay both from one datum"))
-    return tuple(found)
+def datum_mm(panel: Hung) -> float | None:
+    """How far a panel's bed joints stand above where the courses have them, mm: the median of all of them.
+
+    Counted within one course, so that sills and raking tops, which hide joints, do not matter.
+    """
+    laying, bed = panel.wall.facing.laying, panel.wall.facing.joints.bed_mm
+    edges = _in_bricks(bed_edges_mm(panel), panel)
+    if len(edges) < 2:
+        return None
+    joints = np.abs(np.diff(edges) - bed) < _SAME_JOINT_MM
+    if not joints.any():
+        return None
+    centres = (edges[1:] + edges[:-1])[joints] / 2
+    gauge = laying.gauge_mm
+    off = (centres - float(laying.bed_v_mm[0]) + gauge / 2) % gauge - gauge / 2
+    # About the commonest value, since half a course up is half a course down.
+    first = float(off[np.argmin(np.abs(off))]) if np.ptp(off) < gauge / 2 else float(off[len(off) // 2])
+    around = (off - first + gauge / 2) % gauge - gauge / 2
+    return first + float(np.median(around))
 
 
 def _in_bricks(values: Array, panel: Hung) -> Array:
@@ -97,10 +96,22 @@ def _in_bricks(values: Array, panel: Hung) -> Array:
     return kept
 
 
-def _furthest(values: Array, among: Array) -> float:
-    """Return the largest distance of any value to its nearest, those next to the ends aside."""
-    inner = values[1:-1] if len(values) > 4 else values
-    return float(np.abs(inner[:, None] - among[None]).min(axis=1).max(initial=0.0))
+def check_datum(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:
+    """Bed joints of neighbouring panels stand at one height, to the pixel each was rounded to."""
+    panels = hung(parts, plan, "skin")
+    datums = {panel.part.number: datum_mm(panel) for panel in panels}
+    allowed = settings.resin.pixel_y_mm / settings.resin.scale_y + _ROUNDING_MM
+    found = []
+    for a, b in _neighbours(panels, plan):
+        one, other = datums[a.part.number], datums[b.part.number]
+        if one is None or other is None:
+            continue
+        gauge = a.wall.facing.laying.gauge_mm
+        off = abs((one - other + gauge / 2) % gauge - gauge / 2)
+        if off > allowed:
+            text = f"its bed joints stand {off:.2f} mm off those of {b.part.number} beside it"
+            found.append(Finding(Severity.FAILURE, "course-datum", a.part.number, text, "lay both from one datum"))
+    return tuple(found)
 
 
 def check_phase(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:

@@ -100,7 +100,8 @@ def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tu
         behind = outward @ one.wall.facing.outward < -0.99
         if not behind.any() or not len(wall):
             continue
-        gap = float(np.median(distances_mm(middle[behind], wall)))
+        # Where a mark is cut into the back it is farther off, and before an opening of the shell too.
+        gap = float(distances_mm(middle[behind], wall).min())
         if _inside(np.concatenate([middle[behind]] * 2, axis=1), wall):
             gap = -gap
         if GLUE_MM[0] - _ROUNDING_MM <= gap <= GLUE_MM[1] + _ROUNDING_MM:

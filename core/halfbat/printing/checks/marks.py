@@ -28,7 +28,7 @@ def likeness(cavity: Cavity, number: str, stroke_mm: float, *, mirrored: bool) -
         seen = seen[:, ::-1]
     best = 0.0
     # The arrow may be left out, and the whole be turned a quarter so that it reads upward.
-    for turned in (seen, np.rot90(seen, -1)):
+    for turned in (seen, np.rot90(seen, 1)):
         for text in (UP_ARROW + number, number):
             for stroke in {stroke_mm, PLATE_STROKE_MM}:
                 best = max(best, _shared(turned, text, stroke, pitch))
@@ -63,9 +63,20 @@ def _drawing(text: str, height_mm: float, stroke_mm: float, grid: Grid) -> Mask:
     return raster(np.concatenate([left, right]), grid)
 
 
+def _own(subject: Subject) -> Cavity | None:
+    """Return the one of a part's cavities that is most like its number, in whichever way round."""
+    if len(subject.cavities) < 2:
+        return subject.cavities[0] if subject.cavities else None
+    number, stroke = subject.part.number, subject.process.min_stroke_mm
+    return max(
+        subject.cavities,
+        key=lambda cavity: max(likeness(cavity, number, stroke, mirrored=mirrored) for mirrored in (False, True)),
+    )
+
+
 def check_reading(subject: Subject) -> tuple[Finding, ...]:
     """The number that is seen is the part's own, and not its mirror image."""
-    cavity = subject.cavity
+    cavity = _own(subject)
     if cavity is None:
         return ()
     number, stroke = subject.part.number, subject.process.min_stroke_mm
@@ -81,7 +92,7 @@ def check_reading(subject: Subject) -> tuple[Finding, ...]:
 
 def check_strokes(subject: Subject) -> tuple[Finding, ...]:
     """Strokes and what stands between them are as wide as the process prints."""
-    cavity = subject.cavity
+    cavity = _own(subject)
     if cavity is None:
         return ()
     found = []
@@ -103,7 +114,7 @@ def check_strokes(subject: Subject) -> tuple[Finding, ...]:
 
 def check_place(subject: Subject) -> tuple[Finding, ...]:
     """A mark keeps off the rim and off faces that are glued, and leaves enough material under it."""
-    cavity = subject.cavity
+    cavity = _own(subject)
     if cavity is None:
         return ()
     found = []

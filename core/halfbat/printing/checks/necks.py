@@ -93,10 +93,10 @@ def check_lands(subject: Subject) -> tuple[Finding, ...]:
     # Joints cut into a land, so it is measured where it is whole: at the thickest of several places.
     for share in (np.arange(_LAND_PROBES) + 0.5) / _LAND_PROBES:
         profile = section(solid, float(low[1] + (0.25 + 0.5 * share) * (high[1] - low[1])), axis=1)
-        # What stands proud may reach further out at other heights.
-        first, last = float(profile[:, [1, 3]].min()), float(profile[:, [1, 3]].max())
-        at_left = max(at_left, _height_at(profile, first + LAND_PROBE_MM))
-        at_right = max(at_right, _height_at(profile, last - LAND_PROBE_MM))
+        if len(profile):
+            x = profile[:, [1, 3]]
+            at_left = max(at_left, _height_at(profile, float(x.min()) + LAND_PROBE_MM))
+            at_right = max(at_right, _height_at(profile, float(x.max()) - LAND_PROBE_MM))
     least = min(at_left, at_right)
     if least >= LEAST_LAND_MM - _ROUNDING_MM:
         return ()

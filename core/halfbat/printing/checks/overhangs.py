@@ -8,10 +8,11 @@ import numpy as np
 
 from halfbat.findings import Finding, Severity
 from halfbat.printing.checks.subject import Subject
-from halfbat.printing.rasters import Mask, dilated, enclosed, opened, pieces, raster
+from halfbat.printing.rasters import Mask, dilated, opened, pieces, raster, runs
 from halfbat.printing.sections import FLAT, section
 
-BRIDGE_MM = 5.0
+BRIDGE_MM = 20.0
+"""Longest bridge that filament printers manage; 5 mm is advised (published values, section 7.3)."""
 RESIN_REACH_MM = 1.0
 """How far a resin part may stand out level without support: published values, section 7.1."""
 RESIN_LEAST_DEG = 19.0
@@ -20,6 +21,7 @@ _TOLERANCE_DEG = 1.0
 _LEAST_MM2 = 1.0
 _NEAR_MM = 0.004
 _RESIN_PITCH_MM = 0.1
+_FILAMENT_PITCH_MM = 0.2
 
 
 def _steep_mm2(subject: Subject, from_level_deg: float) -> float:
@@ -57,18 +59,29 @@ def check_overhangs(subject: Subject) -> tuple[Finding, ...]:
     if steep > _LEAST_MM2:
         text = f"faces of {steep:.1f} mm2 lean out over nothing further than {90 - least:g} degrees from upright"
         return (subject.finding(Severity.WARNING, "overhang", text, remedy),)
-    for height, above, below in _ceilings(subject, _RESIN_PITCH_MM if filament is None else 0.2):
+    for height, above, below in _ceilings(subject, _RESIN_PITCH_MM if filament is None else _FILAMENT_PITCH_MM):
         hanging = above & ~below
         if filament is None:
             too_far = hanging & ~dilated(below, RESIN_REACH_MM / _RESIN_PITCH_MM)
         else:
-            bridged = hanging & enclosed(below)
-            free = hanging & ~bridged
-            too_far = opened(bridged, BRIDGE_MM / 0.2) | opened(free, 2 * filament.line_width_mm / 0.2)
+            free = hanging & ~_bridged(hanging, below) & ~_bridged(hanging.T, below.T).T
+            too_far = opened(free, 2 * filament.line_width_mm / _FILAMENT_PITCH_MM)
         if too_far.any():
             text = f"a level face {height:.1f} mm up stands out over nothing too far"
             return (subject.finding(Severity.WARNING, "overhang", text, remedy),)
     return ()
+
+
+def _bridged(hanging: Mask, below: Mask) -> Mask:
+    """What a printer can bridge along X: runs that rest on something at both ends and are not too long."""
+    row, start, end = runs(hanging)
+    last = below.shape[1] - 1
+    rests = below[row, np.maximum(start - 1, 0)] & below[row, np.minimum(end, last)]
+    kept = rests & (end - start <= BRIDGE_MM / _FILAMENT_PITCH_MM)
+    flips = np.zeros((hanging.shape[0], hanging.shape[1] + 1), dtype=np.int8)
+    flips[row[kept], start[kept]] += 1
+    flips[row[kept], end[kept]] -= 1
+    return np.asarray(np.cumsum(flips[:, :-1], axis=1, dtype=np.int8) > 0, dtype=np.bool_)
 
 
 def check_islands(subject: Subject) -> tuple[Finding, ...]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from halfbat.findings import Finding, Severity
 from halfbat.parts.part import Part
-from halfbat.printing.checks.cavity import Band, Cavity, find_cavity
+from halfbat.printing.checks.cavity import Band, Cavity, find_cavities
 from halfbat.printing.compensation import process_of
 from halfbat.printing.rasters import Grid, Mask, fine_pitch_mm, raster, united
 from halfbat.printing.sections import Array, Flats, bands, flats, section
@@ -40,8 +40,8 @@ class Subject:
         Evenly spread sections as pixels; for resin parts only, else empty.
     slice_grid : Grid
         Their pixels.
-    cavity : Cavity or None
-        The mark cut into it.
+    cavities : tuple of Cavity
+        What may be the mark cut into it.
     """
 
     part: Part
@@ -52,7 +52,7 @@ class Subject:
     down: Flats
     slices: Mask
     slice_grid: Grid
-    cavity: Cavity | None
+    cavities: tuple[Cavity, ...]
 
     @staticmethod
     def of(part: Part, settings: Settings) -> Subject:
@@ -71,9 +71,9 @@ class Subject:
             slices = np.stack(
                 [raster(section(solid, floor + height * (k + 0.5) / SLICES), grid) for k in range(SLICES)]
             )
-        cavity = find_cavity(found, foot, solid.bounds_mm, process)
+        cavities = find_cavities(found, foot, solid.bounds_mm, process)
         up, down = flats(solid, facing_up=True), flats(solid, facing_up=False)
-        return Subject(part, process, found, foot, up, down, slices, grid, cavity)
+        return Subject(part, process, found, foot, up, down, slices, grid, cavities)
 
     @property
     def resin(self) -> ResinProcess | None:

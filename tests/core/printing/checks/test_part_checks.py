@@ -168,9 +168,9 @@ def test_overhangs_of_filament():
     fires("overhang", WARNING, table("box"))
     upright = stepped(box(0, 0, 20, 12), [(3.0, ()), (8.0, [box(8, 4, 12, 8)])])
     quiet("overhang", make(upright, process="filament", kind="box"))
-    bridge = stepped(box(0, 0, 20, 12), [(3.0, ())], back=[(1.0, [box(4, 4, 8, 8)])])
+    bridge = stepped(box(0, 0, 20, 12), [(3.0, ())], back=[(1.0, [box(2, 3, 18, 9)])])
     quiet("overhang", make(bridge, process="filament", kind="box"))
-    wide = stepped(box(0, 0, 30, 20), [(3.0, ())], back=[(1.0, [box(4, 4, 24, 14)])])
+    wide = stepped(box(0, 0, 30, 30), [(3.0, ())], back=[(1.0, [box(4, 4, 25, 25)])])
     fires("overhang", WARNING, make(wide, process="filament", kind="box"))
 
 
