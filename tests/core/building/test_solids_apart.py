@@ -1,12 +1,12 @@
 """A mesh of several closed solids is taken apart."""
 
 import pytest
-from roof_solids import areas_of, block, joined_meshes, mesh_of_solid, union
-from sample_meshes import prism
-from structure_help import wall_area
 
 from halfbat.building.erect import structure_from_mesh
 from halfbat.building.solids_apart import solids_of
+from roof_solids import areas_of, block, joined_meshes, mesh_of_solid, union
+from sample_meshes import prism
+from structure_help import wall_area
 
 GRID = [(0, 0, 9, 9, 3), (0, 9, 9, 12, 4), (9, 0, 15, 9, 6), (9, 9, 15, 12, 8), (15, 0, 18, 9, 5), (15, 9, 18, 12, 7)]
 
