@@ -79,6 +79,14 @@ class Dressing:
     clear_mm: float | None = None
     findings: tuple[Finding, ...] = ()
 
+    def proud_mm(self, at_mm: float) -> float:
+        """Return how far anything stands proud at one place along the wall."""
+        parts = [part.level_mm for part in self.brickwork if part.left_mm <= at_mm <= part.right_mm]
+        units = [unit for layer in self.layers for unit in layer]
+        reached = [unit for unit in units if unit.ring[:, 0].min() <= at_mm <= unit.ring[:, 0].max()]
+        heights = [float((unit.face[0] + unit.ring @ unit.face[1:]).max()) for unit in reached]
+        return max([0.0, *parts, *heights])
+
     @property
     def recesses(self) -> list[tuple[Array, Array]]:
         """Lowest and highest corner of brickwork that lies back."""

@@ -37,7 +37,9 @@ def render(request: FinishRequest, site: FeatureSite, where: str) -> Dressing:
     """
     band = band_of(request, site, where)
     level = level_of(request, site, band, COAT_M, where)
-    coat = ground(-band.length_mm, band.low_mm, 2 * band.length_mm, band.high_mm, level)
+    # A skin may run on behind the next one.
+    beyond = 10.0 * site.masonry.gauge_mm
+    coat = ground(-beyond, band.low_mm, band.length_mm + beyond, band.high_mm, level)
     layers: list[tuple[Unit, ...]] = [(coat,)]
     if request.texture == "fine":
         layers.append(_grains(band, level, request, site))
