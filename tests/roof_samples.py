@@ -10,10 +10,10 @@ from halfbat.solids.relief import Relief
 from halfbat.surfaces.roofing import lay_roof, roof_steps
 from halfbat.units import parse_scale
 
-RECTANGLE = ([[0, 0], [40, 0], [40, 24], [0, 24]], ("eaves", "verge", "ridge", "verge"))
-HIP = ([[0, 0], [50, 0], [33, 24], [17, 24]], ("eaves", "hip", "ridge", "hip"))
-TRIANGLE = ([[0, 0], [34, 0], [17, 24]], ("eaves", "hip", "hip"))
-VALLEY = ([[0, 0], [30, 0], [47, 24], [0, 24]], ("eaves", "valley", "ridge", "verge"))
+RECTANGLE = ([[0, 0], [20, 0], [20, 12], [0, 12]], ("eaves", "verge", "ridge", "verge"))
+HIP = ([[0, 0], [25, 0], [16.5, 12], [8.5, 12]], ("eaves", "hip", "ridge", "hip"))
+TRIANGLE = ([[0, 0], [17, 0], [8.5, 12]], ("eaves", "hip", "hip"))
+VALLEY = ([[0, 0], [15, 0], [23.5, 12], [0, 12]], ("eaves", "valley", "ridge", "verge"))
 SLOPES = {"rectangle": RECTANGLE, "hip": HIP, "triangle": TRIANGLE, "valley": VALLEY}
 BASE_MM = 1.2
 
@@ -31,9 +31,3 @@ def roof_solid(roof, outline, holes=()):
     base = Layer.union(rings, 0)
     front = Relief(Figure((base, *roof_layers(roof))), roof_planes(roof, BASE_MM))
     return plate(front, Relief.flat(Figure((base,)), [0.0]))
-
-
-def areas(rings):
-    """Area of each ring (N, K, 2)."""
-    nxt = np.roll(rings, -1, axis=1)
-    return (rings[..., 0] * nxt[..., 1] - rings[..., 1] * nxt[..., 0]).sum(axis=1) / 2

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import numpy.typing as npt
 
@@ -15,6 +17,13 @@ from halfbat.building.weld import linked
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
+
+#: A plane no higher than this above the lowest point is the floor, metres.
+_FLOOR_M = 0.3
+#: A plane is a roof if the sky is over more than this share of it.
+_OPEN_SHARE = 0.5
+#: Places along each side of a plane where the sky is looked for.
+_GRID = 9
 
 
 def bodies_of(survey: Survey) -> list[list[PlaneFace]]:
@@ -33,15 +42,18 @@ def bodies_of(survey: Survey) -> list[list[PlaneFace]]:
     list of list of PlaneFace
         Outward, slivers left out.
     """
-    planes = [*survey.oriented.planes, *roofs_in_wells(survey)]
+    wells = roofs_in_wells(survey)
+    turned = {id(plane.faces) for plane in wells}
+    planes = [*(plane for plane in survey.oriented.planes if id(plane.faces) not in turned), *wells]
     label = _closed_parts(survey)
+    known = {id(plane.faces) for plane in planes}
     if len(np.unique(label)) > 1:
         place = {int(face): i for i, face in enumerate(survey.tidy.origin)}
-        everything = planes + [plane for plane in survey.oriented.inner if all(plane is not one for one in planes)]
+        everything = planes + [plane for plane in survey.oriented.inner if id(plane.faces) not in known]
         groups: dict[int, list[PlaneFace]] = {}
         for plane in everything:
             part = int(label[place[int(plane.faces[0])]])
-            if part >= 0 or any(plane is one for one in planes):
+            if part >= 0 or id(plane.faces) in known:
                 groups.setdefault(part, []).append(plane)
         bodies = [
             list(orient_planes(survey.tidy.points, group).planes) if part >= 0 else group
@@ -66,7 +78,9 @@ def _closed_parts(survey: Survey) -> Ints:
 
 
 def roofs_in_wells(survey: Survey) -> list[PlaneFace]:
-    """Return the planes taken for inner ones that the sky is over: roofs between walls that rise past them.
+    """Return the planes the sky is over though they were taken for inner ones or for undersides.
+
+    Rays mislead between walls that rise past a roof, and in meshes with gaps.
 
     Parameters
     ----------
@@ -79,22 +93,31 @@ def roofs_in_wells(survey: Survey) -> list[PlaneFace]:
         Looking up.
     """
     points = survey.tidy.points
+    known = [*survey.oriented.planes, *survey.oriented.inner]
+    covers = [plane for plane in known if plane.kind is not PlaneKind.WALL]
+    foot = float(min(points[plane.rings[0]][:, 2].min() for plane in known))
     found = []
-    for plane in survey.oriented.inner:
-        if plane.kind is PlaneKind.WALL:
-            continue
-        spot = points[plane.rings[0]].mean(axis=0)
-        covers = [
-            other
-            for other in (*survey.oriented.planes, *survey.oriented.inner)
-            if other is not plane and other.kind is not PlaneKind.WALL
-        ]
-        over = [
-            other
-            for other in covers
-            if inside_rings([points[ring][:, :2] for ring in other.rings], spot[None, :2])[0]
-            and height_of(other, spot[None, :2])[0] > spot[2]
-        ]
-        if not over:
+    for plane in covers:
+        inner = any(plane is one for one in survey.oriented.inner)
+        raised = float(points[plane.rings[0]][:, 2].min()) > foot + _FLOOR_M
+        if (inner or plane.normal[2] < 0.0) and raised and _open_share(points, plane, covers) > _OPEN_SHARE:
             found.append(plane if plane.normal[2] > 0.0 else plane.flipped())
     return found
+
+
+def _open_share(points: Array, plane: PlaneFace, covers: Sequence[PlaneFace]) -> float:
+    """Return over how much of a plane no other stands."""
+    rings = [points[ring][:, :2] for ring in plane.rings]
+    low, high = rings[0].min(axis=0), rings[0].max(axis=0)
+    steps = (np.arange(_GRID) + 0.5) / _GRID
+    spots = np.stack(np.meshgrid(*(low + (high - low) * steps[:, None]).T), axis=-1).reshape(-1, 2)
+    spots = spots[inside_rings(rings, spots)]
+    if len(spots) == 0:
+        return 0.0
+    heights = height_of(plane, spots) + 1e-3
+    covered = np.zeros(len(spots), dtype=np.bool_)
+    for other in covers:
+        if other is not plane:
+            over = inside_rings([points[ring][:, :2] for ring in other.rings], spots)
+            covered |= over & (height_of(other, spots) > heights)
+    return 1.0 - float(np.count_nonzero(covered)) / len(spots)

@@ -7,15 +7,16 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from halfbat.building.accounted import lost_walls
 from halfbat.building.assemble import building_from_survey
-from halfbat.building.bodies import bodies_of, roofs_in_wells
+from halfbat.building.bodies import roofs_in_wells
 from halfbat.building.border import Borders
 from halfbat.building.borders import find_borders
 from halfbat.building.columns import find_columns
 from halfbat.building.hung import with_openings
 from halfbat.building.masses import group_regions, masses_of
 from halfbat.building.mesh import Mesh, face_list, face_names
-from halfbat.building.openings_found import FoundOpening, find_openings
+from halfbat.building.openings_found import find_openings
 from halfbat.building.parapets import with_parapets
 from halfbat.building.plain import structure_from_building
 from halfbat.building.plan_map import PlanMap, map_plan
@@ -23,6 +24,7 @@ from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.slope_edges import EdgeJudge
 from halfbat.building.slopes import slopes_of
 from halfbat.building.soffits import refuse_soffits
+from halfbat.building.solids_apart import Bodies, find_bodies
 from halfbat.building.strips import find_strips
 from halfbat.building.structure import Structure
 from halfbat.building.survey import Survey, counted, mesh_findings, survey_mesh, was
@@ -66,23 +68,21 @@ def structure_from_survey(survey: Survey, smallest_face_m: float) -> Structure:
     box = _plain_box(survey, smallest_face_m)
     if box is not None:
         return box
-    points = survey.tidy.points
-    found = [find_openings(survey.tidy, body) for body in bodies_of(survey)]
-    bodies, openings = [planes for planes, _ in found], [opening for _, some in found for opening in some]
-    planes = [plane for body in bodies for plane in body]
+    found = find_bodies(survey)
+    points, planes = found.points, found.planes
     walls = [plane for plane in planes if plane.kind is PlaneKind.WALL]
     if not walls:
         everything = np.arange(len(survey.mesh.faces))
         raise KitError("the mesh has no upright wall", face_list(survey.mesh, everything), "model the walls upright")
     base = float(min(points[ring][:, 2].min() for wall in walls for ring in wall.rings))
-    refuse_soffits(survey, bodies, base)
+    refuse_soffits(survey.mesh, points, found.bodies, base)
     play = min(_PLAY_M, 0.25 * smallest_face_m) if smallest_face_m > 0 else 0.002
-    plan = map_plan(find_columns(points, bodies, base, play), smallest_face_m)
+    plan = map_plan(find_columns(points, found.bodies, base, play), smallest_face_m)
     if len(plan.roof_of) == 0:
         where = face_list(survey.mesh, np.concatenate([wall.faces for wall in walls]))
         raise KitError("no roof or lid stands over the walls", where, "close the top of the building")
     borders = find_borders(plan, smallest_face_m)
-    return _assembled(survey, planes, openings, plan, borders, smallest_face_m)
+    return _assembled(survey, found, plan, borders, smallest_face_m)
 
 
 def _plain_box(survey: Survey, smallest_m: float) -> Structure | None:
@@ -101,8 +101,7 @@ def _plain_box(survey: Survey, smallest_m: float) -> Structure | None:
 
 def _assembled(
     survey: Survey,
-    planes: Sequence[PlaneFace],
-    openings: Sequence[FoundOpening],
+    bodies: Bodies,
     plan: PlanMap,
     borders: Borders,
     smallest_m: float,
@@ -112,15 +111,16 @@ def _assembled(
     order = sorted(alive, key=lambda region: (mass_of[region], -plan.areas[region]))
     slope_of = {region: index for index, region in enumerate(order)}
     at_roof = find_strips(plan, borders)
-    strips = with_parapets(survey.tidy.points, planes, at_roof)
+    strips = with_parapets(bodies.points, bodies.planes, at_roof)
     walls, wall_at, low = walls_of(strips, plan.base_m, mass_of, smallest_m)
     before = {id(strip) for strip in at_roof}
     parapets = frozenset(strip.border for strip in strips if id(strip) not in before)
-    walls, homeless = with_openings(walls, openings)
+    walls, homeless = with_openings(walls, bodies.openings)
     judge = EdgeJudge(plan, slope_of, walls, wall_at, parapets)
     slopes = slopes_of(plan, borders, judge)
     masses = masses_of(plan, borders, mass_of, slope_of, wall_at)
     findings = [*mesh_findings(survey), *_plan_findings(survey, plan, borders)]
+    findings += lost_walls(survey.mesh, bodies.points, bodies.planes, walls, masses, smallest_m)
     if homeless:
         text = f"{counted(len(homeless), 'opening')} {was(len(homeless))} left out, because no wall is left there"
         findings.append(Finding(Severity.NOTE, "openings-lost", "", text))

@@ -19,6 +19,8 @@ Ints = npt.NDArray[np.int64]
 STEP_M = 0.05
 #: Raised strips no wider than this along the outside are parapets, metres: two bricks and a half.
 _PARAPET_M = 0.6
+#: A parapet stands no higher than this above what is behind it, metres.
+_TALLEST_M = 2.5
 #: A parapet stands above what is behind it along this share of its length.
 _RAISED_SHARE = 0.75
 #: Patches raised or sunk by less than this are roof lights and the like, metres.
@@ -199,10 +201,15 @@ def _why_small(area: float, shared: dict[int, float], rises: Array, lengths: Arr
     around = sum(shared.values())
     outside = shared.get(-1, 0.0)
     width = 2.0 * area / around
-    # Half the way round is the length of a strip.
-    strip = 0.5 * around > 4.0 * width
+    # Half the way round is the length of a strip, and of a square twice its side.
+    strip = 0.5 * around > 6.0 * width
     high = float(lengths[rises.mean(axis=1) > STEP_M].sum()) if len(rises) else 0.0
-    raised = len(rises) > 0 and np.all(rises > -STEP_M) and high > _RAISED_SHARE * float(lengths.sum())
+    raised = (
+        len(rises) > 0
+        and rises.min() > -STEP_M
+        and float(np.median(rises)) < _TALLEST_M
+        and high > _RAISED_SHARE * float(lengths.sum())
+    )
     if raised and outside > 0.25 * around and width < _PARAPET_M and strip:
         return "parapet"
     if len(rises) and outside == 0.0 and area < _PATCH_M2 and np.all(np.abs(rises) < _PATCH_M):

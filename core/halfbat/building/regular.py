@@ -11,6 +11,8 @@ Array = npt.NDArray[np.float64]
 
 #: Ends of segments nearer than this are one point, metres.
 _WELD_M = 0.005
+#: Pieces of one line have no longer gap between them, metres.
+_GAP_M = 5.0
 #: A corner between lines that meet at less than this is left where it is, as sine.
 _SHARPEST = 0.17
 
@@ -38,15 +40,17 @@ def regular_segments(starts: Array, ends: Array, play_m: float) -> tuple[Array, 
     step = nodes[pairs[:, 1]] - nodes[pairs[:, 0]]
     length = np.hypot(step[:, 0], step[:, 1])
     lines: list[tuple[Array, Array]] = []
+    reach: list[list[float]] = []
     at_node: list[list[int]] = [[] for _ in range(len(nodes))]
     for segment in np.argsort(-length, kind="stable").tolist():
         if length[segment] <= 4.0 * play_m:
             break
         a, b = pairs[segment].tolist()
-        line = _line_through(lines, nodes[[a, b]], play_m)
+        line = _line_through(lines, reach, nodes[[a, b]], play_m)
         if line < 0:
             line = len(lines)
             lines.append((nodes[a], step[segment] / length[segment]))
+            reach.append([0.0, float(length[segment])])
         for node in (a, b):
             if line not in at_node[node]:
                 at_node[node].append(line)
@@ -55,12 +59,17 @@ def regular_segments(starts: Array, ends: Array, play_m: float) -> tuple[Array, 
     return moved[pairs[:, 0]], moved[pairs[:, 1]]
 
 
-def _line_through(lines: list[tuple[Array, Array]], ends: Array, play_m: float) -> int:
-    """Return the first line both ends lie on within the play, or -1."""
+def _line_through(lines: list[tuple[Array, Array]], reach: list[list[float]], ends: Array, play_m: float) -> int:
+    """Return the first line both ends lie on within the play and near what lies on it already, or -1."""
     for number, (origin, along) in enumerate(lines):
         to = ends - origin
         if np.all(np.abs(to[:, 0] * along[1] - to[:, 1] * along[0]) <= play_m):
-            return number
+            share = to @ along
+            low, high = float(share.min()), float(share.max())
+            # Lines far apart are in line by chance.
+            if low <= reach[number][1] + _GAP_M and high >= reach[number][0] - _GAP_M:
+                reach[number] = [min(low, reach[number][0]), max(high, reach[number][1])]
+                return number
     return -1
 
 

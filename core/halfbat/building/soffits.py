@@ -8,10 +8,9 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.columns import height_of, inside_bodies
-from halfbat.building.mesh import face_list
+from halfbat.building.mesh import Mesh, face_list
 from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.rings import inside_rings
-from halfbat.building.survey import Survey
 from halfbat.errors import KitError
 
 Array = npt.NDArray[np.float64]
@@ -24,13 +23,15 @@ _FLOOR_M = 0.3
 _GRID = 9
 
 
-def refuse_soffits(survey: Survey, bodies: Sequence[Sequence[PlaneFace]], base_m: float) -> None:
+def refuse_soffits(mesh: Mesh, points: Array, bodies: Sequence[Sequence[PlaneFace]], base_m: float) -> None:
     """Refuse a building with open air under part of it.
 
     Parameters
     ----------
-    survey : Survey
-        Of the mesh.
+    mesh : Mesh
+        Says what faces are called.
+    points : ndarray, shape (N, 3)
+        Points of the planes, metres.
     bodies : sequence of sequences of PlaneFace
         Outward, without openings.
     base_m : float
@@ -41,7 +42,6 @@ def refuse_soffits(survey: Survey, bodies: Sequence[Sequence[PlaneFace]], base_m
     KitError
         If a plane that looks down has a whole storey over it.
     """
-    points = survey.tidy.points
     bad = []
     for plane in (plane for body in bodies for plane in body):
         if plane.kind is PlaneKind.WALL or plane.normal[2] > 0.0 or plane.area_m2 < _LARGEST_M2:
@@ -53,7 +53,7 @@ def refuse_soffits(survey: Survey, bodies: Sequence[Sequence[PlaneFace]], base_m
     if bad:
         raise KitError(
             "a passage, slot or overhang has open air under part of the building, which cannot be made yet",
-            face_list(survey.mesh, np.concatenate([plane.faces for plane in bad])),
+            face_list(mesh, np.concatenate([plane.faces for plane in bad])),
             "fill it, or make a kit of each part",
         )
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from halfbat.building.structure import EdgeKind
 from halfbat.building.wall import wall_letter
 from halfbat.findings import Finding, Severity
 from halfbat.parts.covers import CableRun, build_cable_run
@@ -16,7 +17,8 @@ from halfbat.parts.lid import build_lid
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import Material, Part
 from halfbat.parts.placing import as_printed, frame
-from halfbat.parts.roof_skins import build_roof_panel, roof_cells
+from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_of
+from halfbat.parts.roof_skins import build_roof_panel, laid, roof_cells, tile_counts
 from halfbat.parts.seams import Cut, SeamStyle
 from halfbat.parts.shell import Built, ShellOpenings, build_shell
 from halfbat.parts.skins import GRID_MM, build_panel
@@ -27,6 +29,8 @@ from halfbat.units import Scale
 
 Told = tuple[Part, list[Finding]]
 SHORTEST_RUN_MM = 3.0
+RIDGE_TAB_MM = 10.0
+"""Room that the tab of a ridge takes along it."""
 CUT_TAB_OFF = "Cut the tab off when it is glued on."
 
 
@@ -63,7 +67,8 @@ def all_parts(plan: Plan, settings: Settings, scale: Scale, longest_mm: float = 
         yield from _skins(wall, numbering, settings)
     for wall in plan.walls:
         yield from _inserts(wall, plan, numbering, settings, scale)
-    yield from _roof(plan, numbering, settings)
+    yield from _roof(plan, numbering, settings, scale)
+    yield from _ridges(plan, numbering, settings, scale, longest_mm)
     for wall in plan.walls:
         yield from _covers(wall, numbering, settings, scale, longest_mm)
 
@@ -139,20 +144,47 @@ def _skins(wall: WallPlan, numbering: Numbering, settings: Settings) -> Iterator
         yield part, _unmarked(number, panel.mark is None and not panel.tabbed, settings)
 
 
-def _roof(plan: Plan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale) -> Iterator[Told]:
     limit = settings.seam.panel_limit_mm
     room = (min(settings.resin.part_room_mm[0], limit), min(settings.resin.part_room_mm[1], limit))
+    counts, _ = tile_counts(list(plan.roofs), settings)
     for face in plan.roofs:
         letter = wall_letter(face.slope.index)
-        boxes = roof_cells(face, room, settings.seam.gap_mm)
+        pattern = laid(face.slope, face.courses, np.zeros(2), settings, scale)
+        boxes = roof_cells(face, room, settings.seam.gap_mm, pattern)
+        # All tiles of a slope are told with its first panel.
+        pieces = dict(counts.get(face.slope.index, {}))
         for index, box in enumerate(boxes, 1):
             number = numbering.assign(NumberKind.ROOF, index, letter)
             panel = build_roof_panel(face, box, settings, number)
             if panel is None:
                 continue
             name = f"Roof skin, slope {letter}" + (f", panel {index} of {len(boxes)}" if len(boxes) > 1 else "")
-            part = Part(number, name, "roof skin", "resin", panel.solid, panel.place)
+            part = Part(number, name, "roof skin", "resin", panel.solid, panel.place, counts=pieces)
+            pieces = {}
             yield part, _unmarked(number, panel.mark is None, settings)
+
+
+def _ridges(
+    plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float
+) -> Iterator[Told]:
+    """Runs of ridge and hip tiles; a run too long for the printer comes in pieces of whole tiles."""
+    if settings.roof.ridge == "none":
+        return
+    count = 0
+    for ridge in ridges_of(plan.roofs):
+        run = ridge_tiles(ridge, settings, scale, f"{ridge.kind.value} {count + 1}")
+        room = max(run.tile_mm, longest_mm - RIDGE_TAB_MM)
+        per_piece = max(1, int(min(room / run.tile_mm + 1e-6, run.count)))
+        for first in range(0, run.count, per_piece):
+            count += 1
+            number = numbering.assign(NumberKind.RIDGE, count)
+            tiles = min(per_piece, run.count - first)
+            piece = (first * run.tile_mm, (first + tiles) * run.tile_mm)
+            solid, place = build_ridge(ridge, run, piece, settings, number)
+            name = "Hip tiles" if ridge.kind is EdgeKind.HIP else "Ridge tiles"
+            notes = (CUT_TAB_OFF,) if settings.mark.make else ()
+            yield Part(number, name, "ridge", "resin", solid, place, counts={"ridge tile": tiles}, notes=notes), []
 
 
 def _filament(number: str, name: str, kind: str, built: Built, settings: Settings) -> Told:

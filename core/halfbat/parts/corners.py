@@ -57,12 +57,30 @@ class End:
         outermost first. Empty for an upright end.
     covered_mm : float
         Stretch at the end that the other skin hides.
+    spread : float
+        How far the bisector of the corner lies outside the corner line for each millimetre in front of the face.
+    behind_mm : float
+        How far behind the corner line the face ends, the gap left out, where the other skin keeps the arris.
     """
 
     face_mm: float
     slope: float = 0.0
     profile_mm: Profile = ()
     covered_mm: float = 0.0
+    spread: float = 0.0
+    behind_mm: float = 0.0
+
+    def proud_slope(self, proud_mm: float) -> float | None:
+        """How far what stands proud moves outward for each millimetre, to meet round the corner; None where it ends.
+
+        Parameters
+        ----------
+        proud_mm : float
+            How far the furthest of it stands out; only that reaches the bisector where the other skin has the arris.
+        """
+        if proud_mm <= 0 or not self.spread:
+            return None
+        return self.spread + self.behind_mm / proud_mm
 
     @property
     def reach_mm(self) -> float:
@@ -140,7 +158,8 @@ def _rebated(angle: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[
     keeping = _underside((fits.land_mm * turn, fits.land_mm), spread, left_over, depths_mm[0], fits)
     face = (fits.land_mm + fits.gap_mm) / sin(angle)
     stopping = _underside((face + fits.land_mm * turn, fits.land_mm), spread, behind, depths_mm[1], fits)
-    return End(0.0, turn, keeping), End(face, turn, stopping)
+    kept = End(0.0, turn, keeping, spread=spread)
+    return kept, End(face, turn, stopping, spread=spread, behind_mm=face - fits.gap_mm)
 
 
 def _mitred(angle: float, depth_mm: float, fits: Fits) -> End:

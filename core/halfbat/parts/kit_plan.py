@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.building.structure import Structure
+from halfbat.building.structure import Slope, Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.corners import Fits
 from halfbat.parts.masses import MassStack
-from halfbat.parts.roof_skins import RoofFace, roof_face
+from halfbat.parts.roof_skins import RoofFace, laid, roof_courses, roof_face, tile_counts
 from halfbat.parts.roofs import eaves_m, is_pitched, mass_stacks, masses_left_out, wall_outlines_mm
-from halfbat.parts.walls import WallPlan, plan_walls
+from halfbat.parts.walls import WallPlan, base_thickness_mm, plan_walls
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing
 from halfbat.surfaces.joints import Joints, part_steps_mm
+from halfbat.surfaces.roofing.courses import Courses
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
-ROOF_BASE_MM = 1.0
 LARGEST_MODEL_MM = 1000.0
 
 
@@ -100,21 +101,20 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
         Something cannot be made; the sentence says what, where and what to do.
     """
     _require_size(structure, scale)
-    layer = part_steps_mm(settings.resin)[2]
-    roof_mm = round(ROOF_BASE_MM / layer) * layer
+    on_roof = {index for mass in masses_left_out(structure) for index in mass.slopes}
+    slopes = [slope for slope in structure.slopes if is_pitched(slope) and slope.index not in on_roof]
+    courses = {slope.index: roof_courses(slope, settings, scale) for slope in slopes}
+    base_mm, relief_mm = _roof_thickness_mm(slopes, courses, settings, scale)
+    roof_mm = base_mm + relief_mm
     outlines = wall_outlines_mm(structure, roof_mm, scale)
     walls = plan_walls(structure, outlines, eaves_m(structure), settings, scale)
     masses = mass_stacks(structure, walls.skins_mm, roof_mm, scale)
     if not masses:
         raise KitError("nothing of the building stands on the ground", "building", "check the mesh")
     fits = Fits(settings.skin.corner_land_mm, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
-    on_roof = {index for mass in masses_left_out(structure) for index in mass.slopes}
-    roofs = tuple(
-        roof_face(slope, roof_mm, fits, scale)
-        for slope in structure.slopes
-        if is_pitched(slope) and slope.index not in on_roof
-    )
-    findings = (*walls.findings, *_left_out(structure), *_bare(structure, outlines))
+    roofs = tuple(roof_face(slope, base_mm, relief_mm, courses[slope.index], fits, scale) for slope in slopes)
+    _, told = tile_counts(list(roofs), settings)
+    findings = (*walls.findings, *told, *_left_out(structure), *_bare(structure, outlines))
     return Plan(structure, walls.walls, tuple(masses), roofs, walls.coursing, walls.joints, scale, findings)
 
 
@@ -128,6 +128,19 @@ def _require_size(structure: Structure, scale: Scale) -> None:
             "kit.scale",
             "choose a smaller scale, or check the unit of the mesh",
         )
+
+
+def _roof_thickness_mm(
+    slopes: Sequence[Slope], courses: dict[int, Courses | None], settings: Settings, scale: Scale
+) -> tuple[float, float]:
+    """Thickness of roof skins under their tiles, and the height of the tiles over it: one for the whole roof."""
+    layer = part_steps_mm(settings.resin)[2]
+    longest = max((float(np.ptp(slope.outline_m, axis=0).max()) * scale.mm_per_m for slope in slopes), default=0.0)
+    longest = min(longest, settings.seam.panel_limit_mm, max(settings.resin.part_room_mm[:2]))
+    wanted = settings.roof.skin_thickness_mm or base_thickness_mm(longest, settings)
+    base = float(np.ceil(wanted / layer - 1e-6) * layer)
+    covered = [laid(slope, courses[slope.index], np.zeros(2), settings, scale) for slope in slopes]
+    return base, max((roof.height_mm for roof in covered if roof is not None), default=0.0)
 
 
 def _bare(structure: Structure, outlines: dict[int, Array]) -> tuple[Finding, ...]:

@@ -12,6 +12,7 @@ cover      C       covers of the wall from the left            ``CA1``
 lid        L       lids                                        ``L1``
 former     F       roof formers                                ``F1``
 roof skin  R       panels of the slope, as for walls           ``RA1``
+ridge      H       ridges and hips, by pieces                  ``H2``
 insert     J       openings of the wall (joinery)              ``JA1``
 tab        T       small parts that carry no mark of their own ``T3``
 =========  ======  ==========================================  ========
@@ -40,6 +41,7 @@ class NumberKind(StrEnum):
     FORMER = "F"
     ROOF = "R"
     INSERT = "J"
+    RIDGE = "H"
     TAB = "T"
 
 

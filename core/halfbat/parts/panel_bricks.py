@@ -115,17 +115,29 @@ def _counts(
     cell: PanelCell,
     settings: Settings,
 ) -> dict[str, int]:
+    owned = _within(u, v, limits, outline, cell, settings)
+    tally = np.bincount(bricks.kind[owned], minlength=len(Kind))
+    return {kind.label: int(tally[kind]) for kind in Kind if tally[kind]}
+
+
+def owned_by(u: Array, v: Array, outline_mm: Array, cell: PanelCell, settings: Settings) -> NDArray[np.bool_]:
+    """Say which places of a wall count for a panel: each for one only, and none beside the wall's outline."""
+    return _within(u, v, _limits(cell.outline, v), outline_mm, cell, settings)
+
+
+def _within(
+    u: Array, v: Array, limits: tuple[Array, Array], outline: Array, cell: PanelCell, settings: Settings
+) -> NDArray[np.bool_]:
     half_gap = settings.seam.gap_mm / 2
     # What a cut itself takes goes to the panel on the left and below.
     low = np.where(Side.LEFT in cell.sides, -np.inf, limits[0] - half_gap)
     high = np.where(Side.RIGHT in cell.sides, np.inf, limits[1] + half_gap)
     below = -np.inf if Side.BOTTOM in cell.sides else float(cell.outline[:, 1].min()) - half_gap
     above = np.inf if Side.TOP in cell.sides else float(cell.outline[:, 1].max()) + half_gap
-    owned = (u > low) & (u <= high) & (v > below) & (v <= above)
+    owned: NDArray[np.bool_] = (u > low) & (u <= high) & (v > below) & (v <= above)
     if len(outline) > 4:
         owned &= _inside(outline, u, v)
-    tally = np.bincount(bricks.kind[owned], minlength=len(Kind))
-    return {kind.label: int(tally[kind]) for kind in Kind if tally[kind]}
+    return owned
 
 
 def _inside(outline: Array, u: Array, v: Array) -> NDArray[np.bool_]:

@@ -1,7 +1,8 @@
-"""Roof skins: resin plates that lie on the former, mitred at ridges and hips."""
+"""Roof skins: resin plates that lie on the former, tiled or slated, mitred at ridges and hips."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import radians, sin, tan
 
@@ -9,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind, Slope, SlopeEdge
+from halfbat.findings import Finding
 from halfbat.parts.corners import End, Fits
 from halfbat.parts.edged import Edged, edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
@@ -17,15 +19,22 @@ from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
+from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
 from halfbat.solids.trapezoids import decompose
+from halfbat.surfaces.roofing.courses import Courses, set_roof_courses
+from halfbat.surfaces.roofing.coverings import chosen_covering
+from halfbat.surfaces.roofing.laid_roof import LaidRoof
+from halfbat.surfaces.roofing.laying import lay_roof
+from halfbat.surfaces.roofing.steps import roof_steps
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 NEARLY_LEVEL_DEG = 1.0
-_FACE = 0
+LEAST_EDGE_MM = 0.05
+GRID_MM = CORNER_STEP / PER_MM
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,17 +45,26 @@ class RoofFace:
     ----------
     slope : Slope
         As measured on the mesh.
+    outline_mm : ndarray (K, 2)
+        Its outline in the slope's frame.
     face : Edged
-        Its outline in the slope's frame, ended at its edges.
+        The same, ended at its edges.
+    base_mm : float
+        Thickness of the skin under its tiles.
     depth_mm : float
-        Thickness of its skin.
+        Whole thickness, to the highest place of the tiles.
+    courses : Courses or None
+        Course lines; None where it stays smooth.
     scale : Scale
         How small.
     """
 
     slope: Slope
+    outline_mm: Array
     face: Edged
+    base_mm: float
     depth_mm: float
+    courses: Courses | None
     scale: Scale
 
 
@@ -59,21 +77,63 @@ class RoofPanel:
     mark: Mark | None
 
 
-def roof_face(slope: Slope, depth_mm: float, fits: Fits, scale: Scale) -> RoofFace:
+def roof_courses(slope: Slope, settings: Settings, scale: Scale) -> Courses | None:
+    """Set out the courses of a slope, whole to its top; None for a smooth roof."""
+    covering = chosen_covering(settings.roof)
+    if covering is None:
+        return None
+    return set_roof_courses(
+        covering,
+        scale,
+        pitch_deg=slope.pitch_deg,
+        eaves_v_mm=0.0,
+        top_v_mm=float(slope.outline_m[:, 1].max()) * scale.mm_per_m,
+        lap_m=settings.roof.lap_mm / 1000,
+        where=f"slope {slope.number}",
+    )
+
+
+def laid(
+    slope: Slope, courses: Courses | None, origin: Array, settings: Settings, scale: Scale
+) -> LaidRoof | None:
+    """Cover a slope, with pixels counted from a place in it; None for a smooth roof."""
+    covering = chosen_covering(settings.roof)
+    if covering is None or courses is None:
+        return None
+    steps = roof_steps(
+        scale, settings.resin, lap_step_mm=settings.roof.lap_step_mm, origin_mm=(float(origin[0]), float(origin[1]))
+    )
+    return lay_roof(
+        slope.outline_m * scale.mm_per_m,
+        [edge.kind.value for edge in slope.edges],
+        covering,
+        scale,
+        steps,
+        pitch_deg=slope.pitch_deg,
+        courses=courses,
+        lap_m=settings.roof.lap_mm / 1000,
+        where=f"slope {slope.number}",
+    )
+
+
+def roof_face(slope: Slope, base_mm: float, relief_mm: float, courses: Courses | None, fits: Fits, scale: Scale) -> RoofFace:
     """Settle the edges of a slope's skin.
 
     Parameters
     ----------
     slope : Slope
         Outline and edges, metres.
-    depth_mm : float
-        Thickness of roof skins, the same on all slopes.
+    base_mm, relief_mm : float
+        Thickness of roof skins under the tiles, and of the tiles, the same on all slopes.
+    courses : Courses or None
+        Course lines.
     fits : Fits
         Land and gap.
     scale : Scale
         How small.
     """
     outline = slope.outline_m * scale.mm_per_m
+    depth_mm = base_mm + relief_mm
     ends = [
         _end(slope, edge, outline[i], outline[(i + 1) % len(outline)], depth_mm, fits)
         for i, edge in enumerate(slope.edges)
@@ -83,7 +143,7 @@ def roof_face(slope: Slope, depth_mm: float, fits: Fits, scale: Scale) -> RoofFa
         ends = [End(max(0.0, end.profile_mm[-1][0])) if end.profile_mm else end for end in ends]
     if len(set_back(outline, [end.reach_mm for end in ends])) != len(outline):
         ends = [End(0.0)] * len(ends)
-    return RoofFace(slope, edged(outline, ends, depth_mm), depth_mm, scale)
+    return RoofFace(slope, outline, edged(outline, ends, depth_mm), base_mm, depth_mm, courses, scale)
 
 
 def _end(slope: Slope, edge: SlopeEdge, a: Array, b: Array, depth_mm: float, fits: Fits) -> End:
@@ -107,24 +167,59 @@ def _against_wall(slope: Slope, a: Array, b: Array, depth_mm: float, fits: Fits)
         away = -away
     face = fits.gap_mm / float(away @ inward)
     slope_by = max(0.0, float(slope.normal @ away) / float(away @ inward))
-    if slope_by * depth_mm < 0.02:
+    if slope_by * depth_mm < LEAST_EDGE_MM:
         return End(face + slope_by * depth_mm)
     return End(face, slope_by, ((face + slope_by * depth_mm, depth_mm),))
 
 
-def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float) -> list[Array]:
-    """Cut a slope into equal upright boxes that a printer takes, each as (low, high) corners, gaps taken off."""
+def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float, pattern: LaidRoof | None) -> list[Array]:
+    """Cut a slope into upright boxes that a printer takes, as equal as the tiles allow.
+
+    Parameters
+    ----------
+    face : RoofFace
+        The slope.
+    room_mm : tuple of float
+        Largest panel.
+    gap_mm : float
+        Whole gap between two panels.
+    pattern : LaidRoof or None
+        Its tiles: cuts lie on course lines and side joints.
+
+    Returns
+    -------
+    list of ndarray (2, 2)
+        Lowest and highest corner of each, gaps taken off.
+    """
     low, high = face.face.outline_mm.min(axis=0), face.face.outline_mm.max(axis=0)
-    count = np.maximum(1, np.ceil((high - low - 1e-6) / np.array(room_mm))).astype(int)
+    lines = []
+    for axis in (0, 1):
+        offered = None
+        if pattern is not None:
+            offered = pattern.joints_mm[0].ravel() if axis == 0 and len(pattern.joints_mm) else pattern.tails_mm
+        lines.append(_cuts(float(low[axis]), float(high[axis]), room_mm[axis], offered))
     boxes = []
-    for row in range(count[1]):
-        for column in range(count[0]):
-            place = np.array([column, row])
-            start, end = low + (high - low) * place / count, low + (high - low) * (place + 1) / count
-            start = np.where(place > 0, start + gap_mm / 2, low - 5.0)
-            end = np.where(place < count - 1, end - gap_mm / 2, high + 5.0)
-            boxes.append(np.array([start, end]))
+    for v0, v1 in zip(lines[1], lines[1][1:], strict=False):
+        for u0, u1 in zip(lines[0], lines[0][1:], strict=False):
+            box = np.array([[u0, v0], [u1, v1]])
+            first, last = box[0] <= low + 1e-6, box[1] >= high - 1e-6
+            box[0] = np.where(first, box[0] - 5.0, box[0] + gap_mm / 2)
+            box[1] = np.where(last, box[1] + 5.0, box[1] - gap_mm / 2)
+            boxes.append(box)
     return boxes
+
+
+def _cuts(low: float, high: float, room: float, offered: Array | None) -> list[float]:
+    """Ends of a stretch and cuts between them, moved to the nearest line offered."""
+    count = max(1, int(np.ceil((high - low - 1e-6) / room)))
+    cuts = [low + (high - low) * k / count for k in range(1, count)]
+    if offered is not None and len(offered):
+        inside = np.unique(offered[np.isfinite(offered)])
+        moved = [float(inside[np.argmin(np.abs(inside - cut))]) for cut in cuts]
+        ends = [low, *moved, high]
+        if all(0 < b - a <= room for a, b in zip(ends, ends[1:], strict=False)):
+            cuts = moved
+    return [low, *cuts, high]
 
 
 def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str) -> RoofPanel | None:
@@ -137,7 +232,7 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
     box : ndarray (2, 2)
         Which part of it.
     settings : Settings
-        Marks and resin process.
+        Roof, marks and resin process.
     number : str
         Engraved on the back.
 
@@ -148,28 +243,51 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
     """
     outline = face.face.outline_mm
     low, high = np.maximum(outline.min(axis=0), box[0]), np.minimum(outline.max(axis=0), box[1])
-    centre = (low + high) / 2
-    base = Layer.union([outline - centre], _FACE)
+    centre = np.rint((low + high) / 2 / GRID_MM) * GRID_MM
+    base = Layer.union([outline - centre], 0)
     clip = _all_but(box - centre)
     if not decompose(Figure((base, clip))).cell.size:
         return None
-    front = Relief.flat(Figure((base, clip)), [face.depth_mm])
+    front = _front(face, base, clip, centre, settings)
     planes = [(0.0, 0.0, 0.0)]
     planes += [(a + b * centre[0] + c * centre[1], b, c) for a, b, c in face.face.planes]
     strips = Layer.tiles([strip - centre for strip in face.face.strips_mm], range(1, len(planes)))
     mark = None
-    window = (np.maximum(low, box[0]) - centre, np.minimum(high, box[1]) - centre)
+    window = (np.maximum(low, box[0]) - centre + RIM_MM, np.minimum(high, box[1]) - centre - RIM_MM)
     room = largest_room([face.face.flat_mm - centre], window, RIM_MM, mirrored=True) if settings.mark.make else None
     engraved = []
     if room is not None:
         height = settings.mark.resin_height_mm
-        mark = fitted_mark(number, room, height, settings.resin, on_plate=True, thickness_mm=face.depth_mm)
+        mark = fitted_mark(number, room, height, settings.resin, on_plate=True, thickness_mm=face.base_mm)
     if mark is not None:
         engraved = [Layer.patches(mark.rings_mm, len(planes))]
         planes.append((mark.depth_mm, 0.0, 0.0))
     back = Relief(Figure((base, strips, *engraved, clip)), np.array(planes))
     leans = tuple(lean.moved(-centre[0], -centre[1]) for lean in face.face.leans)
     return RoofPanel(*as_printed(plate(front, back, leans), _place(face, centre)), mark)
+
+
+def _front(face: RoofFace, base: Layer, clip: Layer, centre: Array, settings: Settings) -> Relief:
+    """Tiles over the base, or a smooth face."""
+    roof = laid(face.slope, face.courses, centre, settings, face.scale)
+    if roof is None:
+        return Relief.flat(Figure((base, clip)), [face.depth_mm])
+    moved = roof.moved(-float(centre[0]), -float(centre[1]))
+    layers = [Layer.equal_rings(layer.rings_mm, layer.cells) for layer in moved.layers if len(layer.rings_mm)]
+    planes = moved.planes + np.array([face.base_mm, 0.0, 0.0])
+    return Relief(Figure((base, *layers, clip)), planes)
+
+
+def tile_counts(faces: list[RoofFace], settings: Settings) -> tuple[Mapping[int, Mapping[str, int]], list[Finding]]:
+    """Pieces of each slope by name, and what laying them had to tell."""
+    counts: dict[int, Mapping[str, int]] = {}
+    findings: list[Finding] = []
+    for face in faces:
+        roof = laid(face.slope, face.courses, np.zeros(2), settings, face.scale)
+        if roof is not None:
+            counts[face.slope.index] = roof.counts
+            findings += roof.findings
+    return counts, findings
 
 
 def _all_but(box: Array) -> Layer:

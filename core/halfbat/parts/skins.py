@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 
 from halfbat.parts.cells import PanelCell, Side
 from halfbat.parts.corners import End
+from halfbat.parts.dressing_layers import DressedFront, PanelWindow, dressed_front
 from halfbat.parts.edged import Edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
-from halfbat.parts.panel_bricks import panel_bricks
+from halfbat.parts.panel_bricks import owned_by, panel_bricks
 from halfbat.parts.placing import Matrix, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.tabs import NECK_MM, TAB_THICKNESS_MM, Tab, box, number_tab
@@ -24,8 +25,9 @@ from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
 from halfbat.solids.trapezoids import decompose
-from halfbat.surfaces import Kind, Laying, Rectangles
-from halfbat.surfaces.joints import Joints
+from halfbat.surfaces import Kind, Lattice, Laying, Rectangles
+from halfbat.surfaces.dressing import Dressing
+from halfbat.surfaces.joints import Joints, part_steps_mm
 from halfbat.surfaces.openings import OpeningUnits
 
 Array = NDArray[np.float64]
@@ -58,6 +60,8 @@ class Facing:
         Unit vectors in plan.
     openings : tuple of OpeningUnits
         Doors and windows.
+    dressings : tuple of Dressing
+        Finishes and features, the lowest first.
     """
 
     where: str
@@ -71,6 +75,7 @@ class Facing:
     along: Array
     outward: Array
     openings: tuple[OpeningUnits, ...] = ()
+    dressings: tuple[Dressing, ...] = ()
 
     @property
     def depth_mm(self) -> float:
@@ -129,7 +134,9 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     base = Layer.patches([facing.face.outline_mm - centre, *tabs], _JOINT)
     holes = [Layer.patches(_cut_out(facing, near, centre), OUTSIDE)] if near else []
     closing = [*holes, *(layer.moved(-centre) for layer in clip)]
-    front = _front(facing, bricks, near, base, closing, tab, centre)
+    dressed = _dressed(facing, bricks, near, cell, (low, high, centre), settings)
+    front = _front(facing, bricks, dressed, base, closing, tab, centre)
+    counts = {**counts, **{kind: counts.get(kind, 0) + count for kind, count in dressed.counts.items()}}
     planes = [(0.0, 0.0, 0.0), *(_shifted(plane, centre) for plane in facing.face.planes)]
     strips = Layer.tiles([strip - centre for strip in facing.face.strips_mm], range(1, len(planes)))
     engraved = []
@@ -145,39 +152,49 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
 def _front(
     facing: Facing,
     bricks: Rectangles,
-    near: Sequence[OpeningUnits],
+    dressed: DressedFront,
     base: Layer,
     closing: Sequence[Layer],
     tab: Tab | None,
     centre: Array,
 ) -> Relief:
-    """Brick faces over joints, arches, lintels and sills over them, and the number on a tab."""
+    """Brick faces over joints, finishes, features, heads and sills over them, and the number on a tab."""
     depth = facing.depth_mm
-    levels = sorted({unit.level_mm for opening in near for unit in opening.units})
-    heights = [facing.base_mm, *[depth] * len(Kind), *[depth + level for level in levels]]
+    planes = [(height, 0.0, 0.0) for height in (facing.base_mm, *[depth] * len(Kind))]
+    planes += [(depth + a, b, c) for a, b, c in dressed.planes]
     faces = Layer.rectangles(bricks.corners - np.tile(centre, 2), bricks.kind.astype(np.int64) + 1)
-    layers = [base, faces, *_dressings(near, levels, centre), *closing]
+    layers = [base, faces, *dressed.layers, *closing]
     if tab is not None:
         # Over what ends the panel, since a tab may be wider than it.
         layers.append(Layer.patches([tab.neck - centre], _JOINT))
-        layers.append(Layer.patches([tab.plate - centre], len(heights)))
-        layers.append(Layer.patches([ring - centre for ring in tab.strokes], len(heights) + 1))
+        layers.append(Layer.patches([tab.plate - centre], len(planes)))
+        layers.append(Layer.patches([ring - centre for ring in tab.strokes], len(planes) + 1))
         # Nothing at the rim may be lower than the joints, whose floor the undersides of corners stay behind.
         top = max(TAB_THICKNESS_MM, facing.base_mm)
-        heights += [top, top - tab.depth_mm]
-    return Relief.flat(Figure(tuple(layers)), heights)
+        planes += [(top, 0.0, 0.0), (top - tab.depth_mm, 0.0, 0.0)]
+    return Relief(Figure(tuple(layers)), np.array(planes))
 
 
-def _dressings(near: Sequence[OpeningUnits], levels: list[float], centre: Array) -> list[Layer]:
-    """Beds and units of arches, lintels and sills."""
-    if not near:
-        return []
-    first = 1 + len(Kind)
-    beds = [ring - centre for opening in near for ring in opening.bed]
-    units = [unit for opening in near for unit in opening.units]
-    layers = [Layer.patches(beds, _JOINT)] if beds else []
-    cells = [first + levels.index(unit.level_mm) for unit in units]
-    return [*layers, Layer.tiles([unit.ring - centre for unit in units], cells)] if units else layers
+def _dressed(
+    facing: Facing,
+    bricks: Rectangles,
+    near: Sequence[OpeningUnits],
+    cell: PanelCell,
+    extent: tuple[Array, Array, Array],
+    settings: Settings,
+) -> DressedFront:
+    """What lies over the bricks; extent is the lowest and highest corner and the origin of the panel's frame."""
+    low, high, centre = extent
+    step_x, step_y, _ = part_steps_mm(settings.resin)
+    window = PanelWindow(
+        low,
+        high,
+        centre,
+        Lattice(float(centre[0]), step_x),
+        Lattice(float(centre[1]), step_y),
+        lambda u, v: owned_by(u, v, facing.face.outline_mm, cell, settings),
+    )
+    return dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind))
 
 
 def _cut_out(facing: Facing, near: Sequence[OpeningUnits], centre: Array) -> list[Array]:
@@ -242,6 +259,7 @@ def _mark(
     for opening in near:
         a, b = opening.outline.min(axis=0) - RIM_MM, opening.outline.max(axis=0) + RIM_MM
         holes.append(box(*a, *b)[::-1])
+    holes += [box(*(low - RIM_MM), *(high + RIM_MM))[::-1] for own in facing.dressings for low, high in own.recesses]
     room = largest_room([flat, *holes], (low, high), RIM_MM, mirrored=True)
     if room is None:
         return None

@@ -16,7 +16,9 @@ LEAST_FLAT_BACK_MM = 0.4
 _SAME_MM = 1e-6
 
 
-def wall_face(outline_mm: Array, left: End, right: End, depth_mm: float, where: str) -> Edged:
+def wall_face(
+    outline_mm: Array, left: End, right: End, depth_mm: float, where: str, proud_mm: tuple[float, float] = (0.0, 0.0)
+) -> Edged:
     """End the upright edges at a wall's two corners; everything else stays upright.
 
     Parameters
@@ -29,6 +31,8 @@ def wall_face(outline_mm: Array, left: End, right: End, depth_mm: float, where: 
         Whole thickness of the skin.
     where : str
         Name of the wall for the error.
+    proud_mm : tuple of float
+        How far something stands proud at the left and right corner and meets its like there; 0 where nothing does.
 
     Raises
     ------
@@ -47,11 +51,12 @@ def wall_face(outline_mm: Array, left: End, right: End, depth_mm: float, where: 
     moves = set_back(outline_mm, [end.slope if end else 0.0 for end in ends]) - outline_mm
     leans, lips = [], []
     for i, end in enumerate(ends):
-        if end is None or not end.slope:
+        above = end.proud_slope(proud_mm[end is right]) if end else None
+        if end is None or not (end.slope or above):
             continue
         j = (i + 1) % len(ends)
         corners = [_point(face[k]) for k in (i, j)]
-        leans.append(Lean(corners[0], corners[1], end.slope, depth_mm, _point(moves[i]), _point(moves[j])))
+        leans.append(Lean(corners[0], corners[1], end.slope, depth_mm, _point(moves[i]), _point(moves[j]), above))
         foot = end.profile_mm[0][1] if end.profile_mm else depth_mm
         lips += [(face[k], face[k] + foot * moves[k]) for k in (i, j)]
     strips, planes = _strips(face, (low, high), (left, right), depth_mm)

@@ -61,9 +61,24 @@ def lay_round_openings(
     KitError
         One does not fit its wall, or two stand in each other's way.
     """
+    masonry = wall_masonry(laying, joints, settings, scale)
+    specs = [
+        opening_spec(request, settings.brick, scale, f"opening {number}, wall {wall.letter}")
+        for number, request in enumerate(settings.openings, 1)
+        if request.wall == wall.letter
+    ]
+    found = [own for own in (_as_units(opening, scale) for opening in wall.openings) if own is not None]
+    openings = (*openings_of(specs, masonry), *found)
+    if not openings:
+        return (), laying
+    return openings, laying_with_openings(masonry, openings, jamb_rules(wall, own, settings))
+
+
+def wall_masonry(laying: Laying, joints: Joints, settings: Settings, scale: Scale) -> Masonry:
+    """Bricks of a wall and how its joints are printed."""
     brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
     step_x, step_y, layer = part_steps_mm(settings.resin)
-    masonry = Masonry(
+    return Masonry(
         laying,
         brick,
         scale,
@@ -74,24 +89,18 @@ def lay_round_openings(
         Lattice(laying.height_mm / 2, step_y),
         layer,
     )
-    specs = [
-        opening_spec(request, settings.brick, scale, f"opening {number}, wall {wall.letter}")
-        for number, request in enumerate(settings.openings, 1)
-        if request.wall == wall.letter
-    ]
-    found = [own for own in (_as_units(opening, scale) for opening in wall.openings) if own is not None]
-    openings = (*openings_of(specs, masonry), *found)
-    if not openings:
-        return (), laying
-    rules = JambRules(
-        bond,
+
+
+def jamb_rules(wall: FaceOfWall, own: WallBond, settings: Settings) -> JambRules:
+    """How a wall is laid, so that what is let into it is laid the same way."""
+    return JambRules(
+        chosen_bond(settings.brick),
         own.start_phase,
         own.end_phase,
         own.ends,
         settings.brick.perpend_limit_mm / 1000,
         f"wall {wall.letter}",
     )
-    return openings, laying_with_openings(masonry, openings, rules)
 
 
 def _as_units(opening: HoleOpening, scale: Scale) -> OpeningUnits | None:

@@ -21,6 +21,7 @@ from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, W
 from halfbat.parts.skins import Facing
 from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
 from halfbat.parts.wall_face import wall_face
+from halfbat.parts.wall_features import DressedWall, dress_walls, named_walls, proud_ends
 from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
@@ -140,21 +141,25 @@ def plan_walls(
     _check_letters(kept, settings)
     bonds = _bonds(kept, settings, scale)
     layings = _layings(kept, outlines_mm, coursing, bonds, settings, scale)
+    whole = layings
     pairs = [
         lay_round_openings(wall, laying, bonds[wall.index], joints, settings, scale)
         for wall, laying in zip(kept, layings, strict=True)
     ]
     openings, layings = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
-    seams = _seams(kept, layings, openings, joints, settings, scale)
+    dressed = dress_walls(kept, outlines_mm, whole, bonds, openings, joints, settings, scale)
+    seams = _seams(kept, layings, openings, dressed, joints, settings, scale)
     bases = _bases(kept, seams, joints, settings)
     ends = wall_ends(kept, [base + joints.depth_mm for base in bases], joints, settings)
     walls = []
     for wall, laying, base, own, holes in zip(kept, layings, bases, seams, openings, strict=True):
         left, right = ends[wall.index]
-        face = wall_face(outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}")
+        proud = proud_ends(wall, dressed)
+        face = wall_face(outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}", proud)
         foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
+        name, over = f"wall {wall.letter}", dressed.get(wall.index, DressedWall((), laying))
         facing = Facing(
-            f"wall {wall.letter}", laying, joints, base, face, left, right, foot, wall.along, wall.outward, holes
+            name, over.laying, joints, base, face, left, right, foot, wall.along, wall.outward, holes, over.dressings
         )
         check_clear(facing)
         walls.append(WallPlan(wall, facing, own))
@@ -165,6 +170,7 @@ def plan_walls(
         *(finding for laying in layings for finding in laying.findings),
         *(finding for own in seams for finding in own.findings),
         *(finding for own in openings for opening in own for finding in opening.findings),
+        *(finding for over in dressed.values() for own in over.dressings for finding in own.findings),
         *_thin(min(bases, default=np.inf), settings),
     )
     return PlannedWalls(tuple(walls), coursing, joints, findings)
@@ -281,6 +287,7 @@ def _seams(
     walls: Sequence[FaceOfWall],
     layings: list[Laying],
     openings: list[tuple[OpeningUnits, ...]],
+    dressed: dict[int, DressedWall],
     joints: Joints,
     settings: Settings,
     scale: Scale,
@@ -321,6 +328,7 @@ def _seams(
         ]
         kept += ends_without_seams(wall, ends[wall.index], laying.length_mm, settings)
         kept += keep_outs(holes, module_mm)
+        kept += dressed[wall.index].seamless if wall.index in dressed else []
         planned.append(plan_seams(run, limits, rules, requests, kept))
     return planned
 
@@ -330,6 +338,7 @@ def _check_letters(walls: Sequence[FaceOfWall], settings: Settings) -> None:
     named = [(seam.wall, "seams") for seam in settings.seams]
     named += [(span.wall, "no_seams") for span in settings.no_seams]
     named += [(opening.wall, "opening") for opening in settings.openings]
+    named += named_walls(settings)
     for letter, table in named:
         if letter not in letters:
             known = ", ".join(wall.letter for wall in walls)

@@ -57,6 +57,14 @@ class Layer:
         return Layer._stack(turned, cells, united=False)
 
     @staticmethod
+    def equal_rings(rings_mm: ArrayLike, cells: ArrayLike) -> Layer:
+        """Tiles that all have the same number of corners, (N, K, 2) in millimetres, anticlockwise."""
+        rings = to_grid(rings_mm)
+        count, corners = rings.shape[:2]
+        starts = np.arange(count + 1, dtype=np.int64) * corners
+        return Layer(rings.reshape(-1, 2), starts, np.broadcast_to(np.asarray(cells, dtype=np.int64), (count,)))
+
+    @staticmethod
     def union(rings_mm: Sequence[ArrayLike], cell: int) -> Layer:
         """Rings (K, 2) in millimetres of one cell; clockwise rings are holes."""
         rings = [to_grid(ring).reshape(-1, 2) for ring in rings_mm]

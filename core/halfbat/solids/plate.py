@@ -35,6 +35,9 @@ class Lean:
     start_move, end_move : tuple of float, optional
         How far the corners at its ends move for each millimetre of depth, where the neighbouring edges are not at right
         angles to it or lean too.
+    above : float, optional
+        Millimetres what stands above the face moves out of the plate for each millimetre of height; as the slope goes
+        on where not given.
     """
 
     start: tuple[float, float]
@@ -43,11 +46,12 @@ class Lean:
     face_mm: float
     start_move: tuple[float, float] | None = None
     end_move: tuple[float, float] | None = None
+    above: float | None = None
 
     def moved(self, x: float, y: float) -> Lean:
         """Return the edge at another place."""
         start, end = (self.start[0] + x, self.start[1] + y), (self.end[0] + x, self.end[1] + y)
-        return Lean(start, end, self.slope, self.face_mm, self.start_move, self.end_move)
+        return Lean(start, end, self.slope, self.face_mm, self.start_move, self.end_move, self.above)
 
 
 def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
@@ -120,5 +124,8 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
                 at = on & (np.abs(beside - corner) < NEAR_MM)
                 if move is not None:
                     moved[at, :2] = spot[at, :2] + depth[at] * np.array(move)
+            if lean.above is not None:
+                proud = on & (depth[:, 0] < 0)
+                moved[proud, :2] = spot[proud, :2] + lean.above * depth[proud] * inward
         moves.append((candidates + shift, moved))
     return moves

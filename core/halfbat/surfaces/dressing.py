@@ -29,7 +29,9 @@ class Brickwork:
     head_mm : float or None
         Level at the top of the last course where the bricks are chamfered; None where they are not.
     laying : Laying or None
-        Bricks of its own, from `left_mm` on; None for those of the wall.
+        Bricks of its own; None for those of the wall.
+    origin_mm : float
+        Where along the wall its own bricks begin.
     name : str
         What its whole units are called in parts lists where they are no bricks: ``"concrete block"``.
     """
@@ -41,6 +43,7 @@ class Brickwork:
     level_mm: float
     head_mm: float | None = None
     laying: Laying | None = None
+    origin_mm: float = 0.0
     name: str = ""
 
 
@@ -76,11 +79,22 @@ class Dressing:
     clear_mm: float | None = None
     findings: tuple[Finding, ...] = ()
 
+    def proud_mm(self, at_mm: float) -> float:
+        """Return how far anything stands proud at one place along the wall."""
+        parts = [part.level_mm for part in self.brickwork if part.left_mm <= at_mm <= part.right_mm]
+        units = [unit for layer in self.layers for unit in layer]
+        reached = [unit for unit in units if unit.ring[:, 0].min() <= at_mm <= unit.ring[:, 0].max()]
+        heights = [float((unit.face[0] + unit.ring @ unit.face[1:]).max()) for unit in reached]
+        return max([0.0, *parts, *heights])
+
     @property
-    def highest_mm(self) -> float:
-        """The highest level of anything that is level."""
-        levels = [unit.level_mm for layer in self.layers for unit in layer]
-        return max([0.0, *levels, *(part.level_mm for part in self.brickwork)])
+    def recesses(self) -> list[tuple[Array, Array]]:
+        """Lowest and highest corner of brickwork that lies back."""
+        back = [part for part in self.brickwork if part.level_mm < 0]
+        return [
+            (place.outline.min(axis=0), place.outline.max(axis=0))
+            for part, place in zip(back, self.voids, strict=False)
+        ]
 
 
 def void(u0: float, v0: float, u1: float, v1: float, *, laid_to: bool = False) -> OpeningUnits:

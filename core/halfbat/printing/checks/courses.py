@@ -30,8 +30,8 @@ _ALL_STRETCHERS = frozenset({"stack"})
 
 
 def _mid_relief(panel: Hung) -> Array:
-    high = float(panel.part.solid.bounds_mm[1, 2])
-    return section(panel.part.solid, high - panel.wall.facing.joints.depth_mm / 2)
+    facing = panel.wall.facing
+    return section(panel.part.solid, facing.depth_mm - facing.joints.depth_mm / 2)
 
 
 def bed_edges_mm(panel: Hung) -> Array:
@@ -77,7 +77,10 @@ def datum_mm(panel: Hung) -> float | None:
 
     Counted within one course, so that sills and raking tops, which hide joints, do not matter.
     """
-    edges, laying, bed = bed_edges_mm(panel), panel.wall.facing.laying, panel.wall.facing.joints.bed_mm
+    laying, bed = panel.wall.facing.laying, panel.wall.facing.joints.bed_mm
+    edges = _in_bricks(bed_edges_mm(panel), panel)
+    if len(edges) < 2:
+        return None
     joints = np.abs(np.diff(edges) - bed) < _SAME_JOINT_MM
     if not joints.any():
         return None
@@ -88,6 +91,15 @@ def datum_mm(panel: Hung) -> float | None:
     first = float(off[np.argmin(np.abs(off))]) if np.ptp(off) < gauge / 2 else float(off[len(off) // 2])
     around = (off - first + gauge / 2) % gauge - gauge / 2
     return first + float(np.median(around))
+
+
+def _in_bricks(values: Array, panel: Hung) -> Array:
+    """Leave out heights at which the wall has no bricks of its own, under a finish."""
+    laying = panel.wall.facing.laying
+    bare = np.array([bool((pattern.kinds == Kind.VOID).all()) for pattern in laying.patterns])[laying.course_pattern]
+    course = np.clip(np.searchsorted(laying.bed_v_mm, values) - 1, 0, len(bare) - 1)
+    kept: Array = values[~bare[course]]
+    return kept
 
 
 def check_datum(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:
@@ -163,8 +175,12 @@ def _joints_off(panel: Hung, settings: Settings) -> tuple[int, int]:
         narrow = start[1:] - end[:-1] <= joints.perpend_px + 1
         if not narrow.any():
             continue
-        bounds = laying.patterns[int(laying.course_pattern[course])].bounds_mm
-        away = np.abs(middles[narrow][:, None] - bounds[None]).min(axis=1)
+        pattern = laying.patterns[int(laying.course_pattern[course])]
+        seen = middles[narrow]
+        # What takes the place of bricks has joints of its own.
+        place = np.clip(np.searchsorted(pattern.bounds_mm, seen) - 1, 0, len(pattern.kinds) - 1)
+        seen = seen[pattern.kinds[place] != Kind.VOID]
+        away = np.abs(seen[:, None] - pattern.bounds_mm[None]).min(axis=1)
         off += int((away > pitch + _ROUNDING_MM).sum())
-        count += int(narrow.sum())
+        count += len(seen)
     return off, count

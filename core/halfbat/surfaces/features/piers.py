@@ -67,7 +67,7 @@ def _strips(request: FeatureRequest, site: FeatureSite, where: str, side: int) -
     parts, voids, keep = [], [], []
     for left in site.places(request, width, where):
         own = strip_laying(site, width, (End.STOPPED, End.STOPPED))
-        parts.append(Brickwork(first, last, left, left + width, side * level, laying=own))
+        parts.append(Brickwork(first, last, left, left + width, side * level, laying=own, origin_mm=left))
         voids.append(void(left, v0, left + width, v1, laid_to=side < 0))
         keep.append((left, left + width))
     return Dressing(request.kind, where, tuple(parts), (), tuple(voids), tuple(keep), findings=findings)

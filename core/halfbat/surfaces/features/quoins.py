@@ -58,7 +58,7 @@ def quoins(request: FeatureRequest, site: FeatureSite, where: str) -> Dressing:
                 phase = rules.start_phase if end == 0 else rules.end_phase
                 ends = (rules.ends[0], End.JAMB) if end == 0 else (End.JAMB, rules.ends[1])
                 own = strip_laying(site, width, ends, (phase, phase))
-                brickwork.append(Brickwork(low, high, left, left + width, level, laying=own))
+                brickwork.append(Brickwork(low, high, left, left + width, level, laying=own, origin_mm=left))
             else:
                 joint = masonry.joint_u_mm
                 inside = (beyond[0], left + width + joint) if end == 0 else (left - joint, beyond[1])

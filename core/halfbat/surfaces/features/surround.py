@@ -70,7 +70,8 @@ def _dress_jamb(
         if request.material == "brick":
             ends = (End.STOPPED, End.JAMB) if side == 0 else (End.JAMB, End.STOPPED)
             phases = (0, 0) if width > masonry.half_mm else (1, 1)
-            parts.append(Brickwork(low, high, left, right, level, laying=strip_laying(site, width, ends, phases)))
+            own = strip_laying(site, width, ends, phases)
+            parts.append(Brickwork(low, high, left, right, level, laying=own, origin_mm=left))
             voids.append(void(left, v0, right, v1))
             continue
         outer = (left - joint, right) if side == 0 else (left, right + joint)

@@ -109,6 +109,34 @@ class RoofFace:
         return total
 
 
+def squared(outline_mm: Array, within_mm: float = UPRIGHT_MM) -> Array:
+    """Make edges that are almost level or upright exactly so.
+
+    A side of a figure that leans by a few thousandths of a millimetre meets the lines of a covering at no sure place,
+    so slopes are squared before anything is laid on them.
+
+    Parameters
+    ----------
+    outline_mm : ndarray (K, 2)
+        Corners of a slope or of a hole in it.
+    within_mm : float
+        How far the ends of an edge may differ.
+
+    Returns
+    -------
+    ndarray (K, 2)
+        Corners moved by less than that for each edge of a run, onto the first corner of the run.
+    """
+    ring = np.array(outline_mm, dtype=np.float64)
+    for axis in (0, 1):
+        for i in range(len(ring)):
+            gap = ring[i, axis] - ring[i - 1, axis]
+            if 0 < abs(gap) < within_mm:
+                run = np.abs(ring[:, axis] - ring[i, axis]) == 0
+                ring[run, axis] = ring[i - 1, axis]
+    return ring
+
+
 def twice_area(ring: Array) -> float:
     """Twice the area of a ring, above zero where it runs anticlockwise."""
     nxt = np.roll(ring, -1, axis=0)

@@ -37,7 +37,8 @@ def lay_roof(
     Parameters
     ----------
     outline_mm : array_like (K, 2)
-        Anticlockwise outline, u along the eaves and v up the slope, model millimetres.
+        Anticlockwise outline, u along the eaves and v up the slope, model millimetres. Edges that should be level or
+        upright must be exactly so, see `squared`.
     edges : sequence of str, length K
         What each edge is: ``"eaves"``, ``"verge"``, ``"ridge"``, ``"hip"``, ``"valley"``, ``"abutment"``,
         ``"top edge"`` or ``"parapet"``.

@@ -98,6 +98,7 @@ def _seams(face: RoofFace, bays: Array, height_mm: float, steps: RoofSteps) -> t
     if pixel > 0:
         wide = max(wide, ceil(height_mm / SLENDEREST / pixel - _EXACT) * pixel)
     low, high = float(face.low[0]), float(face.high[0])
-    u0 = steps.lattice_u.round(bays - wide / 2)
+    u0 = steps.lattice_u.round(bays[(bays > low - _EXACT) & (bays < high + _EXACT)] - wide / 2)
     u0 = np.where(u0 < low, low, np.where(u0 + wide > high, high - wide, u0))
+    u0 = u0[np.diff(u0, prepend=u0[:1] - 2 * wide) > wide + pixel]
     return u0, u0 + wide

@@ -1,0 +1,206 @@
+"""The front of a panel over its bricks: finishes and features, then heads and sills of openings."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.parts.panel_bricks import SMALLEST_PIECE_MM
+from halfbat.solids.figure import Layer
+from halfbat.surfaces import Kind, Lattice, Rectangles, rectangles
+from halfbat.surfaces.dressing import Brickwork, Dressing, ground, slope
+from halfbat.surfaces.joints import Joints
+from halfbat.surfaces.opening_units import OpeningUnits, Plane, Unit
+
+Array = NDArray[np.float64]
+BEYOND_MM = 1.0
+Owner = Callable[[Array, Array], NDArray[np.bool_]]
+"""Says of places along and up the wall which belong to the panel."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PanelWindow:
+    """What is seen of a wall on one panel.
+
+    Parameters
+    ----------
+    low, high : ndarray (2,)
+        Its box in the wall's frame.
+    centre : ndarray (2,)
+        Where its own frame has its origin.
+    lattice_u, lattice_v : Lattice
+        Its pixels, in the wall's frame.
+    owned : callable
+        Which places belong to it.
+    """
+
+    low: Array
+    high: Array
+    centre: Array
+    lattice_u: Lattice
+    lattice_v: Lattice
+    owned: Owner
+
+    def sees(self, ring: Array) -> bool:
+        """Whether any of a ring's box lies in the panel's box."""
+        return bool((ring.min(axis=0) < self.high).all() and (ring.max(axis=0) > self.low).all())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DressedFront:
+    """Layers to lay over the bricks of a panel.
+
+    Parameters
+    ----------
+    layers : tuple of Layer
+        In the panel's frame, lowest first.
+    planes : tuple of Plane
+        Height over the brick faces of each of their cells, in the panel's frame, in the order of the cells.
+    counts : mapping of str to int
+        Pieces whose middle belongs to the panel.
+    """
+
+    layers: tuple[Layer, ...]
+    planes: tuple[Plane, ...]
+    counts: Mapping[str, int]
+
+
+def dressed_front(
+    dressings: Sequence[Dressing],
+    openings: Sequence[OpeningUnits],
+    bricks: Rectangles,
+    joints: Joints,
+    window: PanelWindow,
+    first_cell: int,
+) -> DressedFront:
+    """Lay finishes, features and the surroundings of openings over the bricks of a panel.
+
+    Parameters
+    ----------
+    dressings : sequence of Dressing
+        Of the wall, the lowest first.
+    openings : sequence of OpeningUnits
+        Those near the panel.
+    bricks : Rectangles
+        Bricks of the panel, in the wall's frame.
+    joints : Joints
+        Widths and depth.
+    window : PanelWindow
+        The panel.
+    first_cell : int
+        Number of the first cell of what is laid.
+
+    Returns
+    -------
+    DressedFront
+    """
+    front = _Front(joints, window, first_cell)
+    clear: float | None = None
+    for dressing in dressings:
+        if clear is not None and dressing.clear_mm is None:
+            front.margin([unit.ring for layer in dressing.layers for unit in layer], clear)
+        for part in dressing.brickwork:
+            front.brickwork(part, bricks, clear if dressing.clear_mm is None else None)
+        for layer in dressing.layers:
+            front.tiles(layer)
+        if dressing.clear_mm is not None:
+            clear = dressing.clear_mm if clear is None else min(clear, dressing.clear_mm)
+    if clear is not None:
+        front.margin([_corners(opening.reach) for opening in openings if opening.units], clear)
+    front.patches([ring for opening in openings for ring in opening.bed], -joints.depth_mm)
+    front.tiles([unit for opening in openings for unit in opening.units])
+    return DressedFront(tuple(front.layers), tuple(front.planes), dict(front.counts))
+
+
+class _Front:
+    """Gathers layers, and the plane of each of their cells."""
+
+    def __init__(self, joints: Joints, window: PanelWindow, first_cell: int) -> None:
+        self.layers: list[Layer] = []
+        self.planes: list[Plane] = []
+        self.counts: Counter[str] = Counter()
+        self._cells: dict[Plane, int] = {}
+        self._joints, self._window, self._first = joints, window, first_cell
+
+    def _cell(self, plane: Plane) -> int:
+        """Number the cell of a plane given in the wall's frame."""
+        if plane not in self._cells:
+            a, b, c = plane
+            u, v = self._window.centre
+            self.planes.append((float(a + b * u + c * v), b, c))
+            self._cells[plane] = self._first + len(self._cells)
+        return self._cells[plane]
+
+    def tiles(self, units: Sequence[Unit]) -> None:
+        """Lay pieces that do not overlap, and count them."""
+        seen = [unit for unit in units if self._window.sees(unit.ring)]
+        if not seen:
+            return
+        rings = [unit.ring - self._window.centre for unit in seen]
+        self.layers.append(Layer.tiles(rings, [self._cell(unit.face) for unit in seen]))
+        named = [unit for unit in seen if unit.kind]
+        if named:
+            middles = np.array([(unit.ring.min(axis=0) + unit.ring.max(axis=0)) / 2 for unit in named])
+            owned = self._window.owned(middles[:, 0], middles[:, 1])
+            self.counts.update(unit.kind for unit, own in zip(named, owned, strict=True) if own)
+
+    def patches(self, rings: Sequence[Array], level_mm: float) -> None:
+        """Lay rings at one level; they may overlap."""
+        seen = [ring - self._window.centre for ring in rings if self._window.sees(ring)]
+        if seen:
+            self.layers.append(Layer.patches(seen, self._cell((level_mm, 0.0, 0.0))))
+
+    def margin(self, rings: Sequence[Array], level_mm: float) -> None:
+        """Leave a margin as wide as a joint round what stands in a finish whose faces slope."""
+        joint = max(self._joints.perpend_mm, self._joints.bed_mm)
+        boxes = [np.array([ring.min(axis=0) - joint, ring.max(axis=0) + joint]) for ring in rings]
+        self.patches([_corners((*box[0], *box[1])) for box in boxes], level_mm)
+
+    def brickwork(self, part: Brickwork, bricks: Rectangles, clear_mm: float | None) -> None:
+        """Lay courses at their level: their joints, and their bricks over them."""
+        own = bricks
+        if part.laying is not None:
+            joints, (u, v) = self._joints, (self._window.lattice_u, self._window.lattice_v)
+            shifted = Lattice(u.origin_mm - part.origin_mm, u.pitch_mm)
+            own = rectangles(part.laying, joints.perpend_mm, joints.bed_mm, shifted, v)
+        rows = (own.course >= part.first) & (own.course <= part.last)
+        if not rows.any():
+            return
+        offset = part.origin_mm if part.laying is not None else 0.0
+        begin, end = own.u0[rows] + offset, own.u1[rows] + offset
+        u0, u1 = np.maximum(begin, part.left_mm), np.minimum(end, part.right_mm)
+        low, high = own.v0[rows], own.v1[rows]
+        cut = u1 - u0 < end - begin - 1e-6
+        wide = (u1 - u0 >= np.where(cut, SMALLEST_PIECE_MM, 0.0)) & (high > low)
+        seen = wide & (u1 > self._window.low[0]) & (u0 < self._window.high[0])
+        bottom, top = float(low.min()), float(high.max())
+        left = max(part.left_mm, float(self._window.low[0]) - BEYOND_MM)
+        right = min(part.right_mm, float(self._window.high[0]) + BEYOND_MM)
+        if right <= left:
+            return
+        face: Plane = (part.level_mm, 0.0, 0.0)
+        if part.head_mm is not None:
+            face = slope(bottom, top, part.level_mm, part.head_mm)
+        behind: Plane = (face[0] - self._joints.depth_mm, face[1], face[2])
+        if clear_mm is not None:
+            self.margin([_corners((left, bottom, right, top))], clear_mm)
+        self.tiles([ground(left, bottom, right, top, behind[0], behind)])
+        corners = np.column_stack((u0, low, u1, high))[seen] - np.tile(self._window.centre, 2)
+        self.layers.append(Layer.rectangles(corners, np.full(int(seen.sum()), self._cell(face), dtype=np.int64)))
+        if part.laying is not None:
+            self._count(part.name, own.kind[rows], (begin + end) / 2, (low + high) / 2, wide)
+
+    def _count(self, name: str, kinds: NDArray[np.int8], u: Array, v: Array, wide: NDArray[np.bool_]) -> None:
+        owned = self._window.owned(u, v) & wide
+        for kind in kinds[owned]:
+            whole = kind == Kind.STRETCHER
+            self.counts[Kind(kind).label if not name else name if whole else f"cut {name}"] += 1
+
+
+def _corners(reach: tuple[float, float, float, float]) -> Array:
+    u0, v0, u1, v1 = reach
+    return np.array([[u0, v0], [u1, v0], [u1, v1], [u0, v1]], dtype=np.float64)

@@ -1,0 +1,184 @@
+"""Features and finishes of each wall: those asked for it by its letter and those asked for all walls."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.building.structure import FaceOfWall
+from halfbat.parts.wall_openings import jamb_rules, wall_masonry
+from halfbat.settings import FeatureRequest, FinishRequest, Settings
+from halfbat.settings.features import EVERY_WALL
+from halfbat.surfaces import Laying
+from halfbat.surfaces.dressing import Dressing
+from halfbat.surfaces.features import FeatureSite, feature_units
+from halfbat.surfaces.finishes import finish_units
+from halfbat.surfaces.jambs import JambRules, laying_with_openings
+from halfbat.surfaces.joints import Joints
+from halfbat.surfaces.masonry import Masonry
+from halfbat.surfaces.opening_units import OpeningUnits
+from halfbat.surfaces.phases import WallBond
+from halfbat.units import Scale
+
+Array = NDArray[np.float64]
+THINNEST_BASE_MM = 1.0
+"""Thickness that a skin has behind its joints at least, where the maker gives none."""
+LEFT_BEHIND_MM = 0.5
+"""What stays of it behind a recessed panel (as under marks: design, section 10)."""
+INSIDE_MM = 0.05
+_ORDER = ("plinth", "string course", "dentil course", "corbelled eaves", "recessed panel", "movement joint")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DressedWall:
+    """A wall with its features.
+
+    Parameters
+    ----------
+    dressings : tuple of Dressing
+        Finishes, then features, in the order they lie over one another.
+    laying : Laying
+        Bricks round openings, features and finishes.
+    """
+
+    dressings: tuple[Dressing, ...]
+    laying: Laying
+
+    def proud_mm(self, end: int) -> float:
+        """Return how far anything stands proud at the left (0) or right (1) end."""
+        at = INSIDE_MM if end == 0 else self.laying.length_mm - INSIDE_MM
+        return max((own.proud_mm(at) for own in self.dressings), default=0.0)
+
+    @property
+    def seamless(self) -> list[tuple[float, float]]:
+        """Stretches of the wall that no seam may touch."""
+        return [stretch for own in self.dressings for stretch in own.keep]
+
+
+def dress_walls(
+    walls: Sequence[FaceOfWall],
+    outlines_mm: Mapping[int, Array],
+    layings: Sequence[Laying],
+    bonds: Mapping[int, WallBond],
+    openings: Sequence[Sequence[OpeningUnits]],
+    joints: Joints,
+    settings: Settings,
+    scale: Scale,
+) -> dict[int, DressedWall]:
+    """Build the features and finishes of all walls that have any; see `dress_wall`.
+
+    Returns
+    -------
+    dict of int to DressedWall
+        By the index of the wall.
+    """
+    found: dict[int, DressedWall] = {}
+    for wall, laying, holes in zip(walls, layings, openings, strict=True):
+        masonry = wall_masonry(laying, joints, settings, scale)
+        rules = jamb_rules(wall, bonds[wall.index], settings)
+        dressed = dress_wall(wall, outlines_mm[wall.index], masonry, rules, holes, joints, settings)
+        if dressed is not None:
+            found[wall.index] = dressed
+    return found
+
+
+def dress_wall(
+    wall: FaceOfWall,
+    outline_mm: Array,
+    masonry: Masonry,
+    rules: JambRules,
+    openings: Sequence[OpeningUnits],
+    joints: Joints,
+    settings: Settings,
+) -> DressedWall | None:
+    """Build the features and finishes of one wall, and lay its bricks round them and its openings.
+
+    Parameters
+    ----------
+    wall : FaceOfWall
+        As measured on the mesh.
+    outline_mm : ndarray (K, 2)
+        Outline of its face, model size.
+    masonry : Masonry
+        Its bricks without openings.
+    rules : JambRules
+        How they were laid.
+    openings : sequence of OpeningUnits
+        Its openings.
+    joints, settings
+        Of the building.
+
+    Returns
+    -------
+    DressedWall or None
+        None where nothing is asked for.
+
+    Raises
+    ------
+    KitError
+        A length cannot be read, or there is no room for a feature.
+    """
+    finishes = [(n, asked) for n, asked in enumerate(settings.finishes, 1) if _is_for(wall, asked)]
+    features = [(n, asked) for n, asked in enumerate(settings.features, 1) if _is_for(wall, asked)]
+    if not finishes and not features:
+        return None
+    site = FeatureSite(
+        replace(masonry, least_mm=max(masonry.least_mm, settings.resin.min_raised_mm)),
+        rules,
+        settings.brick,
+        outline_mm,
+        joints.depth_mm,
+        settings.skin.base_thickness_mm or THINNEST_BASE_MM,
+        LEFT_BEHIND_MM,
+        settings.resin.min_groove_depth_mm,
+        tuple(openings),
+        wall.letter,
+        (_is_inner(wall, 0), _is_inner(wall, 1)),
+    )
+    covers = [finish_units(asked, site, number) for number, asked in finishes]
+    # Level courses lie under what stands before them.
+    features.sort(key=lambda pair: _ORDER.index(pair[1].kind) if pair[1].kind in _ORDER else len(_ORDER))
+    dressed = [feature_units(asked, site, number) for number, asked in features]
+    if covers:
+        # Where a finish has taken the wall's bricks, a feature of brick brings its own.
+        dressed = [_with_bricks(own, masonry.laying) for own in dressed]
+    dressings = (*covers, *dressed)
+    voids = [place for own in dressings for place in own.voids]
+    return DressedWall(dressings, laying_with_openings(masonry, [*openings, *voids], rules))
+
+
+def proud_ends(wall: FaceOfWall, dressed: Mapping[int, DressedWall]) -> tuple[float, float]:
+    """How far things stand proud at the two ends of a wall where they meet things of the next wall; 0 elsewhere."""
+    found = []
+    for end, corner in enumerate((wall.left, wall.right)):
+        if corner is None or wall.index not in dressed or corner.wall not in dressed:
+            found.append(0.0)
+            continue
+        own, other = dressed[wall.index], dressed[corner.wall]
+        levels = [side.proud_mm(at) for side, at in ((own, end), (other, 1 - end))]
+        found.append(levels[0] if min(levels) > 0 else 0.0)
+    return found[0], found[1]
+
+
+def named_walls(settings: Settings) -> list[tuple[str, str]]:
+    """Letters of walls that features and finishes name, and the table each stands in."""
+    asked = [(item.wall, "feature") for item in settings.features]
+    asked += [(item.wall, "finish") for item in settings.finishes]
+    return [pair for pair in asked if pair[0] != EVERY_WALL]
+
+
+def _is_for(wall: FaceOfWall, asked: FeatureRequest | FinishRequest) -> bool:
+    return asked.wall in (EVERY_WALL, wall.letter)
+
+
+def _is_inner(wall: FaceOfWall, end: int) -> bool:
+    corner = wall.right if end else wall.left
+    return corner is not None and corner.corner_deg > 180.0
+
+
+def _with_bricks(dressing: Dressing, laying: Laying) -> Dressing:
+    parts = [part if part.laying is not None else replace(part, laying=laying) for part in dressing.brickwork]
+    return replace(dressing, brickwork=tuple(parts))
