@@ -21,7 +21,8 @@ from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_of
 from halfbat.parts.roof_skins import build_roof_panel, laid, roof_cells, tile_counts
 from halfbat.parts.seams import Cut, SeamStyle
 from halfbat.parts.shell import Built, ShellOpenings, build_shell
-from halfbat.parts.skins import GRID_MM, build_panel
+from halfbat.parts.skins import build_panel
+from halfbat.parts.wall_face import GRID_MM
 from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
 from halfbat.parts.walls import WallPlan
 from halfbat.settings import Settings
@@ -165,9 +166,7 @@ def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale) ->
             yield part, _unmarked(number, panel.mark is None, settings)
 
 
-def _ridges(
-    plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float
-) -> Iterator[Told]:
+def _ridges(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float) -> Iterator[Told]:
     """Runs of ridge and hip tiles; a run too long for the printer comes in pieces of whole tiles."""
     if settings.roof.ridge == "none":
         return
