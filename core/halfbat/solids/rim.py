@@ -92,10 +92,12 @@ def _straight(top: list[Vertex], bottom: list[Vertex]) -> Iterator[tuple[list[Ve
     waiting = [(top, bottom)]
     while waiting:
         pair = waiting.pop()
-        far, which, place = max(_farthest(chain, which) for which, chain in enumerate(pair))
-        if far <= STRAIGHT:
+        offs = [_offsets(chain) for chain in pair]
+        if max(map(max, offs)) <= STRAIGHT:
             yield pair
             continue
+        which = 0 if max(offs[0]) >= max(offs[1]) else 1
+        place = offs[which].index(max(offs[which]))
         bend, other = pair[which][place], pair[1 - which]
         near = min(range(len(other)), key=lambda k: abs(other[k][0] - bend[0]) + abs(other[k][1] - bend[1]))
         cuts = (place, near) if which == 0 else (near, place)
@@ -105,15 +107,16 @@ def _straight(top: list[Vertex], bottom: list[Vertex]) -> Iterator[tuple[list[Ve
         ]
 
 
-def _farthest(chain: list[Vertex], which: int) -> tuple[float, int, int]:
-    """How far the vertex of a chain that is farthest from the line between its ends lies off it."""
+def _offsets(chain: list[Vertex]) -> list[float]:
+    """How far each vertex of a chain lies off the line between its ends."""
+    if len(chain) <= 2:
+        return [0.0]
     (x0, y0), (x1, y1) = chain[0][:2], chain[-1][:2]
     length = hypot(x1 - x0, y1 - y0)
-    worst = (0.0, which, 0)
-    for place, (x, y, _, _) in enumerate(chain[1:-1], start=1):
-        off = abs((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) / length if length else hypot(x - x0, y - y0)
-        worst = max(worst, (off, which, place))
-    return worst
+    if not length:
+        return [hypot(vertex[0] - x0, vertex[1] - y0) for vertex in chain]
+    along, across = (x1 - x0) / length, (y1 - y0) / length
+    return [abs((vertex[0] - x0) * across - (vertex[1] - y0) * along) for vertex in chain]
 
 
 def _strip(top: list[Vertex], bottom: list[Vertex]) -> list[Corner]:
@@ -122,9 +125,10 @@ def _strip(top: list[Vertex], bottom: list[Vertex]) -> list[Corner]:
     The strip is a polygon that runs one way along its edge, so one sweep with a stack of corners not yet done
     divides it, however the two chains rise and fall.
     """
-    if len(top) == 1 or len(bottom) == 1:
-        fan = [_facing(one[3], two[3], bottom[0][3], 0) for one, two in pairwise(top)]
-        return fan + [_facing(one[3], two[3], top[0][3], 1) for one, two in pairwise(bottom)]
+    level = all(vertex[2] == top[0][2] for vertex in top)
+    if len(top) == 1 or len(bottom) == 1 or (len(bottom) == 2 and level):
+        fan = [(two[3], one[3], bottom[0][3]) for one, two in pairwise(top)]
+        return fan + [(one[3], two[3], top[-1][3]) for one, two in pairwise(bottom)]
     along = [_along(top), _along(bottom)]
     along[0][-1] = along[1][-1] = max(along[0][-1], along[1][-1])
     swept = []
