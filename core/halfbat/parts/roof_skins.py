@@ -16,6 +16,7 @@ from halfbat.parts.edged import Edged, edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
 from halfbat.parts.outlines import set_back
 from halfbat.parts.placing import Matrix, as_printed, frame
+from halfbat.parts.roof_relief import roof_layers, roof_planes
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -26,6 +27,7 @@ from halfbat.solids.solid import Solid
 from halfbat.solids.trapezoids import decompose
 from halfbat.surfaces.roofing.courses import Courses, set_roof_courses
 from halfbat.surfaces.roofing.coverings import chosen_covering
+from halfbat.surfaces.roofing.face import squared
 from halfbat.surfaces.roofing.laid_roof import LaidRoof
 from halfbat.surfaces.roofing.laying import lay_roof
 from halfbat.surfaces.roofing.steps import roof_steps
@@ -93,9 +95,7 @@ def roof_courses(slope: Slope, settings: Settings, scale: Scale) -> Courses | No
     )
 
 
-def laid(
-    slope: Slope, courses: Courses | None, origin: Array, settings: Settings, scale: Scale
-) -> LaidRoof | None:
+def laid(slope: Slope, courses: Courses | None, origin: Array, settings: Settings, scale: Scale) -> LaidRoof | None:
     """Cover a slope, with pixels counted from a place in it; None for a smooth roof."""
     covering = chosen_covering(settings.roof)
     if covering is None or courses is None:
@@ -104,7 +104,7 @@ def laid(
         scale, settings.resin, lap_step_mm=settings.roof.lap_step_mm, origin_mm=(float(origin[0]), float(origin[1]))
     )
     return lay_roof(
-        slope.outline_m * scale.mm_per_m,
+        squared(slope.outline_m * scale.mm_per_m),
         [edge.kind.value for edge in slope.edges],
         covering,
         scale,
@@ -116,7 +116,9 @@ def laid(
     )
 
 
-def roof_face(slope: Slope, base_mm: float, relief_mm: float, courses: Courses | None, fits: Fits, scale: Scale) -> RoofFace:
+def roof_face(
+    slope: Slope, base_mm: float, relief_mm: float, courses: Courses | None, fits: Fits, scale: Scale
+) -> RoofFace:
     """Settle the edges of a slope's skin.
 
     Parameters
@@ -132,7 +134,7 @@ def roof_face(slope: Slope, base_mm: float, relief_mm: float, courses: Courses |
     scale : Scale
         How small.
     """
-    outline = slope.outline_m * scale.mm_per_m
+    outline = squared(slope.outline_m * scale.mm_per_m)
     depth_mm = base_mm + relief_mm
     ends = [
         _end(slope, edge, outline[i], outline[(i + 1) % len(outline)], depth_mm, fits)
@@ -153,6 +155,10 @@ def _end(slope: Slope, edge: SlopeEdge, a: Array, b: Array, depth_mm: float, fit
         return End(shift, spread, ((depth_mm * spread + shift, depth_mm),))
     if edge.kind in (EdgeKind.ABUTMENT, EdgeKind.PARAPET):
         return _against_wall(slope, a, b, depth_mm, fits)
+    if edge.kind is EdgeKind.EAVES and slope.pitch_deg > NEARLY_LEVEL_DEG:
+        # Cut plumb, so that the underside closes on the wall below.
+        plumb = -tan(radians(slope.pitch_deg))
+        return End(0.0, plumb, ((plumb * depth_mm, depth_mm),))
     return End(fits.gap_mm / 2 if edge.neighbour is not None else 0.0)
 
 
@@ -273,9 +279,7 @@ def _front(face: RoofFace, base: Layer, clip: Layer, centre: Array, settings: Se
     if roof is None:
         return Relief.flat(Figure((base, clip)), [face.depth_mm])
     moved = roof.moved(-float(centre[0]), -float(centre[1]))
-    layers = [Layer.equal_rings(layer.rings_mm, layer.cells) for layer in moved.layers if len(layer.rings_mm)]
-    planes = moved.planes + np.array([face.base_mm, 0.0, 0.0])
-    return Relief(Figure((base, *layers, clip)), planes)
+    return Relief(Figure((base, *roof_layers(moved), clip)), roof_planes(moved, face.base_mm))
 
 
 def tile_counts(faces: list[RoofFace], settings: Settings) -> tuple[Mapping[int, Mapping[str, int]], list[Finding]]:
