@@ -103,7 +103,7 @@ def _following(layer: Layer) -> Ints:
 def _lines(s: Segments) -> Ints:
     if not s.x0.size:
         return s.x0
-    lines = s.x0 - s.x0.min()
+    lines: Ints = s.x0 - s.x0.min()
     leaning = np.flatnonzero(s.x0 != s.x1)
     if leaning.size:
         ends = np.stack([s.x0[leaning], s.y0[leaning], s.x1[leaning], s.y1[leaning]])
