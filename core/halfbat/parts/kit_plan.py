@@ -112,7 +112,8 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     if not masses:
         raise KitError("nothing of the building stands on the ground", "building", "check the mesh")
     fits = Fits(settings.skin.corner_land_mm, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
-    roofs = tuple(roof_face(slope, base_mm, relief_mm, courses[slope.index], fits, scale) for slope in slopes)
+    skins = {plan.wall.index: (plan.wall.outward, plan.facing.depth_mm) for plan in walls.walls}
+    roofs = tuple(roof_face(slope, base_mm, relief_mm, courses[slope.index], fits, scale, skins) for slope in slopes)
     _, told = tile_counts(list(roofs), settings)
     findings = (*walls.findings, *told, *_left_out(structure), *_bare(structure, outlines))
     return Plan(structure, walls.walls, tuple(masses), roofs, walls.coursing, walls.joints, scale, findings)

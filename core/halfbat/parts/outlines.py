@@ -49,7 +49,7 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
         return moved
     rest = _without_turned(plan_mm, along, inward, distance)
     if rest is not None:
-        return np.array([end for end, _ in rest])
+        return np.array([end for end, _ in rest[1]])
     convex = before[:, 0] * along[:, 1] - before[:, 1] * along[:, 0] > 0
     after = plan_mm + inward * distance[:, None]
     corners = [
@@ -63,16 +63,35 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     return np.concatenate(corners)
 
 
+def sides_left(plan_mm: Outline, distances_mm: ArrayLike) -> list[int]:
+    """Name the sides of an outline that do not turn over when moved inward; all where nothing plain is left."""
+    distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
+    along = np.roll(plan_mm, -1, axis=0) - plan_mm
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    rest = _without_turned(plan_mm, along, np.stack([-along[:, 1], along[:, 0]], axis=1), distance)
+    return list(range(len(plan_mm))) if rest is None else rest[0]
+
+
+def joined_sides(plan_mm: Outline, sides: list[int]) -> Outline:
+    """Outline of some sides of an outline, each drawn out until it meets the next."""
+    along = np.roll(plan_mm, -1, axis=0) - plan_mm
+    joins = [
+        _join(plan_mm[j], (plan_mm[i], along[i] / np.hypot(*along[i])), (plan_mm[j], along[j] / np.hypot(*along[j])))
+        for i, j in zip([sides[-1], *sides], sides, strict=False)
+    ]
+    return np.array([plan_mm[side] if join is None else join[0] for side, join in zip(sides, joins, strict=True)])
+
+
 def _without_turned(
     plan_mm: Outline, along: Outline, inward: Outline, distance: Outline
-) -> list[tuple[Outline, Outline]] | None:
+) -> tuple[list[int], list[tuple[Outline, Outline]]] | None:
     """Leave out moved sides that turn over, the worst first.
 
     Returns
     -------
-    list of (ndarray (2,), ndarray (2,)) or None
-        For each side left, where the side before it ends and where it starts: two places at a step. None where sides
-        that face each other have met.
+    list of int, list of (ndarray (2,), ndarray (2,)), or None
+        The sides left, and for each where the side before it ends and where it starts: two places at a step. None where
+        sides that face each other have met.
     """
     kept = list(range(len(plan_mm)))
     while len(kept) >= 3:
@@ -89,7 +108,7 @@ def _without_turned(
         ]
         worst = int(np.argmin(lengths))
         if lengths[worst] > 0:
-            return sound
+            return kept, sound
         del kept[worst]
     return None
 
@@ -139,7 +158,7 @@ def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, ND
     if len(moved) != len(plan_mm):
         rest = _without_turned(plan_mm, along, inward, distance)
         if rest is not None:
-            moved = _distinct(np.array([place for ends in rest for place in ends]))
+            moved = _distinct(np.array([place for ends in rest[1] for place in ends]))
         return moved, np.zeros(len(moved), dtype=np.int64)
     ring: list[Outline] = []
     origin: list[int] = []

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import combinations, product
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +26,8 @@ from halfbat.units import Scale
 Array = NDArray[np.float64]
 LEAST_RUN_MM = 2.0
 LEAST_FALL_DEG = 3.0
+MEETING_MM = 1.0
+APART_MM = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,6 +72,34 @@ def ridges_of(roofs: Sequence[RoofFace]) -> Iterator[Ridge]:
             found = _ridge(face, by_index[edge.neighbour].slope, place, edge.kind)
             if found.length_mm >= LEAST_RUN_MM and min(found.falls_deg) > LEAST_FALL_DEG:
                 yield found
+
+
+def ridges_apart(roofs: Sequence[RoofFace], settings: Settings, scale: Scale) -> list[Ridge]:
+    """Find every ridge and hip, shortened where several meet, so that their tiles stand clear of each other.
+
+    Each stops where the edge of its tiles meets the line midway to the next run.
+    """
+    found = list(ridges_of(roofs))
+    halves = [_half_width(ridge, settings, scale) for ridge in found]
+    ends = [[ridge.start, ridge.end] for ridge in found]
+    short = [[0.0, 0.0] for _ in found]
+    for i, j in combinations(range(len(found)), 2):
+        for k, m in product((0, 1), (0, 1)):
+            if np.linalg.norm(ends[i][k] - ends[j][m]) > MEETING_MM:
+                continue
+            away, other = found[i].along * (1, -1)[k], found[j].along * (1, -1)[m]
+            cos = float(np.clip(away @ other, -1.0, 1.0))
+            back = max(halves[i], halves[j]) * sqrt((1 + cos) / max(1 - cos, 1e-3)) + APART_MM
+            short[i][k], short[j][m] = max(short[i][k], back), max(short[j][m], back)
+    made = []
+    for ridge, (low, high) in zip(found, short, strict=True):
+        if ridge.length_mm - low - high >= LEAST_RUN_MM:
+            made.append(replace(ridge, start=ridge.start + ridge.along * low, end=ridge.end - ridge.along * high))
+    return made
+
+
+def _half_width(ridge: Ridge, settings: Settings, scale: Scale) -> float:
+    return float(np.abs(ridge_tiles(ridge, settings, scale, ridge.kind.value).section_mm[:, 0]).max())
 
 
 def _ridge(face: RoofFace, other: Slope, place: int, kind: EdgeKind) -> Ridge:

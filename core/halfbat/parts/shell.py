@@ -29,12 +29,20 @@ _LEDGE, _FLOOR, _MARK, _FIRST_WALL = range(4)
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """A solid in its print frame, its place, its mark if it has one, and how many openings could not be cut."""
+    """A solid in its print frame, its place, its mark if it has one, and the openings that could not be cut.
+
+    Each of these is given by its wall's place in the list of openings, and its own in that.
+    """
 
     solid: Solid
     place: Matrix
     mark: Mark | None
-    blocked: int = 0
+    closed: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def blocked(self) -> int:
+        """How many openings could not be cut."""
+        return len(self.closed)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,15 +113,15 @@ def build_shell(
     back = Relief.flat(Figure((*body, *under)), [0.0] * (_FIRST_WALL + len(masses)))
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, masses[0].base_mm - foot))
     solid, place = as_printed(plate(front, back), where)
-    blocked = 0
-    for wall in openings:
-        for ring in wall.rings_mm:
+    closed = []
+    for place_of_wall, wall in enumerate(openings):
+        for place_of_ring, ring in enumerate(wall.rings_mm):
             try:
                 solid = punch(solid, _in_print_frame(wall.frame, place), wall_mm, [ring])
             except ValueError:
                 # Another part of the shell stands behind: the opening keeps its back.
-                blocked += 1
-    return Built(solid, place, mark, blocked)
+                closed.append((place_of_wall, place_of_ring))
+    return Built(solid, place, mark, tuple(closed))
 
 
 def _in_print_frame(face: FaceFrame, place: Matrix) -> FaceFrame:
