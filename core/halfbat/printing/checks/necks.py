@@ -52,7 +52,7 @@ def _thin(mask: Mask) -> tuple[Mask, Mask]:
 
 
 def check_necks(subject: Subject) -> tuple[Finding, ...]:
-    """No tooth, neck or wall, seen from above, is thinner than the smallest wall; no bar held at both ends than half."""
+    """No tooth, neck or wall seen from above is thinner than the smallest wall; no bar held at both ends than half."""
     limit = subject.process.min_wall_mm
     found = [_thin(mask) for mask in _outlines(subject, fine_pitch_mm(limit))]
     if any(free.any() for free, _ in found):
