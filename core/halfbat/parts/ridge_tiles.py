@@ -158,12 +158,14 @@ def build_ridge(
     outline = [box(left, start, right, end)]
     groove, layer = settings.resin.min_groove_px * settings.resin.pixel_x_mm, part_steps_mm(settings.resin)[2]
     cuts = [at for at in run.joints_mm.tolist() if start + groove < at < end - groove]
-    sunk = [[a - 2 * layer, b, c] for a, b, c in planes]
     layers = [Layer.tiles(tiles, range(1, 1 + len(planes)))]
+    # A joint is cut only where that leaves something: not into the feet, which run out to nothing.
+    thick = [edge for edge in upper if _least_depth(edge, lower) > 3 * layer]
+    sunk = [[a - 2 * layer, b, c] for a, b, c in _strips(thick, start, end, 0)[1]]
     table = [[float(section[:, 1].min()) + layer, 0.0, 0.0], *planes, *sunk]
     for at in cuts:
-        strips, _ = _strips(upper, at - groove / 2, at + groove / 2, 0)
-        layers.append(Layer.tiles(strips, range(1 + len(planes), 1 + 2 * len(planes))))
+        strips, _ = _strips(thick, at - groove / 2, at + groove / 2, 0)
+        layers.append(Layer.tiles(strips, range(1 + len(planes), 1 + len(planes) + len(sunk))))
     lowest = float(section[:, 1].min())
     under, under_planes = _strips(lower, start, end, 0)
     back_layers = [Layer.tiles(under, range(1, 1 + len(under_planes)))]
@@ -192,6 +194,12 @@ def _chains(section: Array) -> tuple[list[tuple[Array, Array]], list[tuple[Array
     lower = [(a, b) for a, b in edges if b[0] - a[0] > 1e-6]
     upper = [(b, a) for a, b in edges if a[0] - b[0] > 1e-6]
     return sorted(upper, key=lambda edge: float(edge[0][0])), sorted(lower, key=lambda edge: float(edge[0][0]))
+
+
+def _least_depth(edge: tuple[Array, Array], lower: list[tuple[Array, Array]]) -> float:
+    """Least height of an edge of the upper side over the lower one."""
+    x, y = (np.array([*(a[axis] for a, _ in lower), lower[-1][1][axis]]) for axis in (0, 1))
+    return min(float(place[1] - np.interp(place[0], x, y)) for place in edge)
 
 
 def _lowest(chain: list[tuple[Array, Array]], low: float, high: float) -> float:
