@@ -28,6 +28,7 @@ LEAST_RUN_MM = 2.0
 LEAST_FALL_DEG = 3.0
 MEETING_MM = 1.0
 APART_MM = 0.1
+TIP_MM = 0.01
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -152,7 +153,8 @@ def build_ridge(
     """
     start, end = piece
     section = run.section_mm
-    left, right = float(section[:, 0].min()), float(section[:, 0].max())
+    # The feet of a half round run out to nothing: their very tips are left off.
+    left, right = float(section[:, 0].min()) + TIP_MM, float(section[:, 0].max()) - TIP_MM
     upper, lower = _chains(section)
     tiles, planes = _strips(upper, start, end, 0)
     outline = [box(left, start, right, end)]
