@@ -43,7 +43,7 @@ def test_walls_too_small_for_a_skin_are_left_out():
 
 
 def test_masses():
-    (stack,) = mass_stacks(structure_of("gable"), {index: 1.1 for index in range(4)}, 1.7, SCALE)
+    (stack,) = mass_stacks(structure_of("gable"), dict.fromkeys(range(4), 1.1), 1.7, SCALE)
     np.testing.assert_allclose(np.ptp(stack.corners_mm, axis=0), [80, 50], atol=1e-6)
     assert stack.height_mm == pytest.approx(24.0) and stack.base_mm == pytest.approx(0.0)
     assert stack.rings[0].walled.all() and stack.rings[0].outer.all()
