@@ -15,6 +15,7 @@ from halfbat.surfaces import Kind, Lattice, Rectangles, rectangles
 from halfbat.surfaces.dressing import Brickwork, Dressing, ground, slope
 from halfbat.surfaces.joints import Joints
 from halfbat.surfaces.opening_units import OpeningUnits, Plane, Unit
+from halfbat.surfaces.remnants import remnant_beds
 
 Array = NDArray[np.float64]
 BEYOND_MM = 1.0
@@ -76,6 +77,7 @@ def dressed_front(
     joints: Joints,
     window: PanelWindow,
     first_cell: int,
+    least_mm: float,
 ) -> DressedFront:
     """Lay finishes, features and the surroundings of openings over the bricks of a panel.
 
@@ -93,6 +95,8 @@ def dressed_front(
         The panel.
     first_cell : int
         Number of the first cell of what is laid.
+    least_mm : float
+        What openings leave of bricks is cut back to the joints where it is thinner than this.
 
     Returns
     -------
@@ -111,7 +115,8 @@ def dressed_front(
             clear = dressing.clear_mm if clear is None else min(clear, dressing.clear_mm)
     if clear is not None:
         front.margin([_corners(opening.reach) for opening in openings if opening.units], clear)
-    front.patches([ring for opening in openings for ring in opening.bed], -joints.depth_mm)
+    thin = [] if dressings else [ring for opening in openings for ring in remnant_beds(opening, bricks, least_mm)]
+    front.patches([*(ring for opening in openings for ring in opening.bed), *thin], -joints.depth_mm)
     front.tiles([unit for opening in openings for unit in opening.units])
     return DressedFront(tuple(front.layers), tuple(front.planes), dict(front.counts))
 

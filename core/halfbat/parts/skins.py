@@ -192,7 +192,8 @@ def _dressed(
         Lattice(float(centre[1]), step_y),
         lambda u, v: owned_by(u, v, facing.face.outline_mm, cell, settings),
     )
-    return dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind))
+    least = settings.resin.min_raised_mm
+    return dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind), least)
 
 
 def _cut_out(facing: Facing, near: Sequence[OpeningUnits], centre: Array) -> list[Array]:
