@@ -10,6 +10,8 @@ from halfbat.building import read_obj
 from halfbat.building.erect import structure_from_mesh
 from halfbat.errors import KitError
 from halfbat.kit import make_kit, smallest_face_m
+from halfbat.parts.all_parts import _behind
+from halfbat.parts.wall_openings import SHELL_LEFT_MM, shell_box
 from halfbat.solids.verify import faults
 from kit_help import common_mm3, manifold, overlaps, settings_with
 
@@ -70,17 +72,12 @@ def test_the_roof_lifts_straight_off(key):
     kit = kit_of(key, marks=False)
     raised = {part.number: manifold(part, (0.0, 0.0, 0.5)) for part in kit.parts if part.kind in ROOF}
     stays = {part.number: manifold(part) for part in kit.parts if part.kind not in ROOF}
-    found = [
-        (one, other, common_mm3(above, below)) for one, above in raised.items() for other, below in stays.items()
-    ]
+    found = [(one, other, common_mm3(above, below)) for one, above in raised.items() for other, below in stays.items()]
     assert [pair for pair in found if pair[2] > TOUCHING_MM3] == []
 
 
 @pytest.mark.parametrize("key", [key for key in ("b08", "b09") if key in PATHS])
 def test_openings_of_the_shell_lie_round_those_of_the_skin(key):
-    from halfbat.parts.all_parts import _behind
-    from halfbat.parts.wall_openings import SHELL_LEFT_MM, shell_box
-
     kit = kit_of(key)
     seen = 0
     for wall in kit.plan.walls:

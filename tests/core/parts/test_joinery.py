@@ -58,13 +58,13 @@ def test_double_doors_part_by_a_groove():
 
 def test_boards():
     # Boards of 150 mm are 3.0: six over 18, so five grooves.
-    face, *grooves = drawn("boarded door")
+    _, *grooves = drawn("boarded door")
     assert len(grooves) == 5
     np.testing.assert_allclose([groove.ring_mm[:, 0].mean() for groove in grooves], [3, 6, 9, 12, 15])
 
 
 def test_four_panels_within_stiles_and_a_lock_rail():
-    face, *panels = drawn("panelled door")
+    _, *panels = drawn("panelled door")
     assert len(panels) == 4
     # 18 less three stiles of 2.0, halved.
     assert {round(float(np.ptp(panel.ring_mm[:, 0])), 9) for panel in panels} == {6.0}
@@ -74,7 +74,7 @@ def test_louvres_lean():
     blades = drawn("vent")
     # 75 mm at 1:50 is 1.5: 40 / 1.5 is nearest to 27.
     assert len(blades) == 27
-    a, b, c = blades[0].plane
+    a, _, c = blades[0].plane
     assert (a, a + c * 40 / 27) == pytest.approx((SIZES.step_mm, 3 * SIZES.step_mm))
 
 

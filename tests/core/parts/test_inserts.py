@@ -1,0 +1,57 @@
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from halfbat.kit import make_kit
+from halfbat.parts.inserts import CLEARANCE_MM, build_insert
+from halfbat.settings import OpeningRequest
+from halfbat.settings.openings import INSERT_CHOICES
+from halfbat.units import parse_scale
+from kit_help import building_of, common_mm3, manifold, parts_of, settings_with
+from solids_help import assert_printable_solid
+
+BOX = [[0, 0], [6, 0], [6, 4], [0, 4]]
+OUTLINE = np.array([[10.0, 5.0], [22.0, 5.0], [22.0, 20.0], [10.0, 20.0]])
+SEAT = np.array([[9.4, 4.4], [22.6, 20.6]])
+
+
+def facing():
+    kit = make_kit(building_of(BOX), settings_with(kit__scale="1:76.2"), checked=False)
+    return kit.plan.walls[0].facing
+
+
+FACING = facing()
+
+
+@pytest.mark.parametrize("kind", [kind for kind in INSERT_CHOICES if kind != "none"])
+@pytest.mark.parametrize("marks", [True, False])
+def test_every_kind_is_one_closed_solid(kind, marks):
+    settings = settings_with(kit__scale="1:76.2", mark__make=marks)
+    request = OpeningRequest("A", "1 m", "1 m", "1 m", insert=kind, panes="2x3")
+    made = build_insert(FACING, OUTLINE, SEAT, request, settings, parse_scale("1:76.2"), "JA1")
+    assert_printable_solid(made.solid, crossings=False)
+    if not marks:
+        assert not made.tabbed
+        # The flange fills its seat; a window has as many holes as panes.
+        np.testing.assert_allclose(made.solid.size_mm[:2], [13.2, 16.2], atol=2e-3)
+    if kind in ("casement window", "metal window") and not marks:
+        assert_printable_solid(made.solid, genus=6, crossings=False)
+    places = made.solid.vertices @ made.place[:3, :3].T + made.place[:3, 3]
+    behind = (FACING.foot_mm - places) @ np.array([*FACING.outward, 0.0])
+    # 75 mm behind the brick face, to a layer, and 0.8 behind the skin.
+    assert behind.min() >= 75 / 76.2 - 0.05 or made.tabbed
+    assert behind.max() == pytest.approx(FACING.depth_mm + 0.8, abs=1e-6)
+
+
+def test_an_insert_stands_clear_of_its_skin_and_shell():
+    request = OpeningRequest("A", "1.5 m", "1 m", "1.2 m", sill_height="0.9 m", insert="sash window")
+    settings = replace(settings_with(kit__scale="1:76.2", mark__make=False), openings=(request,))
+    kit = make_kit(building_of(BOX), settings, checked=False)
+    (insert,) = parts_of(kit, "insert")
+    assert insert.wall == "A" and insert.name == "Sash window, wall A"
+    body = manifold(insert)
+    assert all(common_mm3(body, manifold(other)) < 1e-3 for other in kit.parts if other is not insert)
+    # It does stand in the opening: moved sideways by more than its clearance it meets the skin.
+    aside = manifold(insert, (CLEARANCE_MM + 0.3, 0.0, 0.0))
+    assert max(common_mm3(aside, manifold(skin)) for skin in parts_of(kit, "skin")) > 0.01

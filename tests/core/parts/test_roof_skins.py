@@ -1,0 +1,91 @@
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from gabled_plans import kit_of_shape, plan_of, settings_of, structure_of
+from halfbat.building.structure import EdgeKind
+from halfbat.parts.corners import Fits
+from halfbat.parts.roof_skins import build_roof_panel, laid, roof_cells, roof_courses, roof_face, tile_counts
+from kit_help import common_mm3, manifold, parts_of
+from solids_help import assert_printable_solid
+
+FITS = Fits(0.2, 0.1, 0.3)
+
+
+def test_a_smooth_roof_has_no_courses():
+    plan, settings, scale = plan_of("gable", "none")
+    slope = plan.structure.slopes[0]
+    assert roof_courses(slope, settings, scale) is None
+    assert laid(slope, None, np.zeros(2), settings, scale) is None
+    assert tile_counts(list(plan.roofs), settings) == ({}, [])
+
+
+def test_the_ridge_is_mitred_and_the_eaves_are_plumb():
+    plan, _, scale = plan_of("gable", "none")
+    face = roof_face(plan.structure.slopes[0], 1.5, 0.2, None, FITS, scale)
+    assert face.depth_mm == pytest.approx(1.7)
+    # Two slopes of 30.96 degrees meet at 180 - 2 * 30.96; half of that leans by 1 / tan(59.04) = 0.6.
+    eaves, lean = sorted(face.face.leans, key=lambda one: one.slope)
+    assert lean.slope == pytest.approx(0.6)
+    # Eaves are cut plumb.
+    assert eaves.slope == pytest.approx(-0.6)
+    top = np.hypot(25, 15) - 0.05 / np.cos(np.arctan(0.6))
+    assert lean.start[1] == pytest.approx(top) and lean.end[1] == pytest.approx(top)
+    np.testing.assert_allclose(np.ptp(face.face.outline_mm, axis=0), [80.0, top], atol=1e-6)
+
+
+def test_a_slope_stops_at_the_skin_of_a_wall_that_rises_over_its_end():
+    plan, _, scale = plan_of("gable", "none")
+    slope = plan.structure.slopes[0]
+    place = next(i for i, edge in enumerate(slope.edges) if edge.kind is EdgeKind.VERGE)
+    edges = list(slope.edges)
+    edges[place] = replace(edges[place], kind=EdgeKind.PARAPET)
+    raised = replace(slope, edges=tuple(edges))
+    wall = plan.structure.walls[edges[place].wall]
+    free = roof_face(raised, 1.5, 0.2, None, FITS, scale)
+    kept = roof_face(raised, 1.5, 0.2, None, FITS, scale, {wall.index: (wall.outward, 1.3)})
+    assert np.ptp(free.face.outline_mm[:, 0]) == pytest.approx(80 - 0.1)
+    assert np.ptp(kept.face.outline_mm[:, 0]) == pytest.approx(80 - 0.1 - 1.3)
+
+
+def test_cuts_are_equal_and_lie_apart_by_the_gap():
+    plan, _, scale = plan_of("gable", "none")
+    face = roof_face(plan.structure.slopes[0], 1.5, 0.2, None, FITS, scale)
+    assert len(roof_cells(face, (100.0, 60.0), 0.1, None)) == 1
+    first, second = roof_cells(face, (60.0, 60.0), 0.1, None)
+    assert first[1][0] == pytest.approx(39.95) and second[0][0] == pytest.approx(40.05)
+    assert len(roof_cells(face, (30.0, 20.0), 0.1, None)) == 6
+
+
+@pytest.mark.parametrize("covering", ["none", "slate", "plain tile", "corrugated steel"])
+@pytest.mark.parametrize("shape", ["gable", "hip"])
+def test_panels_are_closed_solids_as_thick_as_planned(shape, covering):
+    plan, settings, _ = plan_of(shape, covering)
+    face = plan.roofs[0]
+    for box in roof_cells(face, (60.0, 60.0), 0.1, None):
+        panel = build_roof_panel(face, box, settings, "RA1")
+        assert panel is not None
+        assert_printable_solid(panel.solid, crossings=False)
+        assert panel.solid.size_mm[2] <= face.depth_mm + 1e-6
+        assert panel.solid.size_mm[2] > face.base_mm - 1e-6
+    assert build_roof_panel(face, np.array([[500.0, 500.0], [510.0, 510.0]]), settings, "RA2") is None
+
+
+@pytest.mark.parametrize("shape", ["gable", "hip"])
+def test_skins_of_one_roof_stand_clear_of_each_other_and_of_the_walls(shape):
+    kit = kit_of_shape(shape, marks=False)
+    roofs = [manifold(part) for part in parts_of(kit, "roof skin")]
+    others = [manifold(part) for kind in ("skin", "shell", "former") for part in parts_of(kit, kind)]
+    for i, one in enumerate(roofs):
+        # Raised by what rounding corners to the grid may take.
+        assert all(common_mm3(one, other) < 1e-3 for other in roofs[:i])
+        assert all(common_mm3(one.translate((0, 0, 0.005)), other) < 1e-3 for other in others)
+
+
+def test_tiles_are_counted_by_slope():
+    plan, settings, _ = plan_of("gable")
+    counts, _ = tile_counts(list(plan.roofs), settings)
+    assert set(counts) == {0, 1}
+    assert sum(counts[0].values()) == sum(counts[1].values()) > 100
+    assert settings_of().roof.covering == "slate" and len(structure_of("gable").slopes) == 2
