@@ -16,6 +16,7 @@ RELIEF_KINDS = frozenset({"skin"})
 LEAST_LEVEL_SHARE = 0.05
 _WIDEST_JOINT = 1.7
 _STRAY_SHARE = 0.002
+_STEADY_SHARE = 0.6
 _EXACT = 1e-3
 _TOLD_SHARE = 0.02
 
@@ -29,11 +30,26 @@ def relief_levels_mm(subject: Subject) -> tuple[float, float] | None:
     return None if len(large) < 2 else (float(large[-2]), float(large[-1]))
 
 
-def _between(mask: Mask) -> tuple[Ints, Ints]:
-    """Lengths of the runs of background between material on both sides, along X, and the row of each."""
+def _between(mask: Mask) -> Ints:
+    """Widths of the upright gaps between material on both sides, one entry for each row they pass.
+
+    Only gaps that keep their place over most of the height of a usual one count: joints of an arch lean, and are no
+    whole number of pixels wide.
+    """
     row, start, end = runs(mask)
-    next_to = row[1:] == row[:-1]
-    return (start[1:] - end[:-1])[next_to], row[1:][next_to]
+    beside = row[1:] == row[:-1]
+    row, left, right = row[1:][beside], end[:-1][beside], start[1:][beside]
+    if not row.size:
+        return np.zeros(0, dtype=np.int64)
+    order = np.lexsort((row, right, left))
+    row, left, right = row[order], left[order], right[order]
+    new = np.ones(len(row), dtype=bool)
+    new[1:] = (left[1:] != left[:-1]) | (right[1:] != right[:-1]) | (row[1:] != row[:-1] + 1)
+    stretch = np.cumsum(new) - 1
+    lengths = np.bincount(stretch)
+    usual = int(np.argmax(np.bincount(lengths, weights=lengths)))
+    kept = lengths[stretch] >= _STEADY_SHARE * usual
+    return np.asarray((right - left)[kept], dtype=np.int64)
 
 
 def joint_widths_px(subject: Subject, resin: ResinProcess) -> tuple[Ints, Ints] | None:
@@ -44,7 +60,7 @@ def joint_widths_px(subject: Subject, resin: ResinProcess) -> tuple[Ints, Ints] 
     pitch = resin.pixel_x_mm / resin.scale_x, resin.pixel_y_mm / resin.scale_y
     grid = Grid.over(subject.part.solid.bounds_mm[:, :2], *pitch)
     mask = raster(section(subject.part.solid, sum(levels) / 2), grid)
-    across, up = _between(mask)[0], _between(mask.T)[0]
+    across, up = _between(mask), _between(mask.T)
     # In a bed joint a row meets no upright joint but runs through; such runs are far longer than a joint is wide.
     return tuple(_joints_only(widths) for widths in (across, up))  # type: ignore[return-value]
 

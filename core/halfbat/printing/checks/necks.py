@@ -106,7 +106,9 @@ def check_raised(subject: Subject) -> tuple[Finding, ...]:
     bricks = raster(section(subject.part.solid, sum(levels) / 2), grid)
     limit = resin.min_raised_mm
     thin = _short(bricks, limit / pitch[0]) | _short(bricks.T, limit / pitch[1]).T
-    narrow = pieces(thin).count
+    # The tips of leaning pieces, as in an arch, are narrow too but small.
+    least_px = limit * limit / grid.pixel_mm2
+    narrow = int((pieces(thin).sizes_px >= least_px).sum())
     if not narrow:
         return ()
     text = f"{narrow} raised pieces are narrower than {limit:g} mm and may not hold"
