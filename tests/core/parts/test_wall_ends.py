@@ -1,0 +1,52 @@
+import numpy as np
+import pytest
+
+from halfbat.building.structure import FaceOfWall
+from halfbat.parts.wall_ends import free_end
+
+OBLONG = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]
+
+
+def wall(index, start, end, low=0.0, high=3.0):
+    start, end = np.array(start, dtype=np.float64), np.array(end, dtype=np.float64)
+    outline = np.array(OBLONG) * [np.hypot(*(end - start)), high - low] + [0.0, low]
+    return FaceOfWall(index, "ABCDE"[index], start, end, 0.0, outline, (), 0, None, None)
+
+
+#: Faces towards -y.
+LONG = wall(0, (0, 0), (10, 0))
+
+
+def ended(own, at_start, *others):
+    walls = {one.index: (one, 1.2) for one in (LONG, own, *others)}
+    return free_end(own, at_start, walls, 0.1)
+
+
+def test_an_end_by_itself_keeps_the_gap():
+    assert ended(wall(1, (20, 20), (30, 20)), True).reach_mm == pytest.approx(0.1)
+
+
+def test_a_wall_that_comes_from_behind_stops_at_the_skin():
+    assert ended(wall(1, (4, 0), (4, 5)), True).reach_mm == pytest.approx(1.2 + 0.1)
+    assert ended(wall(1, (4, 5), (4, 0)), False).reach_mm == pytest.approx(1.2 + 0.1)
+    # Its other end is free.
+    assert ended(wall(1, (4, 0), (4, 5)), False).reach_mm == pytest.approx(0.1)
+
+
+def test_at_an_angle_it_stops_earlier():
+    # At 45 degrees: (1.2 + 1.2 cos 45) / sin 45.
+    assert ended(wall(1, (4, 0), (9, 5)), True).reach_mm == pytest.approx(1.2 * np.sqrt(2) + 1.2 + 0.1)
+
+
+def test_a_wall_against_the_face_keeps_the_gap_only():
+    assert ended(wall(1, (4, 0), (4, -5)), True).reach_mm == pytest.approx(0.1)
+
+
+def test_a_wall_above_the_other_is_free():
+    assert ended(wall(1, (4, 0), (4, 5), 3.0, 5.0), True).reach_mm == pytest.approx(0.1)
+
+
+def test_of_two_that_end_at_one_place_the_higher_keeps_its_end():
+    low, high = wall(1, (0, 0), (0, 5), 0.0, 2.0), wall(1, (0, 0), (0, 5), 0.0, 4.0)
+    assert ended(low, True).reach_mm == pytest.approx(1.3)
+    assert ended(high, True).reach_mm == pytest.approx(0.1)
