@@ -18,6 +18,7 @@ from halfbat.surfaces.opening_units import OpeningUnits, Plane, Unit
 
 Array = NDArray[np.float64]
 BEYOND_MM = 1.0
+ON_PIXEL_MM = 1.5e-3
 Owner = Callable[[Array, Array], NDArray[np.bool_]]
 """Says of places along and up the wall which belong to the panel."""
 
@@ -34,6 +35,8 @@ class PanelWindow:
         Where its own frame has its origin.
     lattice_u, lattice_v : Lattice
         Its pixels, in the wall's frame.
+    wall_mm : ndarray (2,)
+        A place in the wall where pixels were counted from when it was dressed.
     owned : callable
         Which places belong to it.
     """
@@ -43,7 +46,27 @@ class PanelWindow:
     centre: Array
     lattice_u: Lattice
     lattice_v: Lattice
+    wall_mm: Array
     owned: Owner
+
+    @property
+    def width_mm(self) -> float:
+        """Width of its box."""
+        return float(self.high[0] - self.low[0])
+
+    def snapped(self, unit: Unit) -> Array:
+        """Corners of a level piece, with those on the wall's pixels moved onto the panel's."""
+        if unit.plane is not None:
+            return unit.ring
+        ring = unit.ring.copy()
+        for axis, lattice in enumerate((self.lattice_u, self.lattice_v)):
+            if lattice.pitch_mm <= 0:
+                continue
+            steps = (ring[:, axis] - self.wall_mm[axis]) / lattice.pitch_mm
+            on = np.abs(steps - np.rint(steps)) * lattice.pitch_mm < ON_PIXEL_MM
+            origin = np.array([self.wall_mm[axis]])
+            ring[on, axis] += float(lattice.round(origin)[0] - origin[0])
+        return ring
 
     def sees(self, ring: Array) -> bool:
         """Whether any of a ring's box lies in the panel's box."""
@@ -106,11 +129,12 @@ def dressed_front(
         for part in dressing.brickwork:
             front.brickwork(part, bricks, clear if dressing.clear_mm is None else None)
         for layer in dressing.layers:
-            front.tiles(layer)
+            front.tiles(layer, snap=True)
         if dressing.clear_mm is not None:
             clear = dressing.clear_mm if clear is None else min(clear, dressing.clear_mm)
     if clear is not None:
-        front.margin([_corners(opening.reach) for opening in openings if opening.units], clear)
+        dressed_openings = [opening for opening in openings if opening.units]
+        front.margin([ring for own in dressed_openings for ring in (own.outline, *own.bed)], clear)
     front.patches([ring for opening in openings for ring in opening.bed], -joints.depth_mm)
     front.tiles([unit for opening in openings for unit in opening.units])
     return DressedFront(tuple(front.layers), tuple(front.planes), dict(front.counts))
@@ -135,17 +159,19 @@ class _Front:
             self._cells[plane] = self._first + len(self._cells)
         return self._cells[plane]
 
-    def tiles(self, units: Sequence[Unit]) -> None:
-        """Lay pieces that do not overlap, and count them."""
+    def tiles(self, units: Sequence[Unit], *, snap: bool = False) -> None:
+        """Lay pieces that do not overlap, and count them; those of features are moved onto the panel's pixels."""
         seen = [unit for unit in units if self._window.sees(unit.ring)]
         if not seen:
             return
-        rings = [unit.ring - self._window.centre for unit in seen]
+        rings = [(self._window.snapped(unit) if snap else unit.ring) - self._window.centre for unit in seen]
         self.layers.append(Layer.tiles(rings, [self._cell(unit.face) for unit in seen]))
         named = [unit for unit in seen if unit.kind]
         if named:
             middles = np.array([(unit.ring.min(axis=0) + unit.ring.max(axis=0)) / 2 for unit in named])
             owned = self._window.owned(middles[:, 0], middles[:, 1])
+            # What is larger than the panel, as a coat of render is, counts for every panel it covers.
+            owned |= np.array([bool(np.ptp(unit.ring[:, 0]) > self._window.width_mm) for unit in named])
             self.counts.update(unit.kind for unit, own in zip(named, owned, strict=True) if own)
 
     def patches(self, rings: Sequence[Array], level_mm: float) -> None:

@@ -192,6 +192,7 @@ def _dressed(
         centre,
         Lattice(float(centre[0]), step_x),
         Lattice(float(centre[1]), step_y),
+        np.array([facing.laying.length_mm, facing.laying.height_mm]) / 2,
         lambda u, v: owned_by(u, v, facing.face.outline_mm, cell, settings),
     )
     return dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind))

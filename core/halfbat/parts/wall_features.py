@@ -13,7 +13,7 @@ from halfbat.parts.wall_openings import jamb_rules, wall_masonry
 from halfbat.settings import FeatureRequest, FinishRequest, Settings
 from halfbat.settings.features import EVERY_WALL
 from halfbat.surfaces import Laying
-from halfbat.surfaces.dressing import Dressing
+from halfbat.surfaces.dressing import Dressing, void
 from halfbat.surfaces.features import FeatureSite, feature_units
 from halfbat.surfaces.finishes import finish_units
 from halfbat.surfaces.jambs import JambRules, laying_with_openings
@@ -138,10 +138,11 @@ def dress_wall(
         wall.letter,
         (_is_inner(wall, 0), _is_inner(wall, 1)),
     )
-    covers = [finish_units(asked, site, number) for number, asked in finishes]
     # Level courses lie under what stands before them.
     features.sort(key=lambda pair: _ORDER.index(pair[1].kind) if pair[1].kind in _ORDER else len(_ORDER))
     dressed = [feature_units(asked, site, number) for number, asked in features]
+    taken = tuple(place for own in dressed for place in (*own.voids, *_courses(own, masonry)))
+    covers = [finish_units(asked, replace(site, taken=taken), number) for number, asked in finishes]
     if covers:
         # Where a finish has taken the wall's bricks, a feature of brick brings its own.
         dressed = [_with_bricks(own, masonry.laying) for own in dressed]
@@ -177,6 +178,16 @@ def _is_for(wall: FaceOfWall, asked: FeatureRequest | FinishRequest) -> bool:
 def _is_inner(wall: FaceOfWall, end: int) -> bool:
     corner = wall.right if end else wall.left
     return corner is not None and corner.corner_deg > 180.0
+
+
+def _courses(dressing: Dressing, masonry: Masonry) -> list[OpeningUnits]:
+    """Places of a feature's courses."""
+    bottoms, tops = masonry.courses
+    length = masonry.laying.length_mm
+    return [
+        void(max(part.left_mm, 0.0), float(bottoms[part.first]), min(part.right_mm, length), float(tops[part.last]))
+        for part in dressing.brickwork
+    ]
 
 
 def _with_bricks(dressing: Dressing, laying: Laying) -> Dressing:
