@@ -129,7 +129,7 @@ def dressed_front(
         for part in dressing.brickwork:
             front.brickwork(part, bricks, clear if dressing.clear_mm is None else None)
         for layer in dressing.layers:
-            front.tiles(layer, snap=True)
+            front.tiles(layer, snap=dressing.clear_mm is None)
         if dressing.clear_mm is not None:
             clear = dressing.clear_mm if clear is None else min(clear, dressing.clear_mm)
     if clear is not None:
