@@ -15,6 +15,7 @@ from halfbat.surfaces import Kind, Lattice, Rectangles, rectangles
 from halfbat.surfaces.dressing import Brickwork, Dressing, ground, slope
 from halfbat.surfaces.joints import Joints
 from halfbat.surfaces.opening_units import OpeningUnits, Plane, Unit
+from halfbat.surfaces.remnants import remnant_beds
 
 Array = NDArray[np.float64]
 BEYOND_MM = 1.0
@@ -37,6 +38,8 @@ class PanelWindow:
         Its pixels, in the wall's frame.
     wall_mm : ndarray (2,)
         A place in the wall where pixels were counted from when it was dressed.
+    least_mm : float
+        Narrowest raised piece that holds.
     owned : callable
         Which places belong to it.
     """
@@ -47,6 +50,7 @@ class PanelWindow:
     lattice_u: Lattice
     lattice_v: Lattice
     wall_mm: Array
+    least_mm: float
     owned: Owner
 
     @property
@@ -135,7 +139,9 @@ def dressed_front(
     if clear is not None:
         dressed_openings = [opening for opening in openings if opening.units]
         front.margin([ring for own in dressed_openings for ring in (own.outline, *own.bed)], clear)
-    front.patches([ring for opening in openings for ring in opening.bed], -joints.depth_mm)
+    beds = [ring for opening in openings for ring in opening.bed]
+    beds += [ring for own in openings if own.units for ring in remnant_beds(own, bricks, window.least_mm)]
+    front.patches(beds, -joints.depth_mm)
     front.tiles([unit for opening in openings for unit in opening.units])
     return DressedFront(tuple(front.layers), tuple(front.planes), dict(front.counts))
 

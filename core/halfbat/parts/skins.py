@@ -193,6 +193,7 @@ def _dressed(
         Lattice(float(centre[0]), step_x),
         Lattice(float(centre[1]), step_y),
         np.array([facing.laying.length_mm, facing.laying.height_mm]) / 2,
+        settings.resin.min_raised_mm,
         lambda u, v: owned_by(u, v, facing.face.outline_mm, cell, settings),
     )
     return dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind))
