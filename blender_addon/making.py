@@ -15,7 +15,7 @@ from halfbat.errors import KitError
 from halfbat.kit import Kit, make_kit, smallest_face_m
 from halfbat.parts.part import Part
 from halfbat.parts.placing import as_printed
-from halfbat.printing.room import room_findings
+from halfbat.printing.checks.run import check_part
 from halfbat.settings import Settings
 from halfbat.solids.verify import require_printable
 
@@ -85,7 +85,7 @@ def kit_as_shown(building: Object, context: Context, progress: Progress | None =
     kit = order.make(progress)
     parts = tuple(_as_shown(part, shown.get(part.number), depsgraph) for part in kit.parts)
     changed = (now for now, made in zip(parts, kit.parts, strict=True) if now is not made)
-    told = [finding for part in changed for finding in room_findings(part, order.settings)]
+    told = [finding for part in changed for finding in check_part(part, order.settings).findings]
     return replace(kit, parts=parts, findings=tuple(dict.fromkeys([*kit.findings, *told])))
 
 

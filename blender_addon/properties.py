@@ -54,7 +54,8 @@ def _float_options(record: Setting) -> dict[str, Any]:
         # Blender's unit of cameras is the one that reads and shows millimetres whatever the scene's units are.
         options["subtype"] = "DISTANCE_CAMERA"
     fine = record.maximum is not None and record.maximum <= 2.0
-    return options | {"precision": 4 if fine else 3, "step": 1 if fine else 10}
+    # Blender counts the digits of a length before the point too: 102.5 mm needs more than three.
+    return options | {"precision": 5 if record.unit == "mm" else 3, "step": 1 if fine else 10}
 
 
 def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what bpy.props returns has no public type

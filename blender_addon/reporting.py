@@ -16,10 +16,14 @@ Result = set[Literal["RUNNING_MODAL", "CANCELLED", "FINISHED", "PASS_THROUGH", "
 SEVERITY_ICONS = {Severity.NOTE: "INFO", Severity.WARNING: "ERROR", Severity.FAILURE: "CANCEL"}
 
 
+def capital(text: str) -> str:
+    """Return a text with its first letter large."""
+    return text[:1].upper() + text[1:]
+
+
 def refuse(operator: Operator, error: KitError) -> Result:
     """Report an expected refusal and return what makes Blender undo nothing."""
-    sentence = str(error)
-    operator.report({"ERROR"}, sentence[:1].upper() + sentence[1:])
+    operator.report({"ERROR"}, capital(str(error)))
     return {"CANCELLED"}
 
 

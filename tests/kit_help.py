@@ -5,10 +5,12 @@ from itertools import combinations
 
 import manifold3d
 import numpy as np
+import shapely
 import trimesh
 
 from halfbat.building import Building, building_from_plan
 from halfbat.kit import Kit, make_kit, smallest_face_m
+from halfbat.parts.masses import MassStack, PlanRing
 from halfbat.parts.part import Part
 from halfbat.settings import Settings, with_value
 
@@ -25,10 +27,14 @@ def settings_with(**values: object) -> Settings:
     return settings
 
 
+def building_of(plan: Sequence[Sequence[float]], height_m: float = 3.0, base_m: float = 0.0) -> Building:
+    """Walls on a counter-clockwise plan in metres."""
+    return building_from_plan(np.array(plan, dtype=np.float64), base_m, height_m)
+
+
 def kit_of(plan: Sequence[Sequence[float]], height_m: float = 3.0, base_m: float = 0.0, **values: object) -> Kit:
     """A kit of walls on a counter-clockwise plan in metres."""
-    building = building_from_plan(np.array(plan, dtype=np.float64), base_m, height_m)
-    return make_kit(building, settings_with(**values), checked=False)
+    return make_kit(building_of(plan, height_m, base_m), settings_with(**values), checked=False)
 
 
 def shortest_m(building: Building) -> float:
@@ -83,3 +89,25 @@ def overlaps(kit: Kit) -> list[tuple[str, str, float]]:
         if volume > TOUCHING_MM3:
             found.append((one, other, volume))
     return found
+
+
+def stack_of(plan, skins=1.15, base=0.0, height=20.0):
+    """A mass under a flat roof, with a wall and a ledge along every side; model mm."""
+    corners = np.array(plan, dtype=np.float64)
+    everywhere = np.ones(len(corners), dtype=bool)
+    ring = PlanRing(
+        corners, np.broadcast_to(np.asarray(skins, dtype=np.float64), (len(corners),)), everywhere, everywhere
+    )
+    return MassStack((ring,), (), base, height)
+
+
+def section(solid, height_mm):
+    """Area of a level cut through a solid or a mesh."""
+    body = (
+        solid if isinstance(solid, trimesh.Trimesh) else trimesh.Trimesh(solid.vertices, solid.triangles, process=False)
+    )
+    cut = body.section((0, 0, 1), (0, 0, height_mm))
+    area = shapely.unary_union([])
+    for ring in cut.discrete if cut is not None else ():
+        area = area.symmetric_difference(shapely.Polygon(ring[:, :2]).buffer(0))
+    return area

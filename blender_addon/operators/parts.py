@@ -5,8 +5,9 @@ from __future__ import annotations
 from bpy.props import StringProperty
 from bpy.types import Context, Operator
 
+from ..properties import building_data
 from ..reporting import Result
-from ..scene_out import part_objects
+from ..scene_out import kit_collection, part_objects
 from ..target import poll_kit, required_building
 
 
@@ -27,7 +28,8 @@ class HALFBAT_OT_select_part(Operator):
 
     def execute(self, context: Context) -> Result:
         """Make the part the only selected and the active object."""
-        part = part_objects(required_building(context)).get(self.number)
+        building = required_building(context)
+        part = part_objects(building).get(self.number)
         if part is None or part.name not in context.view_layer.objects:
             self.report({"ERROR"}, f"There is no part {self.number} in this view layer: make the kit again")
             return {"CANCELLED"}
@@ -37,4 +39,5 @@ class HALFBAT_OT_select_part(Operator):
             other.select_set(False)
         part.select_set(True)
         context.view_layer.objects.active = part
+        building_data(building).part_index = kit_collection(building).objects.find(part.name)
         return {"FINISHED"}

@@ -9,6 +9,7 @@ from halfbat.units import format_length, parse_scale
 
 from ..mesh_in import metres_per_unit
 from ..properties import building_data
+from ..reporting import capital
 from ..target import building_of
 from .base import Tab, draw_text, form
 
@@ -43,7 +44,7 @@ class HALFBAT_PT_building(Tab):
         except KitError as error:
             box = layout.column()
             box.alert = True
-            draw_text(box, context, str(error), "ERROR")
+            draw_text(box, context, capital(str(error)), "ERROR")
             return
         rows = layout.column(align=True)
         for name, size in zip(("Length", "Width", "Height"), building.dimensions.to_tuple(), strict=True):

@@ -9,15 +9,10 @@ from bpy.types import Context, UILayout, UIList
 from halfbat.findings import Severity
 
 from ..properties import building_data, part_data
-from ..reporting import SEVERITY_ICONS
+from ..reporting import SEVERITY_ICONS, capital
 from ..scene_out import kit_collection, part_objects
 from ..target import required_building
 from .base import BuildingTab, draw_text
-
-
-def capital(text: str) -> str:
-    """Return a text with its first letter large."""
-    return text[:1].upper() + text[1:]
 
 
 def sentence(finding: Any) -> str:  # noqa: ANN401 - a HALFBAT_PG_finding

@@ -4,10 +4,8 @@ from pathlib import Path
 import bpy
 import pytest
 
-from halfbat.building import building_from_mesh
-from halfbat.kit import make_kit, smallest_face_m
-from halfbat.output.folder import write_kit
-from halfbat.settings import KitSettings, Settings
+from halfbat.cli import main
+from halfbat.kitfile import KitFile, write_kit_file
 
 
 def files(folder: Path) -> dict[str, bytes]:
@@ -15,12 +13,21 @@ def files(folder: Path) -> dict[str, bytes]:
 
 
 def test_exports_the_same_bytes_as_the_command_line(addon, plain_box, tmp_path) -> None:
+    plain_box.rotation_euler.z = 0.3
+    plain_box.halfbat.brick.bond = "flemish"
+    bpy.context.view_layer.update()
+    bpy.context.scene.cursor.location = (2.0, 0.0, 1.0)
+    bpy.ops.halfbat.add_seam()
     bpy.ops.halfbat.make_kit()
     bpy.ops.halfbat.export_kit(directory=str(tmp_path))
     mesh = addon("mesh_in").building_mesh(plain_box, bpy.context.evaluated_depsgraph_get(), bpy.context.scene)
-    settings = Settings(kit=KitSettings(name="Lodge"))
-    building = building_from_mesh(mesh, smallest_face_m=smallest_face_m(settings))
-    write_kit(make_kit(building, settings), tmp_path / "core")
+    lines = [f"v {x!r} {y!r} {z!r}" for x, y, z in mesh.vertices.tolist()]
+    lines += ["f " + " ".join(str(corner + 1) for corner in face) for face in mesh.faces]
+    (tmp_path / "lodge.obj").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    settings = addon("settings_io").read_settings(plain_box)
+    kit_file = tmp_path / "lodge.toml"
+    kit_file.write_text(write_kit_file(KitFile(settings, mesh=Path("lodge.obj"))), encoding="utf-8")
+    assert main(["make", str(kit_file), "--to", str(tmp_path / "core"), "--quiet"]) == 0
     assert files(tmp_path / "Lodge") == files(tmp_path / "core")
 
 
@@ -153,6 +160,7 @@ def test_a_part_can_be_selected_and_its_building_is_still_the_one_worked_on(box)
     bpy.ops.halfbat.select_part(number="WB1")
     assert bpy.context.active_object.name == "WB1"
     assert bpy.context.selected_objects == [bpy.data.objects["WB1"]]
+    assert box.halfbat.collection.objects[box.halfbat.part_index].name == "WB1"
     assert bpy.ops.halfbat.make_kit() == {"FINISHED"}
     assert not bpy.ops.halfbat.use_as_building.poll()
     with pytest.raises(RuntimeError, match="no part X9"):

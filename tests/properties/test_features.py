@@ -1,9 +1,11 @@
 """Random features and finishes: every skin stays one closed solid."""
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from feature_samples import skins, with_all
+from halfbat.errors import KitError
 from halfbat.settings import FeatureRequest, FinishRequest, KitSettings, OpeningRequest
 from halfbat.settings.features import FINISH_CHOICES
 from solids_help import assert_printable_solid
@@ -54,5 +56,20 @@ openings = st.sampled_from(
 @given(st.lists(features(), max_size=4), st.lists(finishes, max_size=1), openings, st.sampled_from(["1:148", "1:76.2"]))
 def test_skins_with_features_are_closed_solids(some, covers, holes, scale):
     chosen = with_all(some, covers, openings=holes, kit=KitSettings(scale=scale))
-    for panel in skins(chosen):
+    try:
+        panels = skins(chosen)
+    except KitError as error:
+        assert "it stands where" in str(error)
+        assert any(one.kind in PLACED for one in some)
+        return
+    for panel in panels:
         assert_printable_solid(panel.solid)
+
+
+def test_features_where_openings_are_get_one_sentence():
+    opening = OpeningRequest("A", "1.8 m", "0.91 m", "1.2 m", "0.75 m")
+    panel = FeatureRequest(
+        "A", "recessed panel", at="2.1 m", width="1.5 bricks", bottom="12 courses", height="6 courses"
+    )
+    with pytest.raises(KitError, match=r"feature 1 \(recessed panel\), wall A: it stands where an opening is"):
+        skins(with_all([panel], [], openings=(opening,), kit=KitSettings(scale="1:148")))

@@ -26,7 +26,7 @@ def cover(kit: DrawnKit, figures: Figures) -> ET.Element:
     bond, brick = chosen_bond(kit.settings.brick), chosen_format(kit.settings.brick)
     lead = (
         f"A model kit in the scale {kit.scale.name}: a brick building of {len(kit.building.walls)} walls, laid in "
-        f"{bond.name} with {brick.name} bricks, {kit.plan.coursing.courses} courses high. "
+        f"{bond.name} bond with {brick.name} bricks, {kit.plan.coursing.courses} courses high. "
         f"{_bricks(kit)}{_made_of(kit)}"
     )
     return el(
@@ -40,7 +40,8 @@ def cover(kit: DrawnKit, figures: Figures) -> ET.Element:
 
 
 def _bricks(kit: DrawnKit) -> str:
-    count = sum(number * part.quantity for part in kit.parts for number in part.counts.values())
+    skins = [part for part in kit.parts if part.kind == "skin"]
+    count = sum(number * part.quantity for part in skins for number in part.counts.values())
     return f"{count:,} bricks show on its faces. ".replace(",", "\u202f") if count else ""
 
 

@@ -12,7 +12,7 @@ from halfbat.parts.seams import SeamStyle
 from halfbat.parts.walls import WallPlan
 
 FIRST_KINDS = ("base", "shell")
-LAST_KINDS = ("former", "roof skin", "roof", "lid", "fitting")
+LAST_KINDS = ("former", "roof skin", "ridge", "roof", "lid", "fitting")
 _ROOF_TEXTS = {
     "former": (
         "The roof former",
@@ -23,6 +23,10 @@ _ROOF_TEXTS = {
         "The roof skins",
         "Glue {} to the former, eaves first: all edges must meet on ridges and hips before the glue sets. They are "
         "glued to the former only, not to the walls.",
+    ),
+    "ridge": (
+        "Ridges and hips",
+        "Glue {} over the edges where roof skins meet, each where the exploded view shows it.",
     ),
 }
 _OWN_STEPS = (*FIRST_KINDS, "skin", "cover", *LAST_KINDS)
@@ -264,7 +268,8 @@ def _last(kit: DrawnKit, kind: str) -> Step:
     parts = _of(kit, kind)
     if kind in _ROOF_TEXTS:
         title, sentence = _ROOF_TEXTS[kind]
-        return Step(title, (sentence.format(numbers(parts)),), tuple(parts))
+        notes = dict.fromkeys(note for part in parts for note in part.notes)
+        return Step(title, (sentence.format(numbers(parts)), *notes), tuple(parts))
     if kind != "lid":
         return Step(kind.capitalize(), (f"Fit {numbers(parts)} where the exploded view shows them.",), tuple(parts))
     fit = kit.settings.filament.fit_mm

@@ -9,12 +9,13 @@ from types import MappingProxyType
 
 import numpy as np
 
-from halfbat.building.assemble import building_from_survey
+from halfbat.building.erect import structure_from_survey
 from halfbat.building.mesh import Mesh, face_names
 from halfbat.building.planes import PlaneFace
+from halfbat.building.rings import ring_area
+from halfbat.building.structure import FaceOfWall, Structure
 from halfbat.building.survey import Survey, survey_tidy
 from halfbat.building.tidy import TidyMesh, tidy_mesh
-from halfbat.building.wall import Building, Wall
 from halfbat.errors import KitError
 from halfbat.findings import Finding
 
@@ -152,12 +153,12 @@ def inspect_mesh(mesh: Mesh, *, smallest_face_m: float = 0.0) -> MeshReport:
     size = _size(mesh)
     tidy: TidyMesh | None = None
     survey: Survey | None = None
-    building: Building | None = None
+    structure: Structure | None = None
     refusal = ""
     try:
         tidy = tidy_mesh(mesh)
         survey = survey_tidy(mesh, tidy)
-        building = building_from_survey(survey, smallest_face_m)
+        structure = structure_from_survey(survey, smallest_face_m)
     except KitError as error:
         refusal = str(error)
     report = MeshReport(
@@ -169,7 +170,7 @@ def inspect_mesh(mesh: Mesh, *, smallest_face_m: float = 0.0) -> MeshReport:
         defects=MappingProxyType(_defects(tidy, survey)),
         refusal=refusal,
     )
-    return _with_building(report, building) if building else report
+    return _with_structure(report, structure) if structure else report
 
 
 def _size(mesh: Mesh) -> tuple[float, float, float]:
@@ -207,26 +208,25 @@ def _plane(mesh: Mesh, plane: PlaneFace) -> PlaneReport:
     )
 
 
-def _with_building(report: MeshReport, building: Building) -> MeshReport:
-    plan = building.plan_m
-    ahead = np.roll(plan, -1, axis=0)
-    area = float(np.sum(plan[:, 0] * ahead[:, 1] - ahead[:, 0] * plan[:, 1]) / 2.0)
+def _with_structure(report: MeshReport, structure: Structure) -> MeshReport:
+    grounded = [mass for mass in structure.masses if not mass.on_roof]
+    area = sum(ring_area(ring) for mass in grounded for ring in (mass.plan_m, *mass.holes_m))
     return MeshReport(
         report.source,
         report.vertices,
         report.faces,
         report.size_m,
         report.planes,
-        tuple(_wall(wall) for wall in building.walls),
+        tuple(_wall(wall) for wall in structure.walls),
         report.defects,
-        building.base_m,
-        building.height_m,
+        structure.base_m,
+        structure.height_m,
         area,
-        building.findings,
+        structure.findings,
     )
 
 
-def _wall(wall: Wall) -> WallReport:
+def _wall(wall: FaceOfWall) -> WallReport:
     bearing = _bearing(*wall.outward.tolist())
     return WallReport(wall.letter, wall.length_m, wall.height_m, wall.corner_deg, _compass(bearing), bearing)
 

@@ -63,6 +63,8 @@ class _Writer:
 
     def write(self, item: Shape | Label | Dimension | Brickwork) -> None:
         """Put in one item."""
+        if isinstance(item, Shape) and STYLES[item.style].stroke == "none":
+            return  # white areas that only cover what lies behind
         if isinstance(item, Shape):
             for ring in item.rings:
                 layer = {"layer": STYLES[item.style].layer}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from itertools import pairwise
+from string import ascii_letters
 
 import numpy as np
 
@@ -66,20 +67,22 @@ def elevation(kit: DrawnKit, wall: WallPlan, size: Fraction) -> Drawing:
     whole = wall_outline(wall)
     height = float(whole[:, 1].max())
     matrix = np.array([[float(size), 0.0, 0.0], [0.0, float(size), 0.0]])
-    panels = [panel for panel in skin_panels(kit).values() if panel.wall is wall]
+    panels = list(skin_panels(kit, wall).values())
     holes = [hole for panel in panels for hole in panel.holes_mm]
     covers = [part for part in kit.parts if part.wall == letter and part.kind != "skin"]
-    items: list[Item] = [Brickwork(bond_lines(wall), matrix, (whole, *holes), f"wall-{letter}")]
-    items += [
-        Shape(tuple(on_paper(ring, size) for ring in (panel.outline_mm, *panel.holes_mm)), "panel") for panel in panels
-    ]
-    items += [
-        Shape((on_paper(ring, size),), "unit")
-        for opening in wall.facing.openings
-        for ring in (unit.ring for unit in opening.units)
-    ]
-    for part in covers:
+    behind = [part for part in covers if part.kind == "insert"]
+    items: list[Item] = []
+    for part in behind:
         items += _against_wall(part, wall, size)
+    # The skin lies over what is seen through its openings, and hides the tabs that are cut off.
+    faces = [tuple(on_paper(ring, size) for ring in (panel.outline_mm, *panel.holes_mm)) for panel in panels]
+    items += [Shape(face, "skin") for face in faces]
+    items.append(Brickwork(bond_lines(wall), matrix, (whole, *holes), f"wall-{letter}"))
+    items += [Shape(face, "panel") for face in faces]
+    items += [Shape((on_paper(unit.ring, size),), "unit") for opening in wall.facing.openings for unit in opening.units]
+    for part in covers:
+        if part.kind != "insert":
+            items += _against_wall(part, wall, size)
     items += _seams(kit, wall, size)
     items.append(Shape((on_paper(whole, size),), "outline"))
     items += _numbers(panels, covers, wall, size)
@@ -148,6 +151,13 @@ def _numbers(panels: list[SkinPanel], covers: list[Part], wall: WallPlan, size: 
         )
     facing = wall.facing
     for part in covers:
+        index = int(part.number.lstrip(ascii_letters) or 0) - 1
+        if part.kind == "insert" and 0 <= index < len(facing.openings):
+            outline = facing.openings[index].outline
+            u, v = ((outline.min(axis=0) + outline.max(axis=0)) / 2 * float(size)).tolist()
+            label = Label((u, v), part.number, 2.6, style="number", part=part.number, quantity=part.quantity)
+            items.append(label)
+            continue
         at = float((part.place[:2, 3] - facing.foot_mm[:2]) @ facing.along) * float(size)
         low = part.place[2, 3] - facing.foot_mm[2]
         y = max(low, 0.3 * facing.laying.height_mm) * float(size)

@@ -8,7 +8,8 @@ import numpy as np
 
 from halfbat.drawings.contents import DrawnKit
 from halfbat.drawings.drawing import Array, Drawing, Item, Label, Shape, line, text_width
-from halfbat.drawings.faces import Face, above
+from halfbat.drawings.face import Face
+from halfbat.drawings.faces import above
 from halfbat.drawings.pictures import Shown, fitting, picture
 from halfbat.drawings.view import View, of_building
 from halfbat.parts.part import Part

@@ -7,7 +7,7 @@ no more on paper. Other parts are drawn from their own solids, triangles in one 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,55 +15,19 @@ from numpy.typing import NDArray
 from halfbat.drawings.brickwork import bond_lines
 from halfbat.drawings.contents import DrawnKit
 from halfbat.drawings.drawing import Array, BondLines
+from halfbat.drawings.face import Bricks, Face
 from halfbat.drawings.panels import SkinPanel, skin_panels
+from halfbat.drawings.roofing import roof_faces
 from halfbat.parts.cells import Side
 from halfbat.parts.corners import End
 from halfbat.parts.part import Part
 from halfbat.solids.solid import Solid
 
 _SAME_PLANE = 1e-3
+MOST_OF_ROOF = 1_500
+"""Triangles up to which a roof skin is drawn from its own solid."""
 MOST_TRIANGLES = 20_000
 """Solids with more show their larger faces only, so that one part cannot make a booklet heavy."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Bricks:
-    """Brickwork on a face: the frame of its wall in the building, and the outline it fills, with its holes."""
-
-    bond: BondLines
-    origin: Array
-    along: Array
-    clips: tuple[Array, ...]
-    clip_key: str
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Face:
-    """A flat face in the building's frame, mm on the model.
-
-    Parameters
-    ----------
-    rings : tuple of ndarray (K, 3)
-        Anticlockwise seen from outside, holes clockwise.
-    normal : ndarray (3,)
-        Outward.
-    bricks : Bricks or None
-        Lines on it.
-    """
-
-    rings: tuple[Array, ...]
-    normal: Array
-    bricks: Bricks | None = None
-
-    def moved(self, shift: Array) -> Face:
-        """Return the face, moved by a vector."""
-        bricks = replace(self.bricks, origin=self.bricks.origin + shift) if self.bricks else None
-        return Face(tuple(ring + shift for ring in self.rings), self.normal, bricks)
-
-    def turned(self, place: Array) -> Face:
-        """Return the face taken through a rigid matrix (4, 4); brickwork is left out."""
-        rings = tuple(ring @ place[:3, :3].T + place[:3, 3] for ring in self.rings)
-        return Face(rings, place[:3, :3] @ self.normal)
 
 
 def kit_faces(kit: DrawnKit) -> Mapping[str, tuple[Face, ...]]:
@@ -76,6 +40,8 @@ def kit_faces(kit: DrawnKit) -> Mapping[str, tuple[Face, ...]]:
 def _part_faces(part: Part, panel: SkinPanel | None, bonds: Mapping[str, BondLines]) -> tuple[Face, ...]:
     if panel is not None:
         return skin_faces(panel, bonds[panel.wall.wall.letter])
+    if part.kind == "roof skin" and len(part.solid.triangles) > MOST_OF_ROOF:
+        return roof_faces(part)
     return tuple(face.turned(part.place) for face in solid_faces(part.solid))
 
 
@@ -105,7 +71,7 @@ def skin_faces(panel: SkinPanel, bond: BondLines) -> tuple[Face, ...]:
         return [(u + shift, v, depth) for shift, depth in profiles[corner].tolist()]
 
     holes = panel.holes_mm
-    bricks = Bricks(bond, facing.foot_mm, along, (outline, *holes), panel.part.number)
+    bricks = Bricks(bond, facing.foot_mm, along, up, (outline, *holes), panel.part.number)
     front = placed([(u, v, 0.0) for u, v in outline.tolist()])
     back = placed([down(corner)[-1] for corner in range(len(outline))])[::-1]
     through = [placed([(u, v, 0.0) for u, v in hole.tolist()]) for hole in holes]

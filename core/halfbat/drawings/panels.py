@@ -48,11 +48,11 @@ class SkinPanel:
     plain: bool
 
 
-def skin_panels(kit: DrawnKit) -> Mapping[str, SkinPanel]:
-    """Return the panels of a kit by the number of their part, for those skins that are in it."""
+def skin_panels(kit: DrawnKit, only: WallPlan | None = None) -> Mapping[str, SkinPanel]:
+    """Return the panels of a kit, or of one of its walls only, by the numbers of the skins that are in it."""
     parts = {part.number: part for part in kit.parts}
     found: dict[str, SkinPanel] = {}
-    for wall in kit.plan.walls:
+    for wall in kit.plan.walls if only is None else (only,):
         for cell in wall.seams.panels:
             number = part_number(NumberKind.SKIN, cell.index, wall.wall.letter)
             if number in parts:

@@ -29,6 +29,10 @@ def part_drawing(kit: DrawnKit, part: Part, faces: Faces, room_mm: tuple[float, 
     if part.kind == "skin" and part.wall in walls:
         wall = walls[part.wall]
         view, shown = facing(wall.along, wall.outward), Shown(faces[part.number], part.process)
+    elif part.kind == "roof skin":
+        place = part.place
+        eye = place[:3, 2] * 0.8 - place[:3, 1] * 0.45 + place[:3, 0] * 0.35
+        view, shown = view_from(eye), Shown(faces[part.number], part.process)
     else:
         view, shown = AS_PRINTED, Shown(solid_faces(part.solid), part.process)
     items = picture([shown], view, fitting([shown], view, room_mm))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from halfbat.drawings.drawing import Array, Brickwork, Item, Shape, signed_area
-from halfbat.drawings.faces import Face
+from halfbat.drawings.face import Face
 from halfbat.drawings.painting import Flat, painting_order
 from halfbat.drawings.view import View, tone
 
@@ -67,7 +67,7 @@ def picture(shown: Iterable[Shown], view: View, paper_per_mm: float) -> tuple[It
         items.append(Shape(flat.rings, "ghost" if one.ghost else "face", fill=fill))
         bricks = face.bricks
         if bricks is not None and not one.ghost and bricks.bond.gauge_mm * paper_per_mm >= LEAST_COURSE_MM:
-            frame = np.array([bricks.origin, bricks.along, [0.0, 0.0, 1.0]])
+            frame = np.array([bricks.origin, bricks.along, bricks.up])
             on_paper = view.flat(frame) * paper_per_mm
             matrix = np.column_stack([on_paper[1], on_paper[2], on_paper[0]])
             items.append(Brickwork(bricks.bond, matrix, bricks.clips, bricks.clip_key))

@@ -39,6 +39,7 @@ STYLES: Mapping[str, Style] = MappingProxyType(
     {
         "outline": Style("OUTLINE", "#111111", 0.3),
         "panel": Style("PANELS", "#111111", 0.15),
+        "skin": Style("PANELS", "none", 0.0, "#ffffff"),
         "bond": Style("BRICKS", "#999999", 0.05),
         "face": Style("PICTURE", "#222222", 0.13, "#ffffff"),
         "ghost": Style("PICTURE", "#9a9a9a", 0.1, "#ffffff"),

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind
 from halfbat.building.wall import wall_letter
@@ -17,16 +18,18 @@ from halfbat.parts.lid import build_lid
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import Material, Part
 from halfbat.parts.placing import as_printed, frame
-from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_of
+from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart
 from halfbat.parts.roof_skins import build_roof_panel, laid, roof_cells, tile_counts
 from halfbat.parts.seams import Cut, SeamStyle
 from halfbat.parts.shell import Built, ShellOpenings, build_shell
-from halfbat.parts.skins import GRID_MM, build_panel
+from halfbat.parts.skins import build_panel
+from halfbat.parts.wall_face import GRID_MM
 from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
 from halfbat.parts.walls import WallPlan
 from halfbat.settings import Settings
 from halfbat.units import Scale
 
+Array = NDArray[np.float64]
 Told = tuple[Part, list[Finding]]
 SHORTEST_RUN_MM = 3.0
 RIDGE_TAB_MM = 10.0
@@ -65,8 +68,9 @@ def all_parts(plan: Plan, settings: Settings, scale: Scale, longest_mm: float = 
     yield from _tops(plan, numbering, settings)
     for wall in plan.walls:
         yield from _skins(wall, numbering, settings)
+    backed = [(openings[i].frame.origin, openings[i].rings_mm[k]) for i, k in built.closed]
     for wall in plan.walls:
-        yield from _inserts(wall, plan, numbering, settings, scale)
+        yield from _inserts(wall, plan, backed, numbering, settings, scale)
     yield from _roof(plan, numbering, settings, scale)
     yield from _ridges(plan, numbering, settings, scale, longest_mm)
     for wall in plan.walls:
@@ -97,13 +101,26 @@ def _behind(wall: WallPlan, plan: Plan, settings: Settings) -> tuple[tuple[float
     return inner, mass.shell_top_mm(settings) - settings.shell.ledge_height_mm
 
 
-def _inserts(wall: WallPlan, plan: Plan, numbering: Numbering, settings: Settings, scale: Scale) -> Iterator[Told]:
+def _inserts(
+    wall: WallPlan,
+    plan: Plan,
+    backed: Sequence[tuple[Array, Array]],
+    numbering: Numbering,
+    settings: Settings,
+    scale: Scale,
+) -> Iterator[Told]:
+    """Doors and windows, but not where the shell stands behind the opening."""
     letter = wall.wall.letter
     openings = wall.facing.openings
+    away = np.array([*wall.facing.outward, 0.0]) * (wall.facing.depth_mm + settings.skin.glue_gap_mm)
+    closed = [ring for origin, ring in backed if np.allclose(origin, wall.facing.foot_mm - away)]
     requests = insert_requests(wall.wall, settings, len(openings))
     for index, (opening, request) in enumerate(zip(openings, requests, strict=False), 1):
         seat = shell_box(opening, *_behind(wall, plan, settings))
         if request.insert == "none" or seat is None:
+            continue
+        middle = seat.mean(axis=0)
+        if any((ring.min(axis=0) < middle).all() and (middle < ring.max(axis=0)).all() for ring in closed):
             continue
         number = numbering.assign(NumberKind.INSERT, index, letter)
         fit = settings.filament.fit_mm
@@ -175,14 +192,12 @@ def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale) ->
             yield part, _unmarked(number, panel.mark is None, settings)
 
 
-def _ridges(
-    plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float
-) -> Iterator[Told]:
+def _ridges(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float) -> Iterator[Told]:
     """Runs of ridge and hip tiles; a run too long for the printer comes in pieces of whole tiles."""
     if settings.roof.ridge == "none":
         return
     count = 0
-    for ridge in ridges_of(plan.roofs):
+    for ridge in ridges_apart(plan.roofs, settings, scale):
         run = ridge_tiles(ridge, settings, scale, f"{ridge.kind.value} {count + 1}")
         room = max(run.tile_mm, longest_mm - RIDGE_TAB_MM)
         per_piece = max(1, int(min(room / run.tile_mm + 1e-6, run.count)))

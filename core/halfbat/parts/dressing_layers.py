@@ -126,21 +126,17 @@ def dressed_front(
     DressedFront
     """
     front = _Front(joints, window, first_cell)
-    clear: float | None = None
     for dressing in dressings:
-        if clear is not None and dressing.clear_mm is None:
-            front.margin([unit.ring for layer in dressing.layers for unit in layer], clear)
+        front.margin([unit.ring for layer in dressing.layers for unit in layer])
         for part in dressing.brickwork:
-            front.brickwork(part, bricks, clear if dressing.clear_mm is None else None)
+            front.brickwork(part, bricks)
         for layer in dressing.layers:
             front.tiles(layer, snap=dressing.clear_mm is None)
-        if dressing.clear_mm is not None:
-            clear = dressing.clear_mm if clear is None else min(clear, dressing.clear_mm)
-    if clear is not None:
-        dressed_openings = [opening for opening in openings if opening.units]
-        front.margin([ring for own in dressed_openings for ring in (own.outline, *own.bed)], clear)
+        front.slopes_of(dressing)
+    dressed = [opening for opening in openings if opening.units]
+    front.margin([ring for own in dressed for ring in (own.outline, *own.bed)])
     beds = [ring for opening in openings for ring in opening.bed]
-    beds += [ring for own in openings if own.units for ring in remnant_beds(own, bricks, window.least_mm)]
+    beds += [ring for own in dressed for ring in remnant_beds(own, bricks, window.least_mm)]
     front.patches(beds, -joints.depth_mm)
     front.tiles([unit for opening in openings for unit in opening.units])
     return DressedFront(tuple(front.layers), tuple(front.planes), dict(front.counts))
@@ -154,6 +150,7 @@ class _Front:
         self.planes: list[Plane] = []
         self.counts: Counter[str] = Counter()
         self._cells: dict[Plane, int] = {}
+        self._sloped: list[tuple[Array, float]] = []
         self._joints, self._window, self._first = joints, window, first_cell
 
     def _cell(self, plane: Plane) -> int:
@@ -186,13 +183,24 @@ class _Front:
         if seen:
             self.layers.append(Layer.patches(seen, self._cell((level_mm, 0.0, 0.0))))
 
-    def margin(self, rings: Sequence[Array], level_mm: float) -> None:
-        """Leave a margin as wide as a joint round what stands in a finish whose faces slope."""
-        joint = max(self._joints.perpend_mm, self._joints.bed_mm)
-        boxes = [np.array([ring.min(axis=0) - joint, ring.max(axis=0) + joint]) for ring in rings]
-        self.patches([_corners((*box[0], *box[1])) for box in boxes], level_mm)
+    def slopes_of(self, dressing: Dressing) -> None:
+        """Remember where faces slope, and a level that none of them goes under."""
+        if dressing.clear_mm is not None:
+            self._sloped.append((_box(dressing.layers[0][0].ring), dressing.clear_mm))
+            return
+        for unit in (unit for layer in dressing.layers for unit in layer if unit.plane is not None):
+            a, b, c = unit.face
+            self._sloped.append((_box(unit.ring), float((a + unit.ring @ (b, c)).min())))
 
-    def brickwork(self, part: Brickwork, bricks: Rectangles, clear_mm: float | None) -> None:
+    def margin(self, rings: Sequence[Array]) -> None:
+        """Leave a margin as wide as a joint round what is to lie over sloping faces, so that no two faces cross."""
+        joint = max(self._joints.perpend_mm, self._joints.bed_mm)
+        for box, level in self._sloped:
+            over = [np.array([ring.min(axis=0) - joint, ring.max(axis=0) + joint]) for ring in rings]
+            cut = [np.array([np.maximum(low, box[:2]), np.minimum(high, box[2:])]) for low, high in over]
+            self.patches([_corners((*low, *high)) for low, high in cut if (high > low).all()], level)
+
+    def brickwork(self, part: Brickwork, bricks: Rectangles) -> None:
         """Lay courses at their level: their joints, and their bricks over them."""
         own = bricks
         if part.laying is not None:
@@ -218,11 +226,13 @@ class _Front:
         if part.head_mm is not None:
             face = slope(bottom, top, part.level_mm, part.head_mm)
         behind: Plane = (face[0] - self._joints.depth_mm, face[1], face[2])
-        if clear_mm is not None:
-            self.margin([_corners((left, bottom, right, top))], clear_mm)
+        self.margin([_corners((left, bottom, right, top))])
         self.tiles([ground(left, bottom, right, top, behind[0], behind)])
         corners = np.column_stack((u0, low, u1, high))[seen] - np.tile(self._window.centre, 2)
         self.layers.append(Layer.rectangles(corners, np.full(int(seen.sum()), self._cell(face), dtype=np.int64)))
+        if part.head_mm is not None:
+            lowest = min(part.level_mm, part.head_mm) - self._joints.depth_mm
+            self._sloped.append((np.array([left, bottom, right, top]), lowest))
         if part.laying is not None:
             self._count(part.name, own.kind[rows], (begin + end) / 2, (low + high) / 2, wide)
 
@@ -231,6 +241,10 @@ class _Front:
         for kind in kinds[owned]:
             whole = kind == Kind.STRETCHER
             self.counts[Kind(kind).label if not name else name if whole else f"cut {name}"] += 1
+
+
+def _box(ring: Array) -> Array:
+    return np.concatenate([ring.min(axis=0), ring.max(axis=0)])
 
 
 def _corners(reach: tuple[float, float, float, float]) -> Array:

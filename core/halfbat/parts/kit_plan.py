@@ -23,6 +23,7 @@ from halfbat.surfaces.roofing.courses import Courses
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
+LARGEST_MODEL_MM = 1000.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,6 +100,7 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     KitError
         Something cannot be made; the sentence says what, where and what to do.
     """
+    _require_size(structure, scale)
     on_roof = {index for mass in masses_left_out(structure) for index in mass.slopes}
     slopes = [slope for slope in structure.slopes if is_pitched(slope) and slope.index not in on_roof]
     courses = {slope.index: roof_courses(slope, settings, scale) for slope in slopes}
@@ -110,10 +112,23 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     if not masses:
         raise KitError("nothing of the building stands on the ground", "building", "check the mesh")
     fits = Fits(settings.skin.corner_land_mm, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
-    roofs = tuple(roof_face(slope, base_mm, relief_mm, courses[slope.index], fits, scale) for slope in slopes)
+    skins = {plan.wall.index: (plan.wall.outward, plan.facing.depth_mm) for plan in walls.walls}
+    roofs = tuple(roof_face(slope, base_mm, relief_mm, courses[slope.index], fits, scale, skins) for slope in slopes)
     _, told = tile_counts(list(roofs), settings)
     findings = (*walls.findings, *told, *_left_out(structure), *_bare(structure, outlines))
     return Plan(structure, walls.walls, tuple(masses), roofs, walls.coursing, walls.joints, scale, findings)
+
+
+def _require_size(structure: Structure, scale: Scale) -> None:
+    plans = np.concatenate([mass.plan_m for mass in structure.masses])
+    tops = [float(wall.outline_m[:, 1].max()) for wall in structure.walls]
+    largest_mm = scale.to_mm(max(float(np.ptp(plans, axis=0).max()), *tops))
+    if largest_mm > LARGEST_MODEL_MM:
+        raise KitError(
+            f"at {scale.name} the building measures {largest_mm / 1000:.1f} m, more than the metre a kit may",
+            "kit.scale",
+            "choose a smaller scale, or check the unit of the mesh",
+        )
 
 
 def _roof_thickness_mm(

@@ -29,8 +29,9 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     Returns
     -------
     ndarray (N, 2)
-        Corners where the moved sides meet. Where a side is too short and turns over, the ring goes back to each old
-        corner instead, so that as a ring of a union layer it covers what is left of the area and nothing else.
+        Corners where the moved sides meet. A side that is too short and turns over is left out and its neighbours meet
+        instead. Where nothing plain is left, the ring goes back to each old corner, so that as a ring of a union layer
+        it covers what is left of the area and nothing else.
     """
     distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
     along = np.roll(plan_mm, -1, axis=0) - plan_mm
@@ -46,6 +47,9 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     moved = np.asarray(start + before * step[:, None], dtype=np.float64)
     if keeps_sides(plan_mm, moved, 0.0):
         return moved
+    rest = _without_turned(plan_mm, along, inward, distance)
+    if rest is not None:
+        return np.array([end for end, _ in rest[1]])
     convex = before[:, 0] * along[:, 1] - before[:, 1] * along[:, 0] > 0
     after = plan_mm + inward * distance[:, None]
     corners = [
@@ -57,6 +61,76 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
         )
     ]
     return np.concatenate(corners)
+
+
+def sides_left(plan_mm: Outline, distances_mm: ArrayLike) -> list[int]:
+    """Name the sides of an outline that do not turn over when moved inward; all where nothing plain is left."""
+    distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
+    along = np.roll(plan_mm, -1, axis=0) - plan_mm
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    rest = _without_turned(plan_mm, along, np.stack([-along[:, 1], along[:, 0]], axis=1), distance)
+    return list(range(len(plan_mm))) if rest is None else rest[0]
+
+
+def joined_sides(plan_mm: Outline, sides: list[int]) -> Outline:
+    """Outline of some sides of an outline, each drawn out until it meets the next."""
+    along = np.roll(plan_mm, -1, axis=0) - plan_mm
+    joins = [
+        _join(plan_mm[j], (plan_mm[i], along[i] / np.hypot(*along[i])), (plan_mm[j], along[j] / np.hypot(*along[j])))
+        for i, j in zip([sides[-1], *sides], sides, strict=False)
+    ]
+    return np.array([plan_mm[side] if join is None else join[0] for side, join in zip(sides, joins, strict=True)])
+
+
+def _without_turned(
+    plan_mm: Outline, along: Outline, inward: Outline, distance: Outline
+) -> tuple[list[int], list[tuple[Outline, Outline]]] | None:
+    """Leave out moved sides that turn over, the worst first.
+
+    Returns
+    -------
+    list of int, list of (ndarray (2,), ndarray (2,)), or None
+        The sides left, and for each where the side before it ends and where it starts: two places at a step. None where
+        sides that face each other have met.
+    """
+    kept = list(range(len(plan_mm)))
+    while len(kept) >= 3:
+        joins = [
+            _join(plan_mm[j], *((plan_mm[k] + inward[k] * distance[k], along[k]) for k in (i, j)))
+            for i, j in zip([kept[-1], *kept], kept, strict=False)
+        ]
+        if any(join is None for join in joins):
+            return None
+        sound = [join for join in joins if join is not None]
+        lengths = [
+            float((sound[(place + 1) % len(kept)][0] - sound[place][1]) @ along[side])
+            for place, side in enumerate(kept)
+        ]
+        worst = int(np.argmin(lengths))
+        if lengths[worst] > 0:
+            return kept, sound
+        del kept[worst]
+    return None
+
+
+def _join(
+    corner: Outline, before: tuple[Outline, Outline], after: tuple[Outline, Outline]
+) -> tuple[Outline, Outline] | None:
+    """Where two moved sides meet, each given by a place and a direction; at a step both places beside a corner."""
+    (p, along), (q, on) = before, after
+    rate = float(along[0] * on[1] - along[1] * on[0])
+    if abs(rate) < NEARLY_STRAIGHT:
+        if along @ on < 0:
+            return None
+        return p + along * float((corner - p) @ along), q + on * float((corner - q) @ on)
+    gap = q - p
+    meet = p + along * (float(gap[0] * on[1] - gap[1] * on[0]) / rate)
+    return meet, meet
+
+
+def _distinct(ring: Outline) -> Outline:
+    """Leave out corners that fall on the one before them."""
+    return np.asarray(ring[np.linalg.norm(ring - np.roll(ring, 1, axis=0), axis=1) > 1e-6], dtype=np.float64)
 
 
 def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, NDArray[np.int64]]:
@@ -82,6 +156,9 @@ def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, ND
     step &= np.abs(before_by - distance) > 1e-6
     moved = set_back(plan_mm, distance)
     if len(moved) != len(plan_mm):
+        rest = _without_turned(plan_mm, along, inward, distance)
+        if rest is not None:
+            moved = _distinct(np.array([place for ends in rest[1] for place in ends]))
         return moved, np.zeros(len(moved), dtype=np.int64)
     ring: list[Outline] = []
     origin: list[int] = []

@@ -13,6 +13,7 @@ from halfbat.surfaces.joints import Joints, part_steps_mm
 Array = NDArray[np.float64]
 SMALLEST_PIECE_MM = 0.1
 SMALLEST_PIECE_PX = 2
+WITHIN_MM = 1e-3
 LEAST_FLOOR_MM = 0.05
 SMALLEST_ON_RAKE = 0.25
 """A piece narrower than this share of the brick it is cut from is left to its neighbour (common practice)."""
@@ -136,7 +137,9 @@ def _within(
     above = np.inf if Side.TOP in cell.sides else float(cell.outline[:, 1].max()) + half_gap
     owned: NDArray[np.bool_] = (u > low) & (u <= high) & (v > below) & (v <= above)
     if len(outline) > 4:
-        owned &= _inside(outline, u, v)
+        # The corners of the wall may end its face before the middle of its last bricks.
+        low_u, high_u = float(outline[:, 0].min()), float(outline[:, 0].max())
+        owned &= _inside(outline, np.clip(u, low_u + WITHIN_MM, high_u - WITHIN_MM), v)
     return owned
 
 

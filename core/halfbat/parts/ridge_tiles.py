@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import combinations, product
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +26,9 @@ from halfbat.units import Scale
 Array = NDArray[np.float64]
 LEAST_RUN_MM = 2.0
 LEAST_FALL_DEG = 3.0
+MEETING_MM = 1.0
+APART_MM = 0.1
+TIP_MM = 0.01
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,6 +73,34 @@ def ridges_of(roofs: Sequence[RoofFace]) -> Iterator[Ridge]:
             found = _ridge(face, by_index[edge.neighbour].slope, place, edge.kind)
             if found.length_mm >= LEAST_RUN_MM and min(found.falls_deg) > LEAST_FALL_DEG:
                 yield found
+
+
+def ridges_apart(roofs: Sequence[RoofFace], settings: Settings, scale: Scale) -> list[Ridge]:
+    """Find every ridge and hip, shortened where several meet, so that their tiles stand clear of each other.
+
+    Each stops where the edge of its tiles meets the line midway to the next run.
+    """
+    found = list(ridges_of(roofs))
+    halves = [_half_width(ridge, settings, scale) for ridge in found]
+    ends = [[ridge.start, ridge.end] for ridge in found]
+    short = [[0.0, 0.0] for _ in found]
+    for i, j in combinations(range(len(found)), 2):
+        for k, m in product((0, 1), (0, 1)):
+            if np.linalg.norm(ends[i][k] - ends[j][m]) > MEETING_MM:
+                continue
+            away, other = found[i].along * (1, -1)[k], found[j].along * (1, -1)[m]
+            cos = float(np.clip(away @ other, -1.0, 1.0))
+            back = max(halves[i], halves[j]) * sqrt((1 + cos) / max(1 - cos, 1e-3)) + APART_MM
+            short[i][k], short[j][m] = max(short[i][k], back), max(short[j][m], back)
+    made = []
+    for ridge, (low, high) in zip(found, short, strict=True):
+        if ridge.length_mm - low - high >= LEAST_RUN_MM:
+            made.append(replace(ridge, start=ridge.start + ridge.along * low, end=ridge.end - ridge.along * high))
+    return made
+
+
+def _half_width(ridge: Ridge, settings: Settings, scale: Scale) -> float:
+    return float(np.abs(ridge_tiles(ridge, settings, scale, ridge.kind.value).section_mm[:, 0]).max())
 
 
 def _ridge(face: RoofFace, other: Slope, place: int, kind: EdgeKind) -> Ridge:
@@ -120,18 +153,21 @@ def build_ridge(
     """
     start, end = piece
     section = run.section_mm
-    left, right = float(section[:, 0].min()), float(section[:, 0].max())
+    # The feet of a half round run out to nothing: their very tips are left off.
+    left, right = float(section[:, 0].min()) + TIP_MM, float(section[:, 0].max()) - TIP_MM
     upper, lower = _chains(section)
     tiles, planes = _strips(upper, start, end, 0)
     outline = [box(left, start, right, end)]
     groove, layer = settings.resin.min_groove_px * settings.resin.pixel_x_mm, part_steps_mm(settings.resin)[2]
     cuts = [at for at in run.joints_mm.tolist() if start + groove < at < end - groove]
-    sunk = [[a - 2 * layer, b, c] for a, b, c in planes]
     layers = [Layer.tiles(tiles, range(1, 1 + len(planes)))]
+    # A joint is cut only where that leaves something: not into the feet, which run out to nothing.
+    thick = [edge for edge in upper if _least_depth(edge, lower) > 3 * layer]
+    sunk = [[a - 2 * layer, b, c] for a, b, c in _strips(thick, start, end, 0)[1]]
     table = [[float(section[:, 1].min()) + layer, 0.0, 0.0], *planes, *sunk]
     for at in cuts:
-        strips, _ = _strips(upper, at - groove / 2, at + groove / 2, 0)
-        layers.append(Layer.tiles(strips, range(1 + len(planes), 1 + 2 * len(planes))))
+        strips, _ = _strips(thick, at - groove / 2, at + groove / 2, 0)
+        layers.append(Layer.tiles(strips, range(1 + len(planes), 1 + len(planes) + len(sunk))))
     lowest = float(section[:, 1].min())
     under, under_planes = _strips(lower, start, end, 0)
     back_layers = [Layer.tiles(under, range(1, 1 + len(under_planes)))]
@@ -160,6 +196,12 @@ def _chains(section: Array) -> tuple[list[tuple[Array, Array]], list[tuple[Array
     lower = [(a, b) for a, b in edges if b[0] - a[0] > 1e-6]
     upper = [(b, a) for a, b in edges if a[0] - b[0] > 1e-6]
     return sorted(upper, key=lambda edge: float(edge[0][0])), sorted(lower, key=lambda edge: float(edge[0][0]))
+
+
+def _least_depth(edge: tuple[Array, Array], lower: list[tuple[Array, Array]]) -> float:
+    """Least height of an edge of the upper side over the lower one."""
+    x, y = (np.array([*(a[axis] for a, _ in lower), lower[-1][1][axis]]) for axis in (0, 1))
+    return min(float(place[1] - np.interp(place[0], x, y)) for place in edge)
 
 
 def _lowest(chain: list[tuple[Array, Array]], low: float, high: float) -> float:

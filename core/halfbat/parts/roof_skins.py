@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from math import radians, sin, tan
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,8 +16,9 @@ from halfbat.findings import Finding
 from halfbat.parts.corners import End, Fits
 from halfbat.parts.edged import Edged, edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
-from halfbat.parts.outlines import set_back
+from halfbat.parts.outlines import joined_sides, set_back, sides_left
 from halfbat.parts.placing import Matrix, as_printed, frame
+from halfbat.parts.roof_relief import roof_layers, roof_planes
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -26,6 +29,7 @@ from halfbat.solids.solid import Solid
 from halfbat.solids.trapezoids import decompose
 from halfbat.surfaces.roofing.courses import Courses, set_roof_courses
 from halfbat.surfaces.roofing.coverings import chosen_covering
+from halfbat.surfaces.roofing.face import squared
 from halfbat.surfaces.roofing.laid_roof import LaidRoof
 from halfbat.surfaces.roofing.laying import lay_roof
 from halfbat.surfaces.roofing.steps import roof_steps
@@ -93,9 +97,7 @@ def roof_courses(slope: Slope, settings: Settings, scale: Scale) -> Courses | No
     )
 
 
-def laid(
-    slope: Slope, courses: Courses | None, origin: Array, settings: Settings, scale: Scale
-) -> LaidRoof | None:
+def laid(slope: Slope, courses: Courses | None, origin: Array, settings: Settings, scale: Scale) -> LaidRoof | None:
     """Cover a slope, with pixels counted from a place in it; None for a smooth roof."""
     covering = chosen_covering(settings.roof)
     if covering is None or courses is None:
@@ -104,7 +106,7 @@ def laid(
         scale, settings.resin, lap_step_mm=settings.roof.lap_step_mm, origin_mm=(float(origin[0]), float(origin[1]))
     )
     return lay_roof(
-        slope.outline_m * scale.mm_per_m,
+        squared(slope.outline_m * scale.mm_per_m),
         [edge.kind.value for edge in slope.edges],
         covering,
         scale,
@@ -116,7 +118,15 @@ def laid(
     )
 
 
-def roof_face(slope: Slope, base_mm: float, relief_mm: float, courses: Courses | None, fits: Fits, scale: Scale) -> RoofFace:
+def roof_face(
+    slope: Slope,
+    base_mm: float,
+    relief_mm: float,
+    courses: Courses | None,
+    fits: Fits,
+    scale: Scale,
+    walls: Mapping[int, tuple[Array, float]] = MappingProxyType({}),
+) -> RoofFace:
     """Settle the edges of a slope's skin.
 
     Parameters
@@ -131,13 +141,19 @@ def roof_face(slope: Slope, base_mm: float, relief_mm: float, courses: Courses |
         Land and gap.
     scale : Scale
         How small.
+    walls : mapping of int to (ndarray (2,), float)
+        Which way each wall faces, and how thick its skin is: where one rises above the slope, the slope stops at it.
     """
-    outline = slope.outline_m * scale.mm_per_m
+    outline = squared(slope.outline_m * scale.mm_per_m)
     depth_mm = base_mm + relief_mm
     ends = [
-        _end(slope, edge, outline[i], outline[(i + 1) % len(outline)], depth_mm, fits)
+        _end(slope, edge, outline[i], outline[(i + 1) % len(outline)], depth_mm, fits, walls)
         for i, edge in enumerate(slope.edges)
     ]
+    left = sides_left(outline, [end.reach_mm for end in ends])
+    if len(left) < len(outline):
+        # What a wall's skin takes away goes first.
+        outline, ends = joined_sides(outline, left), [ends[side] for side in left]
     if len(set_back(outline, [end.reach_mm for end in ends])) != len(outline):
         # An edge is too short for a mitre: square ends, far enough back to clear each other, which ridge tiles cover.
         ends = [End(max(0.0, end.profile_mm[-1][0])) if end.profile_mm else end for end in ends]
@@ -146,17 +162,31 @@ def roof_face(slope: Slope, base_mm: float, relief_mm: float, courses: Courses |
     return RoofFace(slope, outline, edged(outline, ends, depth_mm), base_mm, depth_mm, courses, scale)
 
 
-def _end(slope: Slope, edge: SlopeEdge, a: Array, b: Array, depth_mm: float, fits: Fits) -> End:
+def _end(
+    slope: Slope,
+    edge: SlopeEdge,
+    a: Array,
+    b: Array,
+    depth_mm: float,
+    fits: Fits,
+    walls: Mapping[int, tuple[Array, float]],
+) -> End:
     if edge.kind in (EdgeKind.RIDGE, EdgeKind.HIP) and edge.dihedral_deg < 180.0 - NEARLY_LEVEL_DEG:
         half = radians(edge.dihedral_deg) / 2
         shift, spread = fits.gap_mm / 2 / sin(half), 1 / tan(half)
         return End(shift, spread, ((depth_mm * spread + shift, depth_mm),))
     if edge.kind in (EdgeKind.ABUTMENT, EdgeKind.PARAPET):
-        return _against_wall(slope, a, b, depth_mm, fits)
+        return _against_wall(slope, a, b, depth_mm, fits, walls.get(-1 if edge.wall is None else edge.wall))
+    if edge.kind is EdgeKind.EAVES and slope.pitch_deg > NEARLY_LEVEL_DEG:
+        # Cut plumb, so that the underside closes on the wall below.
+        plumb = -tan(radians(slope.pitch_deg))
+        return End(0.0, plumb, ((plumb * depth_mm, depth_mm),))
     return End(fits.gap_mm / 2 if edge.neighbour is not None else 0.0)
 
 
-def _against_wall(slope: Slope, a: Array, b: Array, depth_mm: float, fits: Fits) -> End:
+def _against_wall(
+    slope: Slope, a: Array, b: Array, depth_mm: float, fits: Fits, wall: tuple[Array, float] | None
+) -> End:
     """Keep the whole thickness clear of an upright wall along an edge."""
     run = (b - a) / np.linalg.norm(b - a)
     along = run[0] * slope.along + run[1] * slope.up
@@ -165,7 +195,11 @@ def _against_wall(slope: Slope, a: Array, b: Array, depth_mm: float, fits: Fits)
     away = away / np.linalg.norm(away)
     if away @ inward < 0:
         away = -away
-    face = fits.gap_mm / float(away @ inward)
+    clear = fits.gap_mm
+    if wall is not None and wall[0] @ away[:2] < 0:
+        # The slope runs to the wall's outer face: the wall's skin stands in its way.
+        clear += wall[1]
+    face = clear / float(away @ inward)
     slope_by = max(0.0, float(slope.normal @ away) / float(away @ inward))
     if slope_by * depth_mm < LEAST_EDGE_MM:
         return End(face + slope_by * depth_mm)
@@ -217,7 +251,7 @@ def _cuts(low: float, high: float, room: float, offered: Array | None) -> list[f
         inside = np.unique(offered[np.isfinite(offered)])
         moved = [float(inside[np.argmin(np.abs(inside - cut))]) for cut in cuts]
         ends = [low, *moved, high]
-        if all(0 < b - a <= room for a, b in zip(ends, ends[1:], strict=False)):
+        if all(0 < b - a <= room for a, b in pairwise(ends)):
             cuts = moved
     return [low, *cuts, high]
 
@@ -273,9 +307,7 @@ def _front(face: RoofFace, base: Layer, clip: Layer, centre: Array, settings: Se
     if roof is None:
         return Relief.flat(Figure((base, clip)), [face.depth_mm])
     moved = roof.moved(-float(centre[0]), -float(centre[1]))
-    layers = [Layer.equal_rings(layer.rings_mm, layer.cells) for layer in moved.layers if len(layer.rings_mm)]
-    planes = moved.planes + np.array([face.base_mm, 0.0, 0.0])
-    return Relief(Figure((base, *layers, clip)), planes)
+    return Relief(Figure((base, *roof_layers(moved), clip)), roof_planes(moved, face.base_mm))
 
 
 def tile_counts(faces: list[RoofFace], settings: Settings) -> tuple[Mapping[int, Mapping[str, int]], list[Finding]]:

@@ -29,12 +29,20 @@ _LEDGE, _FLOOR, _MARK, _FIRST_WALL = range(4)
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """A solid in its print frame, its place, its mark if it has one, and how many openings could not be cut."""
+    """A solid in its print frame, its place, its mark if it has one, and the openings that could not be cut.
+
+    Each of these is given by its wall's place in the list of openings, and its own in that.
+    """
 
     solid: Solid
     place: Matrix
     mark: Mark | None
-    blocked: int = 0
+    closed: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def blocked(self) -> int:
+        """How many openings could not be cut."""
+        return len(self.closed)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,41 +99,41 @@ def build_shell(
     body = _body(masses, settings, centre)
     # What lies within the outer sides is floor, or open below; walls stand on it.
     ground = [Layer.union([ring - centre for ring in _ground(mass, gap + wall_mm / 2)], _FLOOR) for mass in masses]
-    inside = ground if shell.floor else [_as(layer, OUTSIDE) for layer in ground]
-    pad = (
-        []
-        if shell.floor or not settings.mark.make
-        else [Layer.patches([_pad(masses[0], gap, wall_mm) - centre], _FLOOR)]
-    )
+    pad = None if shell.floor or not settings.mark.make else _pad(masses[0], gap, wall_mm) - centre
+    hole = [] if shell.floor else _hole(masses, gap + wall_mm / 2, pad, centre)
     walls = _walls(masses, settings, wall_mm, centre)
     mark = _mark(number, masses[0], settings, floor, pad, centre) if settings.mark.make else None
     engraved = [Layer.patches(mark.rings_mm, _MARK)] if mark else []
     depth = mark.depth_mm if mark else 0.0
     front = Relief.flat(
-        Figure((*body, *inside, *pad, *walls, *engraved)),
+        Figure((*body, *ground, *hole, *walls, *engraved)),
         [foot, floor, floor - depth, *tops],
     )
-    under = [] if shell.floor else [*inside, *pad, *walls]
+    under = [] if shell.floor else [*hole, *walls]
     back = Relief.flat(Figure((*body, *under)), [0.0] * (_FIRST_WALL + len(masses)))
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, masses[0].base_mm - foot))
     solid, place = as_printed(plate(front, back), where)
-    blocked = 0
-    for wall in openings:
-        for ring in wall.rings_mm:
+    closed = []
+    for place_of_wall, wall in enumerate(openings):
+        for place_of_ring, ring in enumerate(wall.rings_mm):
             try:
                 solid = punch(solid, _in_print_frame(wall.frame, place), wall_mm, [ring])
             except ValueError:
                 # Another part of the shell stands behind: the opening keeps its back.
-                blocked += 1
-    return Built(solid, place, mark, blocked)
+                closed.append((place_of_wall, place_of_ring))
+    return Built(solid, place, mark, tuple(closed))
 
 
 def _in_print_frame(face: FaceFrame, place: Matrix) -> FaceFrame:
     return FaceFrame(face.origin - place[:3, 3], face.along, face.up, face.outward)
 
 
-def _as(layer: Layer, cell: int) -> Layer:
-    return Layer(layer.points, layer.starts, np.full(len(layer.cells), cell, dtype=np.int64), layer.united)
+def _hole(masses: Sequence[MassStack], behind_mm: float, pad: Outline | None, centre: Outline) -> list[Layer]:
+    """What is open below, but for a pad in the first mass."""
+    rings = [[ring - centre for ring in _ground(mass, behind_mm)] for mass in masses]
+    if pad is not None:
+        rings[0].append(pad[::-1])
+    return [Layer.union(own, OUTSIDE) for own in rings]
 
 
 def _body(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> list[Layer]:
@@ -172,13 +180,15 @@ def _pad(mass: MassStack, gap: float, wall_mm: float) -> Outline:
 
 
 def _mark(
-    number: str, mass: MassStack, settings: Settings, floor_mm: float, pad: Sequence[Layer], centre: Outline
+    number: str, mass: MassStack, settings: Settings, floor_mm: float, pad: Outline | None, centre: Outline
 ) -> Mark | None:
     wall = settings.skin.glue_gap_mm + settings.shell.wall_lines * settings.filament.line_width_mm
-    free = [ring - centre for ring in mass.behind(0.0, wall)]
-    if pad:
-        free = [pad[0].points / 1e4]
-    room: Room | None = largest_room(free, margin_mm=RIM_MM if not pad else RIM_MM / 2)
+    if pad is None:
+        free = [ring - centre for ring in mass.behind(0.0, wall)]
+        room: Room | None = largest_room(free, margin_mm=RIM_MM)
+    else:
+        inside = [ring - centre for ring in mass.behind(0.0, wall + RIM_MM)]
+        room = largest_room([pad, *inside], margin_mm=RIM_MM / 2, within=2)
     if room is None:
         return None
     height = settings.mark.filament_height_mm

@@ -17,10 +17,9 @@ from halfbat.parts.panel_bricks import owned_by, panel_bricks
 from halfbat.parts.placing import Matrix, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.tabs import NECK_MM, TAB_THICKNESS_MM, Tab, box, number_tab
-from halfbat.parts.wall_face import with_bends
+from halfbat.parts.wall_face import GRID_MM, with_bends
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
-from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
@@ -33,7 +32,6 @@ from halfbat.surfaces.openings import OpeningUnits
 Array = NDArray[np.float64]
 _JOINT = 0
 _BEYOND_MM = 10.0
-GRID_MM = CORNER_STEP / PER_MM
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+
+import numpy as np
 
 from halfbat.building.structure import FaceOfWall, WallCorner
 from halfbat.parts.corners import LAND_BELOW_JOINT_MM, End, Fits, corner_ends
@@ -10,14 +12,17 @@ from halfbat.parts.covers import SADDLE_BEYOND_MM
 from halfbat.parts.wall_face import LEAST_FLAT_BACK_MM
 from halfbat.settings import Settings
 from halfbat.surfaces.joints import Joints
+from halfbat.units import Scale
 
 Ends = tuple[End, ...]
+NEAR_M = 0.03
+LEAST_SINE = 0.2
 LARGEST_LAND = 0.8
 """Share of the base that the land of a corner may take."""
 
 
 def wall_ends(
-    walls: Sequence[FaceOfWall], depths_mm: Sequence[float], joints: Joints, settings: Settings
+    walls: Sequence[FaceOfWall], depths_mm: Sequence[float], joints: Joints, settings: Settings, scale: Scale
 ) -> dict[int, tuple[End, End]]:
     """Shape the left and the right end of each wall.
 
@@ -29,11 +34,13 @@ def wall_ends(
         Whole thickness of each wall's skins.
     joints, settings
         Depth of joints, and what the maker chose for corners.
+    scale : Scale
+        How small.
 
     Returns
     -------
     dict of int to (End, End)
-        By the index of the wall; an end that meets no other skin stays clear by the gap.
+        By the index of the wall; an end that meets no other at a corner stays clear by the gap.
 
     Raises
     ------
@@ -49,8 +56,65 @@ def wall_ends(
         if corner is not None and corner.wall in by_index:
             other, other_depth = by_index[corner.wall]
             rights[wall.index], lefts[other.index] = _ends(wall, other, corner, (depth, other_depth), fits)
-    free = End(fits.gap_mm)
-    return {wall.index: (lefts.get(wall.index, free), rights.get(wall.index, free)) for wall in walls}
+    ends = {}
+    for wall, depth in by_index.values():
+        left, right = (
+            known.get(wall.index) or free_end(wall, at_start, by_index, fits.gap_mm)
+            for known, at_start in ((lefts, True), (rights, False))
+        )
+        if left.reach_mm + right.reach_mm > scale.to_mm(wall.length_m) - 2 * depth:
+            # Too narrow to keep clear of both: the skin is cut when it is fitted.
+            left, right = (known.get(wall.index, End(fits.gap_mm)) for known in (lefts, rights))
+        ends[wall.index] = left, right
+    return ends
+
+
+def free_end(wall: FaceOfWall, at_start: bool, walls: Mapping[int, tuple[FaceOfWall, float]], gap_mm: float) -> End:
+    """End a skin where its wall meets no other at a corner: clear of the skin of a wall it runs into from behind.
+
+    Parameters
+    ----------
+    wall : FaceOfWall
+        The wall.
+    at_start : bool
+        Its left end, else its right one.
+    walls : mapping of int to (FaceOfWall, float)
+        All walls, and how thick their skins are, mm.
+    gap_mm : float
+        Kept free.
+    """
+    place, away = (wall.start_m, wall.along) if at_start else (wall.end_m, -wall.along)
+    low = _span_at(wall, 0.0 if at_start else wall.length_m)[0]
+    depth = walls[wall.index][1]
+    reach = gap_mm
+    for other, other_depth in walls.values():
+        offset = place - other.start_m
+        u, off = float(offset @ other.along), float(offset @ other.outward)
+        inward = -float(away @ other.outward)
+        if other is wall or inward < LEAST_SINE or abs(off) > NEAR_M or not -NEAR_M < u < other.length_m + NEAR_M:
+            continue
+        ends_there = min(abs(u), abs(other.length_m - u)) < NEAR_M
+        if low > _span_at(other, u)[1] - NEAR_M or (ends_there and _goes_before(wall, other)):
+            continue
+        reach = max(reach, (other_depth + depth * abs(float(away @ other.along))) / inward + gap_mm)
+    return End(reach)
+
+
+def _goes_before(wall: FaceOfWall, other: FaceOfWall) -> bool:
+    """Which of two walls that both end at a place keeps its end: the higher one."""
+    return (wall.height_m, other.index) > (other.height_m, wall.index)
+
+
+def _span_at(wall: FaceOfWall, u: float) -> tuple[float, float]:
+    """Lowest and highest place of a wall's outline near a place along it, metres."""
+    heights: list[float] = []
+    for a, b in zip(wall.outline_m, np.roll(wall.outline_m, -1, axis=0), strict=True):
+        (u0, v0), (u1, v1) = sorted((a.tolist(), b.tolist()))
+        if u1 < u - NEAR_M or u0 > u + NEAR_M:
+            continue
+        ends = [min(max(at, u0), u1) for at in (u - NEAR_M, u + NEAR_M)]
+        heights += [v0, v1] if u1 == u0 else [v0 + (at - u0) * (v1 - v0) / (u1 - u0) for at in ends]
+    return min(heights, default=0.0), max(heights, default=0.0)
 
 
 def _ends(
@@ -88,8 +152,14 @@ def widest_ends(
             pairs = [_ends(wall, other, corner, pair, fits) for pair in ((thin, thick), (thick, thin), (thick, thick))]
             rights[wall.index] = tuple(end for end, _ in pairs)
             lefts[other.index] = tuple(start for _, start in pairs)
-    free = (End(fits.gap_mm),)
-    return {wall.index: (lefts.get(wall.index, free), rights.get(wall.index, free)) for wall in walls}
+    thickest = {wall.index: (wall, thick) for wall in walls}
+    return {
+        wall.index: (
+            lefts.get(wall.index) or (free_end(wall, True, thickest, fits.gap_mm),),
+            rights.get(wall.index) or (free_end(wall, False, thickest, fits.gap_mm),),
+        )
+        for wall in walls
+    }
 
 
 def ends_without_seams(

@@ -9,10 +9,12 @@ from halfbat.errors import KitError
 from halfbat.parts.corners import End
 from halfbat.parts.edged import LEAST_STRIP_MM, Edged
 from halfbat.parts.outlines import set_back
+from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.solids.plate import Lean
 
 Array = NDArray[np.float64]
 LEAST_FLAT_BACK_MM = 0.4
+GRID_MM = CORNER_STEP / PER_MM
 _SAME_MM = 1e-6
 
 
@@ -96,7 +98,8 @@ def _strips(
             begin = end.face_mm if level == 1 else start
             if stop - begin < LEAST_STRIP_MM:
                 continue
-            x0, x1 = line + sign * begin, line + sign * stop
+            # On the grid of solids, so that planes meet at the heights meant.
+            x0, x1 = (round((line + sign * offset) / GRID_MM) * GRID_MM for offset in (begin, stop))
             slope = (deep - deeper) / (x1 - x0)
             a, b = min(x0, x1), max(x0, x1)
             strips.append(np.array([[a, bottom], [b, bottom], [b, top], [a, top]]))

@@ -150,7 +150,7 @@ def plan_walls(
     dressed = dress_walls(kept, outlines_mm, whole, bonds, openings, joints, settings, scale)
     seams = _seams(kept, layings, openings, dressed, joints, settings, scale)
     bases = _bases(kept, seams, joints, settings)
-    ends = wall_ends(kept, [base + joints.depth_mm for base in bases], joints, settings)
+    ends = wall_ends(kept, [base + joints.depth_mm for base in bases], joints, settings, scale)
     walls = []
     for wall, laying, base, own, holes in zip(kept, layings, bases, seams, openings, strict=True):
         left, right = ends[wall.index]

@@ -44,8 +44,8 @@ def room_findings(part: Part, settings: Settings) -> tuple[Finding, ...]:
     size = part.solid.size_mm
     room = process.part_room_mm
     x, y, z = (float(value) - _ROUNDING_MM for value in size)
-    across = (y, x) if x > room[0] and may_be_turned(part, settings) else (x, y)
-    if across[0] <= room[0] and across[1] <= room[1] and z <= room[2]:
+    ways = [(x, y), (y, x)] if may_be_turned(part, settings) else [(x, y)]
+    if z <= room[2] and any(wide <= room[0] and deep <= room[1] for wide, deep in ways):
         return ()
     text = (
         f"is {size[0]:.1f} x {size[1]:.1f} x {size[2]:.1f} mm, the {part.process} printer has room for "

@@ -79,8 +79,9 @@ def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
     upper, lower = _raise_both(front, back)
     shift = len(upper.vertices)
     rim = rim_between(upper, lower)
-    triangles = np.concatenate([upper.triangles, lower.triangles[:, ::-1] + shift, rim])
-    where = np.concatenate([upper.vertices, lower.vertices]) / PER_MM
+    turned = (part[:, ::-1] + shift for part in (lower.faces, lower.steps))
+    triangles = np.concatenate([upper.faces, upper.steps, *turned, rim])
+    where = np.concatenate([upper.vertices / PER_MM, lower.vertices / PER_MM])
     for moved, value in _leaning(upper, lower, leans):
         where[moved] = value
     return Solid(where, triangles)

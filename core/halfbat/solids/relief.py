@@ -58,8 +58,8 @@ class Raised:
         Grid units, ordered by point and then upward, so that the vertices over a point follow one another.
     over : ndarray (V,) of int64
         The point under each vertex.
-    triangles : ndarray (M, 3) of int64
-        Level faces first, then steps; anticlockwise seen from above or from the open side.
+    faces, steps : ndarray (M, 3) of int64
+        Triangles of the cells and of the steps between them; anticlockwise seen from above or from the open side.
     rim_from, rim_to : ndarray (R,) of int64
         Open edge, the sheet lying to its left, as points of the sheet.
     rim_vertex_from, rim_vertex_to : ndarray (R,) of int64
@@ -69,7 +69,8 @@ class Raised:
     sheet: Sheet
     vertices: Ints
     over: Ints
-    triangles: Ints
+    faces: Ints
+    steps: Ints
     rim_from: Ints
     rim_to: Ints
     rim_vertex_from: Ints
@@ -171,7 +172,8 @@ def _raise(sheet: Sheet, stacks: Stacks) -> Raised:
         sheet,
         stacks.vertices,
         stacks.over,
-        np.concatenate([stacks.faces, _steps(stacks.left, stacks.right)]),
+        stacks.faces,
+        _steps(stacks.left, stacks.right),
         ends[:, 0],
         ends[:, 1],
         outer[:, 0],
@@ -181,16 +183,21 @@ def _raise(sheet: Sheet, stacks: Stacks) -> Raised:
 
 def _steps(left: Ints, right: Ints) -> Ints:
     """Close every border whose cells differ in height, with a vertex at each height it passes."""
+    stepped = np.flatnonzero((left != right).any(axis=1))
+    left, right = left[stepped], right[stepped]
     rise = left - right
-    if ((rise[:, 0] > 0) & (rise[:, 1] < 0) | (rise[:, 0] < 0) & (rise[:, 1] > 0)).any():
+    if (rise[:, 0] * rise[:, 1] < 0).any():
         raise ValueError("the heights of two neighbouring cells cross along their border")
-    parts = []
+    count = np.abs(rise)
+    far = int(count[:, 1].sum())
+    steps = np.empty((int(count.sum()), 3), dtype=np.int64)
     # Up the far end, then up the near one: all from the right side's near vertex, then from the left side's far one.
-    for end, apex in ((1, right[:, 0]), (0, left[:, 1])):
-        count = np.abs(rise[:, end])
-        which = np.repeat(np.arange(len(left), dtype=np.int64), count)
+    for end, apex, part in ((1, right[:, 0], steps[:far]), (0, left[:, 1], steps[far:])):
+        which = np.repeat(np.arange(len(left), dtype=np.int64), count[:, end])
         up = np.sign(rise[:, end])[which]
-        at = right[which, end] + up * ranges(np.zeros(len(left), dtype=np.int64), count)
-        chain = (at, at + up) if end else (at + up, at)
-        parts.append(np.stack([apex[which], *chain], axis=1))
-    return np.concatenate(parts)
+        first = np.cumsum(count[:, end]) - count[:, end]
+        at = right[which, end] + up * (np.arange(len(which), dtype=np.int64) - first[which])
+        part[:, 0] = apex[which]
+        part[:, 2 - end] = at
+        part[:, 1 + end] = at + up
+    return steps

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import accumulate, pairwise
 from math import hypot
-from operator import itemgetter
 
 import numpy as np
 
@@ -14,10 +13,14 @@ from halfbat.solids.relief import Raised
 
 Vertex = tuple[int, int, int, int]
 """A place, the height over it, and the number of the vertex there."""
+Triangle = tuple[int, int, int]
 Corner = tuple[int, int, int]
 """How far along its strip a vertex stands, its height, and its number."""
 STRAIGHT = 3
 """By how many grid units rounding may carry a point off the straight edge it lies on."""
+PARTED = 500
+"""By how many grid units rounding may part the corners of front and back: it moves acute ones furthest."""
+DIFFER = "the outlines of front and back differ"
 
 
 def rim_between(upper: Raised, lower: Raised) -> Ints:
@@ -40,26 +43,26 @@ def rim_between(upper: Raised, lower: Raised) -> Ints:
     shift = len(upper.vertices)
     top_of, bottom_of = _vertex_at(upper, 0), _vertex_at(lower, shift)
     after = dict(zip(_places(lower, lower.rim_from), _places(lower, lower.rim_to), strict=True))
-    triangles: list[tuple[int, int, int]] = []
+    triangles: list[Triangle] = []
     met = 0
     for loop in _loops(upper):
         common = [k for k, place in enumerate(loop) if place in after]
         if not common:
-            raise ValueError("the outlines of front and back differ")
+            raise ValueError(DIFFER)
         around = loop + loop
         for start, end in zip(common, [*common[1:], common[0] + len(loop)], strict=True):
             top = around[start : end + 1]
             bottom = [top[0], after[top[0]]]
             while bottom[-1] != top[-1]:
                 if len(bottom) > len(after):
-                    raise ValueError("the outlines of front and back differ")
+                    raise ValueError(DIFFER)
                 bottom.append(after[bottom[-1]])
             met += len(bottom) - 1
             chains = [(*place, *top_of[place]) for place in top], [(*place, *bottom_of[place]) for place in bottom]
             for upper_chain, lower_chain in _straight(*chains):
                 triangles += _strip(upper_chain, lower_chain)
     if met != len(after):
-        raise ValueError("the outlines of front and back differ")
+        raise ValueError(DIFFER)
     return np.array(triangles, dtype=np.int64)
 
 
@@ -92,12 +95,16 @@ def _straight(top: list[Vertex], bottom: list[Vertex]) -> Iterator[tuple[list[Ve
     waiting = [(top, bottom)]
     while waiting:
         pair = waiting.pop()
-        far, which, place = max(_farthest(chain, which) for which, chain in enumerate(pair))
-        if far <= STRAIGHT:
+        offs = [_offsets(chain) for chain in pair]
+        if max(map(max, offs)) <= STRAIGHT:
             yield pair
             continue
+        which = 0 if max(offs[0]) >= max(offs[1]) else 1
+        place = offs[which].index(max(offs[which]))
         bend, other = pair[which][place], pair[1 - which]
         near = min(range(len(other)), key=lambda k: abs(other[k][0] - bend[0]) + abs(other[k][1] - bend[1]))
+        if hypot(other[near][0] - bend[0], other[near][1] - bend[1]) > PARTED:
+            raise ValueError(DIFFER)
         cuts = (place, near) if which == 0 else (near, place)
         waiting += [
             (pair[0][cuts[0] :], pair[1][cuts[1] :]),
@@ -105,46 +112,51 @@ def _straight(top: list[Vertex], bottom: list[Vertex]) -> Iterator[tuple[list[Ve
         ]
 
 
-def _farthest(chain: list[Vertex], which: int) -> tuple[float, int, int]:
-    """How far the vertex of a chain that is farthest from the line between its ends lies off it."""
+def _offsets(chain: list[Vertex]) -> list[float]:
+    """How far each vertex of a chain lies off the line between its ends, to the side or beyond them."""
+    if len(chain) <= 2:
+        return [0.0]
     (x0, y0), (x1, y1) = chain[0][:2], chain[-1][:2]
     length = hypot(x1 - x0, y1 - y0)
-    worst = (0.0, which, 0)
-    for place, (x, y, _, _) in enumerate(chain[1:-1], start=1):
-        off = abs((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) / length if length else hypot(x - x0, y - y0)
-        worst = max(worst, (off, which, place))
-    return worst
+    if not length:
+        return [hypot(vertex[0] - x0, vertex[1] - y0) for vertex in chain]
+    along, across = (x1 - x0) / length, (y1 - y0) / length
+    offsets = []
+    for x, y, _, _ in chain:
+        far = (x - x0) * along + (y - y0) * across
+        offsets.append(max(abs((x - x0) * across - (y - y0) * along), -far, far - length))
+    return offsets
 
 
-def _strip(top: list[Vertex], bottom: list[Vertex]) -> list[Corner]:
+def _strip(top: list[Vertex], bottom: list[Vertex]) -> list[Triangle]:
     """Triangles between two chains of (x, y, height, number) that run beside each other, in their own plane.
 
     The strip is a polygon that runs one way along its edge, so one sweep with a stack of corners not yet done
     divides it, however the two chains rise and fall.
     """
-    if len(top) == 1 or len(bottom) == 1:
-        fan = [_facing(one[3], two[3], bottom[0][3], 0) for one, two in pairwise(top)]
-        return fan + [_facing(one[3], two[3], top[0][3], 1) for one, two in pairwise(bottom)]
+    level = all(vertex[2] == top[0][2] for vertex in top)
+    if len(top) == 1 or len(bottom) == 1 or (len(bottom) == 2 and level):
+        fan = [(two[3], one[3], bottom[0][3]) for one, two in pairwise(top)]
+        return fan + [(one[3], two[3], top[-1][3]) for one, two in pairwise(bottom)]
     along = [_along(top), _along(bottom)]
     along[0][-1] = along[1][-1] = max(along[0][-1], along[1][-1])
-    swept = []
-    for which, vertices in enumerate((top, bottom)):
-        swept += [(far, which, (far, p[2], p[3])) for far, p in zip(along[which], vertices, strict=True)]
-    swept.sort(key=itemgetter(0, 1))
-    triangles: list[Corner] = []
-    stack = [swept[0][2], swept[1][2]]
-    side = swept[1][1]
-    for _, chain, corner in swept[2:]:
-        if chain == side:
-            while len(stack) > 1 and _bulges(stack[-2], stack[-1], corner, chain):
-                triangles.append(_facing(stack[-2][2], stack[-1][2], corner[2], chain))
+    chains = [
+        [((far, vertex[2], vertex[3]), which) for far, vertex in zip(along[which], vertices, strict=True)]
+        for which, vertices in enumerate((top, bottom))
+    ]
+    inner = sorted(chains[0][1:-1] + chains[1][1:-1], key=lambda one: one[0][0])
+    triangles: list[Triangle] = []
+    stack, side = [chains[0][0][0], chains[1][0][0]], 1
+    for corner, which in (*inner, chains[0][-1], chains[1][-1]):
+        if which == side:
+            while len(stack) > 1 and _bulges(stack[-2], stack[-1], corner, side):
+                triangles.append(_facing(stack[-2][2], stack[-1][2], corner[2], side))
                 stack.pop()
         else:
-            for one, two in pairwise(stack):
-                triangles.append(_facing(one[2], two[2], corner[2], side))
+            triangles += [_facing(one[2], two[2], corner[2], side) for one, two in pairwise(stack)]
             stack = [stack[-1]]
         stack.append(corner)
-        side = chain
+        side = which
     return triangles
 
 
@@ -160,6 +172,6 @@ def _bulges(one: Corner, two: Corner, three: Corner, chain: int) -> bool:
     return turn < 0 if chain == 0 else turn > 0
 
 
-def _facing(one: int, two: int, three: int, chain: int) -> tuple[int, int, int]:
+def _facing(one: int, two: int, three: int, chain: int) -> Triangle:
     """Turn a triangle, two of whose corners follow one another on a chain, to face outward."""
     return (two, one, three) if chain == 0 else (one, two, three)

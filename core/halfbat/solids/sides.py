@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from halfbat.solids.crossings import Segments, part_crossings
-from halfbat.solids.figure import Figure
+from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.grid import Bools, Ints, ranges
 
 CROWD = 64
@@ -60,30 +60,29 @@ class Sides:
 
 def sides_of(figure: Figure) -> Sides:
     """Collect the sides of every layer of a figure, parted where they cross."""
-    starts, ends, layers, cells = [], [], [], []
-    for number, layer in enumerate(figure.layers):
-        nxt = np.arange(1, len(layer.points) + 1, dtype=np.int64)
-        nxt[layer.starts[1:] - 1] = layer.starts[:-1]
-        starts.append(layer.points)
-        ends.append(layer.points[nxt])
-        layers.append(np.full(len(layer.points), number, dtype=np.int64))
-        cells.append(np.repeat(layer.cells, np.diff(layer.starts)))
-    a, b = np.concatenate(starts), np.concatenate(ends)
-    layer_of, cell_of = np.concatenate(layers), np.concatenate(cells)
-    down = b[:, 1] < a[:, 1]
-    low, high = np.where(down[:, None], b, a), np.where(down[:, None], a, b)
-    whole = Segments(low[:, 0], low[:, 1], high[:, 0], high[:, 1], np.arange(len(low), dtype=np.int64))
-    level = low[:, 1] == high[:, 1]
-    parted = part_crossings(whole.take(~level))
+    layers = figure.layers
+    x, y = np.ascontiguousarray(np.concatenate([layer.points for layer in layers]).T)
+    sizes = [len(layer.points) for layer in layers]
+    offsets = np.cumsum([0, *sizes[:-1]])
+    second = np.concatenate([_following(layer) + offset for layer, offset in zip(layers, offsets, strict=True)])
+    turn = np.sign(y - y[second])
+    side, level = np.flatnonzero(turn), np.flatnonzero(turn == 0)
+    low = np.where(turn[side] > 0, second[side], side)
+    high = np.where(turn[side] > 0, side, second[side])
+    parted = part_crossings(Segments(x[low], y[low], x[high], y[high], side))
+    levels = Segments(x[level], y[level], x[second[level]], y[level], level)
     flat = parted.y0 == parted.y1
-    levels, parted = whole.take(level).joined(parted.take(flat)), parted.take(~flat)
+    if flat.any():
+        levels, parted = levels.joined(parted.take(flat)), parted.take(~flat)
+    layer_of = np.repeat(np.arange(len(layers), dtype=np.int64), sizes)
+    cell_of = np.concatenate([np.repeat(layer.cells, np.diff(layer.starts)) for layer in layers])
     return Sides(
         parted.x0,
         parted.y0,
         parted.x1,
         parted.y1,
         layer_of[parted.origin],
-        np.where(down[parted.origin], 1, -1).astype(np.int64),
+        turn[parted.origin],
         cell_of[parted.origin],
         _lines(parted),
         levels.y0,
@@ -92,15 +91,25 @@ def sides_of(figure: Figure) -> Sides:
     )
 
 
+def _following(layer: Layer) -> Ints:
+    """The point after each point of a layer, round its ring."""
+    following = np.arange(1, len(layer.points) + 1, dtype=np.int64)
+    first, past = layer.starts[:-1], layer.starts[1:]
+    filled = past > first
+    following[past[filled] - 1] = first[filled]
+    return following
+
+
 def _lines(s: Segments) -> Ints:
-    lines = s.x0.copy()
+    if not s.x0.size:
+        return s.x0
+    lines: Ints = s.x0 - s.x0.min()
     leaning = np.flatnonzero(s.x0 != s.x1)
-    if lines.size:
-        lines -= lines.min()
     if leaning.size:
-        ends = np.stack([s.x0[leaning], s.y0[leaning], s.x1[leaning], s.y1[leaning]], axis=1)
-        _, same = np.unique(ends, axis=0, return_inverse=True)
-        lines[leaning] = lines.max() + 1 + same.reshape(-1)
+        ends = np.stack([s.x0[leaning], s.y0[leaning], s.x1[leaning], s.y1[leaning]])
+        order = np.lexsort(ends)
+        new = (np.diff(ends[:, order], axis=1) != 0).any(axis=0)
+        lines[leaning[order]] = lines.max() + 1 + np.append(0, np.cumsum(new))
     return lines
 
 

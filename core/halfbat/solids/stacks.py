@@ -52,22 +52,27 @@ def stack_flat(sheet: Sheet, heights: Ints, belt: int | None) -> Stacks:
     levels, level = np.unique(heights if belt is None else np.append(heights, belt), return_inverse=True)
     level = level.reshape(-1).astype(np.int64)
     count = len(levels)
-    corner = sheet.triangles * count + level[sheet.cells][:, None]
+    corner = sheet.triangles * count
+    corner += level[sheet.cells][:, None]
     present = np.zeros(len(sheet.points) * count, dtype=bool)
     present[corner.ravel()] = True
     if belt is not None:
         present[sheet.borders[sheet.rim].ravel() * count + level[-1]] = True
-    number = np.cumsum(present) - 1
-    over = np.repeat(np.arange(len(sheet.points), dtype=np.int64), present.reshape(-1, count).sum(axis=1))
+    number = np.cumsum(present)
+    number -= 1
     place = np.flatnonzero(present)
-    vertices = np.column_stack([sheet.points[over], levels[place - over * count]])
+    over = place // count
+    vertices = np.empty((len(place), 3), dtype=np.int64)
+    vertices[:, 0], vertices[:, 1] = sheet.points[over, 0], sheet.points[over, 1]
+    vertices[:, 2] = levels[place - over * count]
+    ends = sheet.borders * count
 
     def side(cells: Ints, inner: Ints) -> Ints:
         outside = level[inner] if belt is None else level[-1]
         own = np.where(cells == OUTSIDE, outside, level[cells])
-        return np.asarray(number[sheet.borders * count + own[:, None]], dtype=np.int64)
+        return number.take(ends + own[:, None])
 
-    return Stacks(vertices, over, number[corner], side(sheet.left, sheet.right), side(sheet.right, sheet.left))
+    return Stacks(vertices, over, number.take(corner), side(sheet.left, sheet.right), side(sheet.right, sheet.left))
 
 
 def stack_sloped(sheet: Sheet, heights_at: Callable[[Ints, Ints], Ints], belt: int | None) -> Stacks:

@@ -6,7 +6,7 @@ from sample_kits import box_solid
 
 def test_frame_and_print_frame():
     solid = box_solid(4.0, 2.0, 3.0)
-    moved = type(solid)(solid.vertices + [10.0, 20.0, 30.0], solid.triangles)
+    moved = type(solid)(np.add(solid.vertices, (10.0, 20.0, 30.0)), solid.triangles)
     place = frame((0, 1, 0), (-1, 0, 0), (0, 0, 1), (1.0, 2.0, 3.0))
     np.testing.assert_allclose(place @ [1, 0, 0, 1], [1, 3, 3, 1])
     printed, back = as_printed(moved, place)

@@ -37,10 +37,10 @@ def test_a_turned_square_holds_half_its_area():
 
 
 def test_where_two_outlines_overlap():
-    room = largest_room([RECTANGLE, RECTANGLE + [6.0, 2.0]], within=2)
+    room = largest_room([RECTANGLE, np.add(RECTANGLE, (6.0, 2.0))], within=2)
     assert (room.low, room.high) == (pytest.approx((6, 2), abs=0.2), pytest.approx((10, 6), abs=0.2))
 
 
 def test_nothing_inside_is_no_room():
     assert largest_room([RECTANGLE[::-1]]) is None
-    assert largest_room([RECTANGLE, RECTANGLE + [20.0, 0.0]], within=2) is None
+    assert largest_room([RECTANGLE, np.add(RECTANGLE, (20.0, 0.0))], within=2) is None

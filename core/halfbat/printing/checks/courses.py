@@ -22,6 +22,7 @@ LEAST_SHARE = 0.2
 LEAST_OVERLAP = 0.5
 """Of the lower one's height, for two panels to be side by side."""
 BESIDE_MM = 3.0
+SAME_CORNER_MM = 0.05
 _ROUNDING_MM = 0.005
 _OFF_SHARE = 0.05
 _SAME_JOINT_MM = 0.01
@@ -46,9 +47,8 @@ def bed_edges_mm(panel: Hung) -> Array:
     return np.asarray(points_on_wall_mm(panel.part, panel.wall, points)[:, 1], dtype=np.float64)
 
 
-def _neighbours(panels: Sequence[Hung], plan: Plan) -> Iterator[tuple[Hung, Hung]]:
+def _neighbours(panels: Sequence[Hung]) -> Iterator[tuple[Hung, Hung]]:
     """Pairs of panels side by side, round the whole building."""
-    count = len(plan.walls)
     for a, b in permutations(panels, 2):
         overlap = min(a.high_mm[1], b.high_mm[1]) - max(a.low_mm[1], b.low_mm[1])
         if overlap < LEAST_OVERLAP * min(a.high_mm[1] - a.low_mm[1], b.high_mm[1] - b.low_mm[1]):
@@ -56,10 +56,16 @@ def _neighbours(panels: Sequence[Hung], plan: Plan) -> Iterator[tuple[Hung, Hung
         if a.wall is b.wall:
             beside = abs(float(b.low_mm[0] - a.high_mm[0])) < BESIDE_MM
         else:
-            follows = b.wall.wall.index == (a.wall.wall.index + 1) % count
-            beside = follows and _at_end(a) and float(b.low_mm[0]) < BESIDE_MM
+            beside = _follows(a.wall, b.wall) and _at_end(a) and float(b.low_mm[0]) < BESIDE_MM
         if beside:
             yield a, b
+
+
+def _follows(wall: WallPlan, after: WallPlan) -> bool:
+    """Whether a wall starts where another ends, going round the building."""
+    facing = wall.facing
+    end = facing.foot_mm[:2] + facing.along * facing.laying.length_mm
+    return bool(np.hypot(*(after.facing.foot_mm[:2] - end)) < SAME_CORNER_MM)
 
 
 def _at_end(panel: Hung) -> bool:
@@ -102,7 +108,7 @@ def check_datum(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[
     datums = {panel.part.number: datum_mm(panel) for panel in panels}
     allowed = settings.resin.pixel_y_mm / settings.resin.scale_y + _ROUNDING_MM
     found = []
-    for a, b in _neighbours(panels, plan):
+    for a, b in _neighbours(panels):
         one, other = datums[a.part.number], datums[b.part.number]
         if one is None or other is None:
             continue
@@ -122,12 +128,15 @@ def check_phase(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[
         if all_joints and off > _OFF_SHARE * all_joints:
             text = f"{off} of its {all_joints} upright joints are off the bond of its wall"
             found.append(Finding(Severity.FAILURE, "bond-phase", panel.part.number, text, "lay the wall as one"))
-    for wall, after in zip(plan.walls, (*plan.walls[1:], plan.walls[0]), strict=True):
+    for wall, after in permutations(plan.walls, 2):
+        if not _follows(wall, after):
+            continue
         courses = _two_stretchers(wall, after)
         if settings.brick.bond not in _ALL_STRETCHERS and courses > _OFF_SHARE * len(wall.facing.laying.bed_v_mm):
             where = f"walls {wall.wall.letter} and {after.wall.letter}"
             text = f"in {courses} courses both walls show a stretcher at their corner, which no brick can"
-            found.append(Finding(Severity.FAILURE, "bond-phase", where, text, "lay one bond round the building"))
+            remedy = "part the mesh there, or let a downpipe stand in the corner"
+            found.append(Finding(Severity.WARNING, "bond-corner", where, text, remedy))
     return tuple(found)
 
 

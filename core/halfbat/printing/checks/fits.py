@@ -103,7 +103,11 @@ def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tu
         # Where a mark is cut into the back it is farther off, and before an opening of the shell too.
         gap = float(distances_mm(middle[behind], wall).min())
         if _inside(np.concatenate([middle[behind]] * 2, axis=1), wall):
-            gap = -gap
+            remedy = (
+                "set the glue gap to 0.10 to 0.15 mm, or leave the part of the building it runs into out of the mesh"
+            )
+            found.append(Finding(Severity.FAILURE, "glue-gap", one.part.number, "its back runs into the shell", remedy))
+            continue
         if GLUE_MM[0] - _ROUNDING_MM <= gap <= GLUE_MM[1] + _ROUNDING_MM:
             continue
         text = f"its back is {gap:.2f} mm from the shell; glue fills {GLUE_MM[0]} to {GLUE_MM[1]} mm"

@@ -8,7 +8,18 @@ from halfbat.findings import Finding, Severity
 from halfbat.printing.checks.cavity import without_marks
 from halfbat.printing.checks.grooves import relief_levels_mm
 from halfbat.printing.checks.subject import Subject
-from halfbat.printing.rasters import ACROSS_PX, Grid, Mask, fine_pitch_mm, opened, pieces, raster, runs, thin_places
+from halfbat.printing.rasters import (
+    ACROSS_PX,
+    Grid,
+    Mask,
+    dilated,
+    fine_pitch_mm,
+    opened,
+    pieces,
+    raster,
+    runs,
+    thin_places,
+)
 from halfbat.printing.sections import section
 from halfbat.surfaces.finishes import FINISH_PIECES
 
@@ -17,29 +28,58 @@ LEAST_LAND_MM = 0.2
 LAND_PROBE_MM = 0.12
 THIN_STRETCH_MM = 1.5
 """A stretch of a plate thinner than the smallest wall and wider than this bends or breaks; narrower ones are edges."""
+HELD_SHARE = 0.5
+"""A wall held on two sides may be half as thick: 0.4 against 0.8 mm (making notes, section 1, generic guides)."""
+BAR_ACROSS_PX = 7
+_CONTACT_PX = 2
 _ROUNDING_MM = 0.02
 _FEWEST_PX = ACROSS_PX * ACROSS_PX // 4
 _LAND_PROBES = 24
 _EXACT_MM = 1e-3
 
 
-def _thin(mask: Mask, fewest_px: int = _FEWEST_PX) -> bool:
-    found = pieces(thin_places(mask))
-    return bool(found.count and found.sizes_px.max() >= fewest_px)
+def _thin(mask: Mask) -> tuple[Mask, Mask]:
+    """Return what is thin and free at one end at least, and what is thin between two thick pieces."""
+    thin = thin_places(mask)
+    found = pieces(thin)
+    large = found.sizes_px >= _FEWEST_PX
+    free, held = np.zeros_like(large), np.zeros_like(large)
+    thick = pieces(mask & ~found.mask(large))
+    for number in np.flatnonzero(large).tolist():
+        one = np.arange(found.count) == number
+        ends = pieces(dilated(found.mask(one), _CONTACT_PX) & thick.mask(np.ones(thick.count, dtype=bool)))
+        held[number] = ends.count >= 2
+        free[number] = not held[number]
+    return found.mask(free), found.mask(held)
 
 
 def check_necks(subject: Subject) -> tuple[Finding, ...]:
-    """No tooth, neck or wall, seen from above, is thinner than the smallest wall."""
+    """No tooth, neck or wall seen from above is thinner than the smallest wall; no bar held at both ends than half."""
     limit = subject.process.min_wall_mm
-    grid = subject.grid(fine_pitch_mm(limit))
+    found = [_thin(mask) for mask in _outlines(subject, fine_pitch_mm(limit))]
+    if any(free.any() for free, _ in found):
+        text = f"a tooth, neck or wall is thinner than {limit:g} mm, the smallest wall of this printer"
+        return (subject.finding(Severity.FAILURE, "neck-thin", text, "make it wider, or move the seam that leaves it"),)
+    least = HELD_SHARE * limit
+    held = any(bars.any() for _, bars in found)
+    if held and any(_bars(mask) for mask in _outlines(subject, fine_pitch_mm(least, BAR_ACROSS_PX))):
+        text = f"a bar or strip is thinner than {least:g} mm, the least that holds where both its ends do"
+        return (subject.finding(Severity.WARNING, "bar-thin", text, "make it wider, or handle it with care"),)
+    return ()
+
+
+def _bars(mask: Mask) -> bool:
+    thin = pieces(thin_places(mask, BAR_ACROSS_PX))
+    return bool(thin.count and thin.sizes_px.max() >= BAR_ACROSS_PX * BAR_ACROSS_PX // 4)
+
+
+def _outlines(subject: Subject, pitch_mm: float) -> list[Mask]:
+    """Sections to look for thin places in, marks filled."""
+    grid = subject.grid(pitch_mm)
     if subject.resin is not None:
-        masks = [subject.footprint(grid)]
-    else:
-        masks = [raster(band.segments, grid) for band in subject.bands if band.height_mm > 2 * subject.process.layer_mm]
-    if not any(_thin(without_marks(mask, grid)) for mask in masks):
-        return ()
-    text = f"a tooth, neck or wall is thinner than {limit:g} mm, the smallest wall of this printer"
-    return (subject.finding(Severity.FAILURE, "neck-thin", text, "make it wider, or move the seam that leaves it"),)
+        return [without_marks(subject.footprint(grid), grid)]
+    high = [band for band in subject.bands if band.height_mm > 2 * subject.process.layer_mm]
+    return [without_marks(raster(band.segments, grid), grid) for band in high]
 
 
 def check_stretches(subject: Subject) -> tuple[Finding, ...]:

@@ -42,7 +42,8 @@ def _ceilings(subject: Subject, pitch_mm: float) -> list[tuple[float, Mask, Mask
     grid = subject.grid(pitch_mm)
     found = []
     for height, area in zip(subject.down.heights_mm.tolist(), subject.down.areas_mm2.tolist(), strict=True):
-        if height <= low + 0.05 or area < 1e-3:
+        # The first layers are squashed on to the plate and fill what is lower.
+        if height <= low + 2 * subject.process.layer_mm + _NEAR_MM or area < 1e-3:
             continue
         above = raster(section(subject.part.solid, height + _NEAR_MM), grid)
         below = raster(section(subject.part.solid, height - _NEAR_MM), grid)

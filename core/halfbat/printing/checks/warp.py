@@ -8,7 +8,7 @@ from halfbat.findings import Finding, Severity
 from halfbat.parts.walls import RELIEF_SHARE
 from halfbat.printing.checks.grooves import relief_levels_mm
 from halfbat.printing.checks.subject import Subject
-from halfbat.printing.rasters import step_px
+from halfbat.printing.rasters import eroded, step_px
 
 LENGTH_TO_THICKNESS = 100.0
 WARN_LENGTH_MM = 120.0
@@ -80,6 +80,8 @@ def check_section_change(subject: Subject) -> tuple[Finding, ...]:
         return ()
     thickness, pitch = subject.thickness_mm, subject.slice_grid.pitch_mm[0]
     step = step_px(CHANGE_WITHIN_MM, pitch)
+    # Near its outline a part may taper to an edge.
+    thickness = np.where(eroded(thickness > 0, subject.size_mm[2] / pitch), thickness, 0.0)
     length = 0.0
     for a, b in ((thickness[:, step:], thickness[:, :-step]), (thickness[step:], thickness[:-step])):
         low, high = np.minimum(a, b), np.maximum(a, b)

@@ -131,6 +131,15 @@ def test_thin_teeth_and_necks(process, limit):
     quiet("neck-thin", tooth(limit))
 
 
+def test_bars_held_at_both_ends():
+    def window(bar):
+        panes = [box(4, 3, 10 - bar / 2, 9), box(10 + bar / 2, 3, 16, 9)]
+        return make(stepped(box(0, 0, 20, 12), [(1.2, ())], holes=panes), kind="insert")
+
+    fires("bar-thin", WARNING, window(0.3))
+    assert not {"bar-thin", "neck-thin"} & set(found(window(0.5)))
+
+
 def test_thin_stretches():
     fires("plate-thin", FAILURE, make(stepped(box(0, 0, 20, 12), [(1.6, ()), (0.6, [box(4, 3, 9, 9)])]), kind="cover"))
     quiet("plate-thin", make(stepped(box(0, 0, 20, 12), [(1.6, ()), (0.9, [box(4, 3, 9, 9)])]), kind="cover"))

@@ -1,0 +1,41 @@
+import numpy as np
+import pytest
+
+from halfbat.parts.corners import End
+from halfbat.parts.edged import edged
+
+SQUARE = np.array([[0.0, 0.0], [20.0, 0.0], [20.0, 10.0], [0.0, 10.0]])
+
+
+def test_upright_edges_move_in_by_their_gap():
+    made = edged(SQUARE, [End(0.0), End(0.1), End(0.2), End(0.3)], 1.5)
+    np.testing.assert_allclose(made.outline_mm, [[0.3, 0], [19.9, 0], [19.9, 9.8], [0.3, 9.8]], atol=1e-9)
+    np.testing.assert_allclose(made.flat_mm, made.outline_mm)
+    assert made.strips_mm == () and made.planes == () and made.leans == ()
+
+
+def test_a_leaning_edge():
+    # A mitre of 45 degrees over the whole depth: no strip, one leaning end face.
+    made = edged(SQUARE, [End(0.0), End(0.05, 1.0, ((1.55, 1.5),)), End(0.0), End(0.0)], 1.5)
+    (lean,) = made.leans
+    assert lean.slope == 1.0 and lean.face_mm == 1.5
+    np.testing.assert_allclose([lean.start, lean.end], [[19.95, 0], [19.95, 10]], atol=1e-9)
+    # Its corners move straight in, along the neighbouring edges.
+    np.testing.assert_allclose([lean.start_move, lean.end_move], [[-1, 0], [-1, 0]], atol=1e-9)
+    assert made.strips_mm == ()
+    tips = sorted(tip.round(6).tolist() for _, tip in made.lips_mm)
+    np.testing.assert_allclose(tips, [[18.45, 0], [18.45, 10]])
+
+
+def test_a_strip_of_the_back_rises_from_the_land_to_the_flat():
+    # From depth 0.5 at the edge to the whole depth 1.5 two millimetres in.
+    made = edged(SQUARE, [End(0.0), End(0.0, 0.0, ((0.0, 0.5), (2.0, 1.5))), End(0.0), End(0.0)], 1.5)
+    (strip,), ((a, b, c),) = made.strips_mm, made.planes
+    np.testing.assert_allclose(strip, [[20, 0], [20, 10], [18, 10], [18, 0]], atol=1e-9)
+    # At the edge the back stands 1.0 above the flat back, at the strip's end on it.
+    assert a + b * 20 + c * 5 == pytest.approx(1.0)
+    assert a + b * 18 + c * 5 == pytest.approx(0.0)
+    np.testing.assert_allclose(made.flat_mm, [[0, 0], [18, 0], [18, 10], [0, 10]], atol=1e-9)
+    # The upright neighbours have corners where the strip ends.
+    corners = {tuple(corner) for corner in made.outline_mm.round(6).tolist()}
+    assert {(18.0, 0.0), (18.0, 10.0), (20.0, 0.0), (20.0, 10.0)} <= corners

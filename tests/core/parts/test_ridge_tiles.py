@@ -1,0 +1,72 @@
+import numpy as np
+import pytest
+
+from gabled_plans import kit_of_shape, plan_of, settings_of
+from halfbat.building.structure import EdgeKind
+from halfbat.parts.ridge_tiles import APART_MM, build_ridge, ridge_tiles, ridges_apart, ridges_of
+from kit_help import common_mm3, manifold, parts_of
+from solids_help import assert_printable_solid
+
+
+def test_the_ridge_of_a_gable():
+    plan, settings, scale = plan_of("gable")
+    (ridge,) = ridges_of(plan.roofs)
+    assert ridge.kind is EdgeKind.RIDGE and ridge.length_mm == pytest.approx(80.0)
+    np.testing.assert_allclose(ridge.falls_deg, np.degrees(np.arctan(0.6)), atol=1e-6)
+    np.testing.assert_allclose(np.abs(ridge.along), [1, 0, 0], atol=1e-9)
+    assert ridge.start[2] == pytest.approx(39.0)
+    # Tiles of 450 mm are 4.5 at 1:100: 80 / 4.5 = 17.8, so 18.
+    run = ridge_tiles(ridge, settings, scale, "ridge 1")
+    assert run.count == 18 and run.tile_mm == pytest.approx(80 / 18)
+    (alone,) = ridges_apart(plan.roofs, settings, scale)
+    assert alone.length_mm == pytest.approx(80.0)
+
+
+def test_a_hip_roof_has_a_ridge_and_four_hips_that_rise_to_it():
+    plan, settings, scale = plan_of("hip")
+    found = list(ridges_of(plan.roofs))
+    assert sorted(ridge.kind.value for ridge in found) == ["hip"] * 4 + ["ridge"]
+    for ridge in found:
+        assert ridge.end[2] >= ridge.start[2] - 1e-9
+        if ridge.kind is EdgeKind.HIP:
+            # 25 along, 25 across and 25 tan(35) up.
+            assert ridge.length_mm == pytest.approx(25 * np.sqrt(2 + np.tan(np.radians(35)) ** 2))
+        else:
+            assert ridge.length_mm == pytest.approx(30.0)
+    shorter = ridges_apart(plan.roofs, settings, scale)
+    assert all(a.length_mm < b.length_mm - APART_MM for a, b in zip(shorter, found, strict=True))
+    # Hips keep their feet.
+    assert all(np.allclose(a.start, b.start) for a, b in zip(shorter, found, strict=True) if a.kind is EdgeKind.HIP)
+
+
+@pytest.mark.parametrize("marks", [True, False])
+@pytest.mark.parametrize("kind", ["half round", "angle"])
+def test_one_closed_solid_as_long_as_its_piece(kind, marks):
+    plan, _, scale = plan_of("gable")
+    settings = settings_of(roof__ridge=kind, mark__make=marks)
+    (ridge,) = ridges_of(plan.roofs)
+    run = ridge_tiles(ridge, settings, scale, "ridge 1")
+    solid, place = build_ridge(ridge, run, (0.0, 9 * run.tile_mm), settings, "H1")
+    assert_printable_solid(solid)
+    if not marks:
+        assert solid.size_mm[1] == pytest.approx(40.0, abs=2e-3)
+    else:
+        assert 40.0 < solid.size_mm[1] < 50.0
+    places = solid.vertices @ place[:3, :3].T + place[:3, 3]
+    assert places[:, 2].max() == pytest.approx(39.0 + run.section_mm[:, 1].max(), abs=2e-3)
+
+
+@pytest.mark.parametrize("shape", ["gable", "hip"])
+def test_runs_stand_clear_of_each_other_and_lie_on_the_skins(shape):
+    kit = kit_of_shape(shape, marks=False)
+    ridges = parts_of(kit, "ridge")
+    assert len(ridges) == {"gable": 1, "hip": 5}[shape]
+    bodies = [manifold(part) for part in ridges]
+    for i, one in enumerate(bodies):
+        assert all(common_mm3(one, other) < 1e-4 for other in bodies[:i])
+    # Raised by the rounding of their corners they touch no skin, lowered by 0.1 all of them do.
+    for part in ridges:
+        up, down = (manifold(part, (0.0, 0.0, lift)) for lift in (0.01, -0.1))
+        skins = [manifold(skin) for skin in parts_of(kit, "roof skin")]
+        assert sum(common_mm3(up, skin) for skin in skins) < 1e-2
+        assert sum(common_mm3(down, skin) for skin in skins) > 0.1

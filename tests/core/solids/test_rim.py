@@ -1,0 +1,87 @@
+import numpy as np
+import pytest
+
+from figure_samples import arched_wall, outline, ring
+from halfbat.solids.figure import OUTSIDE, Figure, Layer
+from halfbat.solids.relief import Relief, raise_relief
+from halfbat.solids.rim import rim_between
+
+BASE = outline(0, 0, 10, 10)
+
+
+def sides_of(layers, back_layers, heights=(1.0,), back_heights=(0.0,)):
+    upper = raise_relief(Relief.flat(Figure(layers), heights), upper=True)
+    return upper, raise_relief(Relief.flat(Figure(back_layers), back_heights), upper=False)
+
+
+def corners_of(rim, upper, lower):
+    """Corners (M, 3, 3) of the rim's triangles in grid units."""
+    return np.concatenate([upper.vertices, lower.vertices])[rim]
+
+
+def areas_of(corners):
+    return np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1) / 2 / 1e8
+
+
+def test_a_plain_rim_is_two_triangles_a_side():
+    upper, lower = sides_of((BASE,), (BASE,))
+    rim = rim_between(upper, lower)
+    assert len(rim) == 8
+    np.testing.assert_allclose(areas_of(corners_of(rim, upper, lower)).sum(), 40.0)
+
+
+def test_sides_with_points_of_their_own_are_joined_without_new_ones():
+    bricks = Layer.rectangles([[1, 0, 2, 3], [4, 0, 5, 2], [0, 4, 3, 6]], 1)
+    recesses = Layer.rectangles([[2.5, 0, 6, 1], [8, 8, 10, 9]], 1)
+    upper, lower = sides_of((BASE, bricks), (BASE, recesses), (1.0, 1.2), (0.0, 0.0))
+    rim = rim_between(upper, lower)
+    assert len(rim) == len(upper.rim_from) + len(lower.rim_from)
+    np.testing.assert_allclose(areas_of(corners_of(rim, upper, lower)).sum(), 40.0)
+
+
+def test_strips_face_outward():
+    upper, lower = sides_of((BASE,), (BASE,))
+    corners = corners_of(rim_between(upper, lower), upper, lower)
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    middle = corners.mean(axis=1) - [50000, 50000, 5000]
+    assert (np.einsum("ij,ij->i", normal, middle) > 0).all()
+
+
+@pytest.mark.parametrize("deep", [(0.9, 0.1, 0.9, 0.0), (0.0, 0.9, 0.0, 0.9)])
+def test_a_back_that_rises_and_falls_along_the_rim(deep):
+    """No strip is folded, though the front has no point where the back bends."""
+    strips = Layer.rectangles([[2.5 * k, 0, 2.5 * (k + 1), 10] for k in range(4)], range(4))
+    ends = [0.5, *deep]
+    planes = []
+    for k in range(4):
+        slope = (ends[k + 1] - ends[k]) / 2.5
+        planes.append((ends[k] - slope * 2.5 * k, slope, 0.0))
+    upper = raise_relief(Relief.flat(Figure((BASE,)), [1.0]), upper=True)
+    lower = raise_relief(Relief(Figure((BASE, strips)), np.array(planes)), upper=False)
+    assert not len(lower.steps)
+    areas = areas_of(corners_of(rim_between(upper, lower), upper, lower))
+    under = np.trapezoid(ends, dx=2.5) if hasattr(np, "trapezoid") else np.trapz(ends, dx=2.5)
+    expected = 2 * (10.0 - under) + 10.0 * (1.0 - ends[0]) + 10.0 * (1.0 - ends[-1])
+    np.testing.assert_allclose(areas.sum(), expected, atol=1e-3)
+
+
+def test_openings_have_rims_too():
+    front, back = arched_wall(20, 20)
+    upper, lower = raise_relief(front, upper=True), raise_relief(back, upper=False)
+    rim = rim_between(upper, lower)
+    assert len(rim) == len(upper.rim_from) + len(lower.rim_from)
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        (outline(0, 0, 10, 9.5),),
+        (outline(1, 1, 9, 9),),
+        (BASE, Layer.patches([ring(4, 4, 5, 5)], OUTSIDE)),
+    ],
+)
+def test_outlines_that_differ_are_refused(other):
+    with pytest.raises(ValueError, match="outlines of front and back differ"):
+        rim_between(*sides_of((BASE,), other))
+    with pytest.raises(ValueError, match="outlines of front and back differ"):
+        rim_between(*sides_of(other, (BASE,)))

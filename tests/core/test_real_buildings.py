@@ -1,0 +1,96 @@
+"""Real buildings, from the mesh to the assembled kit. HALFBAT_BUILDINGS names a folder with more of them."""
+
+import os
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from halfbat.building import read_obj
+from halfbat.building.erect import structure_from_mesh
+from halfbat.errors import KitError
+from halfbat.kit import make_kit, smallest_face_m
+from halfbat.solids.verify import faults
+from kit_help import common_mm3, manifold, overlaps, settings_with
+
+HERE = Path(__file__).parent.parent / "data"
+ASKED = os.environ.get("HALFBAT_BUILDINGS")
+PATHS = {path.stem.split("_")[0]: path for path in sorted(HERE.glob("*.obj"))}
+PATHS |= {path.stem.split("_")[0]: path for path in sorted(Path(ASKED).glob("*.obj"))} if ASKED else {}
+MADE = sorted(key for key in PATHS if key[0] == "b" or key == "g1")
+DOUBTFUL = sorted(key for key in PATHS if key in ("g2", "x1"))
+PLAIN = [key for key in ("b01", "b02", "b04", "g1") if key in PATHS]
+SETTLED = [key for key in ("b01", "b02", "b03", "b04", "b05", "g1") if key in PATHS]
+ROOF = ("former", "lid", "roof skin", "ridge")
+#: Skins are glued to what they lie on: what their corners, rounded to a grid, may have in common.
+TOUCHING_MM3 = 1e-3
+
+
+@cache
+def kit_of(key, marks=True):
+    settings = settings_with(kit__scale="1:148", mark__make=marks)
+    structure = structure_from_mesh(read_obj(PATHS[key]), smallest_face_m=smallest_face_m(settings))
+    return make_kit(structure, settings, checked=False)
+
+
+@pytest.mark.parametrize("key", MADE)
+def test_every_part_is_one_closed_solid_with_a_number_of_its_own(key):
+    kit = kit_of(key)
+    assert {part.number: faults(part.solid) for part in kit.parts if faults(part.solid)} == {}
+    assert len({part.number for part in kit.parts}) == len(kit.parts)
+    kinds = {part.kind for part in kit.parts}
+    assert {"shell", "skin"} <= kinds and kinds & {"lid", "former"}
+
+
+@pytest.mark.parametrize("key", MADE)
+def test_ridges_fit_the_printer_when_turned(key):
+    large = [found.part for found in kit_of(key).findings if found.code == "too-large"]
+    assert [number for number in large if number.startswith("H")] == []
+
+
+@pytest.mark.parametrize("key", DOUBTFUL)
+def test_one_sentence_or_a_kit(key):
+    try:
+        kit = kit_of(key)
+    except KitError as refusal:
+        assert len(str(refusal).splitlines()) == 1
+        assert refusal.remedy
+    else:
+        assert all(faults(part.solid) == () for part in kit.parts)
+
+
+@pytest.mark.parametrize("key", PLAIN)
+def test_no_two_parts_share_space_when_assembled(key):
+    # Tabs are cut off before parts are glued on, so the kit is made without them.
+    assert [found for found in overlaps(kit_of(key, marks=False)) if found[2] > TOUCHING_MM3] == []
+
+
+@pytest.mark.parametrize("key", SETTLED)
+def test_the_roof_lifts_straight_off(key):
+    kit = kit_of(key, marks=False)
+    raised = {part.number: manifold(part, (0.0, 0.0, 0.5)) for part in kit.parts if part.kind in ROOF}
+    stays = {part.number: manifold(part) for part in kit.parts if part.kind not in ROOF}
+    found = [
+        (one, other, common_mm3(above, below)) for one, above in raised.items() for other, below in stays.items()
+    ]
+    assert [pair for pair in found if pair[2] > TOUCHING_MM3] == []
+
+
+@pytest.mark.parametrize("key", [key for key in ("b08", "b09") if key in PATHS])
+def test_openings_of_the_shell_lie_round_those_of_the_skin(key):
+    from halfbat.parts.all_parts import _behind
+    from halfbat.parts.wall_openings import SHELL_LEFT_MM, shell_box
+
+    kit = kit_of(key)
+    seen = 0
+    for wall in kit.plan.walls:
+        for opening in wall.facing.openings:
+            box = shell_box(opening, *_behind(wall, kit.plan, kit.settings))
+            if box is None:
+                continue
+            seen += 1
+            low, high = opening.outline.min(axis=0), opening.outline.max(axis=0)
+            # But where the shell needs its corner, its floor or its top.
+            assert (box[0] <= low + SHELL_LEFT_MM).all() or (box[1] >= high).all()
+            assert (box[1] - box[0] > 0).all()
+    assert seen > 0
