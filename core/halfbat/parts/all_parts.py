@@ -155,8 +155,18 @@ def _skins(wall: WallPlan, numbering: Numbering, settings: Settings) -> Iterator
         if len(wall.seams.panels) > 1:
             name += f", panel {cell.index} of {len(wall.seams.panels)}"
         notes = (CUT_TAB_OFF,) if panel.tabbed else ()
+        relief = wall.facing.base_mm, wall.facing.depth_mm
         part = Part(
-            number, name, "skin", "resin", panel.solid, panel.place, wall=letter, counts=panel.counts, notes=notes
+            number,
+            name,
+            "skin",
+            "resin",
+            panel.solid,
+            panel.place,
+            wall=letter,
+            counts=panel.counts,
+            notes=notes,
+            relief_mm=relief,
         )
         yield part, _unmarked(number, panel.mark is None and not panel.tabbed, settings)
 

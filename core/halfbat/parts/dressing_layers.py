@@ -19,6 +19,7 @@ from halfbat.surfaces.remnants import remnant_beds
 
 Array = NDArray[np.float64]
 BEYOND_MM = 1.0
+ON_PIXEL_MM = 1.5e-3
 Owner = Callable[[Array, Array], NDArray[np.bool_]]
 """Says of places along and up the wall which belong to the panel."""
 
@@ -35,6 +36,10 @@ class PanelWindow:
         Where its own frame has its origin.
     lattice_u, lattice_v : Lattice
         Its pixels, in the wall's frame.
+    wall_mm : ndarray (2,)
+        A place in the wall where pixels were counted from when it was dressed.
+    least_mm : float
+        Narrowest raised piece that holds.
     owned : callable
         Which places belong to it.
     """
@@ -44,7 +49,28 @@ class PanelWindow:
     centre: Array
     lattice_u: Lattice
     lattice_v: Lattice
+    wall_mm: Array
+    least_mm: float
     owned: Owner
+
+    @property
+    def width_mm(self) -> float:
+        """Width of its box."""
+        return float(self.high[0] - self.low[0])
+
+    def snapped(self, unit: Unit) -> Array:
+        """Corners of a level piece, with those on the wall's pixels moved onto the panel's."""
+        if unit.plane is not None:
+            return unit.ring
+        ring = unit.ring.copy()
+        for axis, lattice in enumerate((self.lattice_u, self.lattice_v)):
+            if lattice.pitch_mm <= 0:
+                continue
+            steps = (ring[:, axis] - self.wall_mm[axis]) / lattice.pitch_mm
+            on = np.abs(steps - np.rint(steps)) * lattice.pitch_mm < ON_PIXEL_MM
+            origin = np.array([self.wall_mm[axis]])
+            ring[on, axis] += float(lattice.round(origin)[0] - origin[0])
+        return ring
 
     def sees(self, ring: Array) -> bool:
         """Whether any of a ring's box lies in the panel's box."""
@@ -77,7 +103,6 @@ def dressed_front(
     joints: Joints,
     window: PanelWindow,
     first_cell: int,
-    least_mm: float,
 ) -> DressedFront:
     """Lay finishes, features and the surroundings of openings over the bricks of a panel.
 
@@ -95,28 +120,24 @@ def dressed_front(
         The panel.
     first_cell : int
         Number of the first cell of what is laid.
-    least_mm : float
-        What openings leave of bricks is cut back to the joints where it is thinner than this.
 
     Returns
     -------
     DressedFront
     """
     front = _Front(joints, window, first_cell)
-    clear: float | None = None
     for dressing in dressings:
-        if clear is not None and dressing.clear_mm is None:
-            front.margin([unit.ring for layer in dressing.layers for unit in layer], clear)
+        front.margin([unit.ring for layer in dressing.layers for unit in layer])
         for part in dressing.brickwork:
-            front.brickwork(part, bricks, clear if dressing.clear_mm is None else None)
+            front.brickwork(part, bricks)
         for layer in dressing.layers:
-            front.tiles(layer)
-        if dressing.clear_mm is not None:
-            clear = dressing.clear_mm if clear is None else min(clear, dressing.clear_mm)
-    if clear is not None:
-        front.margin([_corners(opening.reach) for opening in openings if opening.units], clear)
-    thin = [] if dressings else [ring for opening in openings for ring in remnant_beds(opening, bricks, least_mm)]
-    front.patches([*(ring for opening in openings for ring in opening.bed), *thin], -joints.depth_mm)
+            front.tiles(layer, snap=dressing.clear_mm is None)
+        front.slopes_of(dressing)
+    dressed = [opening for opening in openings if opening.units]
+    front.margin([ring for own in dressed for ring in (own.outline, *own.bed)])
+    beds = [ring for opening in openings for ring in opening.bed]
+    beds += [ring for own in dressed for ring in remnant_beds(own, bricks, window.least_mm)]
+    front.patches(beds, -joints.depth_mm)
     front.tiles([unit for opening in openings for unit in opening.units])
     return DressedFront(tuple(front.layers), tuple(front.planes), dict(front.counts))
 
@@ -129,6 +150,7 @@ class _Front:
         self.planes: list[Plane] = []
         self.counts: Counter[str] = Counter()
         self._cells: dict[Plane, int] = {}
+        self._sloped: list[tuple[Array, float]] = []
         self._joints, self._window, self._first = joints, window, first_cell
 
     def _cell(self, plane: Plane) -> int:
@@ -140,17 +162,19 @@ class _Front:
             self._cells[plane] = self._first + len(self._cells)
         return self._cells[plane]
 
-    def tiles(self, units: Sequence[Unit]) -> None:
-        """Lay pieces that do not overlap, and count them."""
+    def tiles(self, units: Sequence[Unit], *, snap: bool = False) -> None:
+        """Lay pieces that do not overlap, and count them; those of features are moved onto the panel's pixels."""
         seen = [unit for unit in units if self._window.sees(unit.ring)]
         if not seen:
             return
-        rings = [unit.ring - self._window.centre for unit in seen]
+        rings = [(self._window.snapped(unit) if snap else unit.ring) - self._window.centre for unit in seen]
         self.layers.append(Layer.tiles(rings, [self._cell(unit.face) for unit in seen]))
         named = [unit for unit in seen if unit.kind]
         if named:
             middles = np.array([(unit.ring.min(axis=0) + unit.ring.max(axis=0)) / 2 for unit in named])
             owned = self._window.owned(middles[:, 0], middles[:, 1])
+            # What is larger than the panel, as a coat of render is, counts for every panel it covers.
+            owned |= np.array([bool(np.ptp(unit.ring[:, 0]) > self._window.width_mm) for unit in named])
             self.counts.update(unit.kind for unit, own in zip(named, owned, strict=True) if own)
 
     def patches(self, rings: Sequence[Array], level_mm: float) -> None:
@@ -159,13 +183,24 @@ class _Front:
         if seen:
             self.layers.append(Layer.patches(seen, self._cell((level_mm, 0.0, 0.0))))
 
-    def margin(self, rings: Sequence[Array], level_mm: float) -> None:
-        """Leave a margin as wide as a joint round what stands in a finish whose faces slope."""
-        joint = max(self._joints.perpend_mm, self._joints.bed_mm)
-        boxes = [np.array([ring.min(axis=0) - joint, ring.max(axis=0) + joint]) for ring in rings]
-        self.patches([_corners((*box[0], *box[1])) for box in boxes], level_mm)
+    def slopes_of(self, dressing: Dressing) -> None:
+        """Remember where faces slope, and a level that none of them goes under."""
+        if dressing.clear_mm is not None:
+            self._sloped.append((_box(dressing.layers[0][0].ring), dressing.clear_mm))
+            return
+        for unit in (unit for layer in dressing.layers for unit in layer if unit.plane is not None):
+            a, b, c = unit.face
+            self._sloped.append((_box(unit.ring), float((a + unit.ring @ (b, c)).min())))
 
-    def brickwork(self, part: Brickwork, bricks: Rectangles, clear_mm: float | None) -> None:
+    def margin(self, rings: Sequence[Array]) -> None:
+        """Leave a margin as wide as a joint round what is to lie over sloping faces, so that no two faces cross."""
+        joint = max(self._joints.perpend_mm, self._joints.bed_mm)
+        for box, level in self._sloped:
+            over = [np.array([ring.min(axis=0) - joint, ring.max(axis=0) + joint]) for ring in rings]
+            cut = [np.array([np.maximum(low, box[:2]), np.minimum(high, box[2:])]) for low, high in over]
+            self.patches([_corners((*low, *high)) for low, high in cut if (high > low).all()], level)
+
+    def brickwork(self, part: Brickwork, bricks: Rectangles) -> None:
         """Lay courses at their level: their joints, and their bricks over them."""
         own = bricks
         if part.laying is not None:
@@ -191,11 +226,13 @@ class _Front:
         if part.head_mm is not None:
             face = slope(bottom, top, part.level_mm, part.head_mm)
         behind: Plane = (face[0] - self._joints.depth_mm, face[1], face[2])
-        if clear_mm is not None:
-            self.margin([_corners((left, bottom, right, top))], clear_mm)
+        self.margin([_corners((left, bottom, right, top))])
         self.tiles([ground(left, bottom, right, top, behind[0], behind)])
         corners = np.column_stack((u0, low, u1, high))[seen] - np.tile(self._window.centre, 2)
         self.layers.append(Layer.rectangles(corners, np.full(int(seen.sum()), self._cell(face), dtype=np.int64)))
+        if part.head_mm is not None:
+            lowest = min(part.level_mm, part.head_mm) - self._joints.depth_mm
+            self._sloped.append((np.array([left, bottom, right, top]), lowest))
         if part.laying is not None:
             self._count(part.name, own.kind[rows], (begin + end) / 2, (low + high) / 2, wide)
 
@@ -204,6 +241,10 @@ class _Front:
         for kind in kinds[owned]:
             whole = kind == Kind.STRETCHER
             self.counts[Kind(kind).label if not name else name if whole else f"cut {name}"] += 1
+
+
+def _box(ring: Array) -> Array:
+    return np.concatenate([ring.min(axis=0), ring.max(axis=0)])
 
 
 def _corners(reach: tuple[float, float, float, float]) -> Array:

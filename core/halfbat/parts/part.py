@@ -40,6 +40,8 @@ class Part:
         Facing bricks of each kind in one piece.
     notes : tuple of str
         Sentences for the parts list.
+    relief_mm : tuple of float, optional
+        Height of the floor of the joints and of the brick faces over the plate, on skins.
     """
 
     number: str
@@ -52,6 +54,7 @@ class Part:
     wall: str | None = None
     counts: Mapping[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    relief_mm: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -190,10 +190,11 @@ def _dressed(
         centre,
         Lattice(float(centre[0]), step_x),
         Lattice(float(centre[1]), step_y),
+        np.array([facing.laying.length_mm, facing.laying.height_mm]) / 2,
+        settings.resin.min_raised_mm,
         lambda u, v: owned_by(u, v, facing.face.outline_mm, cell, settings),
     )
-    least = settings.resin.min_raised_mm
-    return dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind), least)
+    return dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind))
 
 
 def _cut_out(facing: Facing, near: Sequence[OpeningUnits], centre: Array) -> list[Array]:

@@ -9,12 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall
+from halfbat.errors import KitError
 from halfbat.parts.wall_openings import jamb_rules, wall_masonry
 from halfbat.settings import FeatureRequest, FinishRequest, Settings
 from halfbat.settings.features import EVERY_WALL
 from halfbat.surfaces import Laying
-from halfbat.surfaces.dressing import Dressing
+from halfbat.surfaces.dressing import Dressing, void
 from halfbat.surfaces.features import FeatureSite, feature_units
+from halfbat.surfaces.features.site import where_of
 from halfbat.surfaces.finishes import finish_units
 from halfbat.surfaces.jambs import JambRules, laying_with_openings
 from halfbat.surfaces.joints import Joints
@@ -138,15 +140,17 @@ def dress_wall(
         wall.letter,
         (_is_inner(wall, 0), _is_inner(wall, 1)),
     )
-    covers = [finish_units(asked, site, number) for number, asked in finishes]
     # Level courses lie under what stands before them.
     features.sort(key=lambda pair: _ORDER.index(pair[1].kind) if pair[1].kind in _ORDER else len(_ORDER))
     dressed = [feature_units(asked, site, number) for number, asked in features]
+    _refuse_shared_places(dressed, [where_of(asked, number, wall.letter) for number, asked in features], openings)
+    taken = tuple(place for own in dressed for place in (*own.voids, *_courses(own, masonry)))
+    covers = [finish_units(asked, replace(site, taken=taken), number) for number, asked in finishes]
     if covers:
         # Where a finish has taken the wall's bricks, a feature of brick brings its own.
         dressed = [_with_bricks(own, masonry.laying) for own in dressed]
     dressings = (*covers, *dressed)
-    voids = [place for own in dressings for place in own.voids]
+    voids = _parted([place for own in dressings for place in own.voids], openings, masonry.half_mm)
     return DressedWall(dressings, laying_with_openings(masonry, [*openings, *voids], rules))
 
 
@@ -163,6 +167,19 @@ def proud_ends(wall: FaceOfWall, dressed: Mapping[int, DressedWall]) -> tuple[fl
     return found[0], found[1]
 
 
+def _refuse_shared_places(dressed: Sequence[Dressing], names: Sequence[str], openings: Sequence[OpeningUnits]) -> None:
+    """Raise where two openings or features both want the wall's courses laid to their sides in one place."""
+    taken = [(opening.jambs, "an opening") for opening in openings if opening.jambs]
+    for own, name in zip(dressed, names, strict=True):
+        for jambs in [place.jambs for place in own.voids if place.jambs]:
+            for other, what in taken:
+                if min(jambs[1], other[1]) > max(jambs[0], other[0]) and min(jambs[3], other[3]) > max(
+                    jambs[2], other[2]
+                ):
+                    raise KitError(f"it stands where {what} is", name, "move one of them along the wall")
+            taken.append((jambs, name))
+
+
 def named_walls(settings: Settings) -> list[tuple[str, str]]:
     """Letters of walls that features and finishes name, and the table each stands in."""
     asked = [(item.wall, "feature") for item in settings.features]
@@ -177,6 +194,38 @@ def _is_for(wall: FaceOfWall, asked: FeatureRequest | FinishRequest) -> bool:
 def _is_inner(wall: FaceOfWall, end: int) -> bool:
     corner = wall.right if end else wall.left
     return corner is not None and corner.corner_deg > 180.0
+
+
+def _parted(voids: Sequence[OpeningUnits], openings: Sequence[OpeningUnits], half_mm: float) -> list[OpeningUnits]:
+    """Let courses be laid only to those places that leave half a brick beside openings and each other."""
+    found: list[OpeningUnits] = []
+    taken = list(openings)
+    for place in voids:
+        u0, v0, u1, v1 = place.reach
+        near = [
+            other
+            for other in taken
+            if other.jambs is not None
+            and u0 < other.jambs[1] + half_mm
+            and u1 > other.jambs[0] - half_mm
+            and v0 < other.reach[3]
+            and v1 > other.reach[1]
+        ]
+        laid_to = place.jambs is not None and not near
+        found.append(place if laid_to or place.jambs is None else replace(place, jambs=None))
+        if laid_to:
+            taken.append(place)
+    return found
+
+
+def _courses(dressing: Dressing, masonry: Masonry) -> list[OpeningUnits]:
+    """Places of a feature's courses."""
+    bottoms, tops = masonry.courses
+    length = masonry.laying.length_mm
+    return [
+        void(max(part.left_mm, 0.0), float(bottoms[part.first]), min(part.right_mm, length), float(tops[part.last]))
+        for part in dressing.brickwork
+    ]
 
 
 def _with_bricks(dressing: Dressing, laying: Laying) -> Dressing:

@@ -12,6 +12,7 @@ from halfbat.surfaces.opening_units import OpeningUnits, Plane, Unit, box
 
 #: Beyond every wall, model millimetres.
 FAR_MM = 1e4
+_HAIR_MM = 2e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,6 +109,8 @@ def void(u0: float, v0: float, u1: float, v1: float, *, laid_to: bool = False) -
         Whether courses are laid to its sides as to jambs; else bricks are cut there.
     """
     jambs = (u0, u1, v0, v1) if laid_to else None
+    # Rings are rounded, and a course counts as covered only from bottom to top.
+    v0, v1 = v0 - _HAIR_MM, v1 + _HAIR_MM
     return OpeningUnits(box(u0, v0, u1, v1), (), (), (u0, v0, u1, v1), jambs, ())
 
 

@@ -9,6 +9,7 @@ from halfbat.printing.checks.subject import Subject
 from halfbat.printing.rasters import Grid, Ints, Mask, raster, runs
 from halfbat.printing.sections import section
 from halfbat.settings import ResinProcess
+from halfbat.surfaces.finishes import FINISH_PIECES
 
 FEWEST_LAYERS = 2
 RELIEF_KINDS = frozenset({"skin"})
@@ -25,6 +26,8 @@ def relief_levels_mm(subject: Subject) -> tuple[float, float] | None:
     """Height of the bottom of the joints and of the brick faces, or None where there is no relief."""
     if subject.part.kind not in RELIEF_KINDS:
         return None
+    if subject.part.relief_mm is not None:
+        return subject.part.relief_mm
     heights, areas = subject.up.heights_mm, subject.up.areas_mm2
     large = heights[areas > LEAST_LEVEL_SHARE * areas.sum()]
     return None if len(large) < 2 else (float(large[-2]), float(large[-1]))
@@ -55,7 +58,8 @@ def _between(mask: Mask) -> Ints:
 def joint_widths_px(subject: Subject, resin: ResinProcess) -> tuple[Ints, Ints] | None:
     """Widths of joints on the printer's pixels, along X and along Y, one entry for each pixel of their length."""
     levels = relief_levels_mm(subject)
-    if levels is None:
+    # Finishes have joints of their own, or none.
+    if levels is None or FINISH_PIECES & subject.part.counts.keys():
         return None
     pitch = resin.pixel_x_mm / resin.scale_x, resin.pixel_y_mm / resin.scale_y
     grid = Grid.over(subject.part.solid.bounds_mm[:, :2], *pitch)

@@ -21,6 +21,7 @@ from halfbat.printing.rasters import (
     thin_places,
 )
 from halfbat.printing.sections import section
+from halfbat.surfaces.finishes import FINISH_PIECES
 
 LEAST_LAND_MM = 0.2
 """Thickness of the flat left on a mitred edge: making notes, section 5 (common practice)."""
@@ -34,6 +35,7 @@ _CONTACT_PX = 2
 _ROUNDING_MM = 0.02
 _FEWEST_PX = ACROSS_PX * ACROSS_PX // 4
 _LAND_PROBES = 24
+_EXACT_MM = 1e-3
 
 
 def _thin(mask: Mask) -> tuple[Mask, Mask]:
@@ -99,7 +101,8 @@ def check_stretches(subject: Subject) -> tuple[Finding, ...]:
 def check_raised(subject: Subject) -> tuple[Finding, ...]:
     """No brick or other raised piece is narrower, along or up the wall, than holds."""
     levels, resin = relief_levels_mm(subject), subject.resin
-    if levels is None or resin is None:
+    # Stones are as broad as they must be, but have corners.
+    if levels is None or resin is None or FINISH_PIECES & subject.part.counts.keys():
         return ()
     pitch = resin.pixel_x_mm / resin.scale_x, resin.pixel_y_mm / resin.scale_y
     grid = Grid.over(subject.part.solid.bounds_mm[:, :2], *pitch)
@@ -127,7 +130,8 @@ def _short(mask: Mask, least_px: float) -> Mask:
 
 def check_lands(subject: Subject) -> tuple[Finding, ...]:
     """The edge of a mitre ends in a flat, not in a feather."""
-    if subject.resin is None or relief_levels_mm(subject) is None:
+    levels = relief_levels_mm(subject)
+    if subject.resin is None or levels is None:
         return ()
     solid = subject.part.solid
     low, high = solid.bounds_mm
@@ -135,8 +139,9 @@ def check_lands(subject: Subject) -> tuple[Finding, ...]:
     # Joints cut into a land, so it is measured where it is whole: at the thickest of several places.
     for share in (np.arange(_LAND_PROBES) + 0.5) / _LAND_PROBES:
         profile = section(solid, float(low[1] + (0.25 + 0.5 * share) * (high[1] - low[1])), axis=1)
-        if len(profile):
-            x = profile[:, [1, 3]]
+        # What stands proud of the face may reach further out.
+        x = profile[:, [1, 3]][profile[:, [0, 2]] <= levels[1] + _EXACT_MM]
+        if len(x):
             at_left = max(at_left, _height_at(profile, float(x.min()) + LAND_PROBE_MM))
             at_right = max(at_right, _height_at(profile, float(x.max()) - LAND_PROBE_MM))
     least = min(at_left, at_right)

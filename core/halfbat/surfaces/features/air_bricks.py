@@ -107,6 +107,7 @@ class _Layers:
     def add(self, u0: float, v0: float, u1: float, v1: float, kind: str, site: FeatureSite) -> OpeningUnits:
         """Add one, with its joints, and return where bricks give way to it."""
         joint = site.masonry.joint_u_mm
+        u0, u1 = site.at_pixel(u0), site.at_pixel(u1)
         self._grounds.append(ground(u0 - joint, v0, u1 + joint, v1, -site.joint_depth_mm))
         self._frames.append(Unit(box(u0, v0, u1, v1), kind, 0.0))
         return void(u0 - joint, v0, u1 + joint, v1)
@@ -156,7 +157,7 @@ def _starts(begin: float, end: float, count: int, hole: float, lattice: Lattice)
 def _count(length: float, hole: float, site: FeatureSite) -> int:
     """Return how many holes fit into a length with a bar before, between and after them."""
     masonry = site.masonry
-    bar = max(masonry.least_mm, masonry.lattice_u.pitch_mm * 2)
+    bar = masonry.least_mm + masonry.lattice_u.pitch_mm
     most = floor((length - bar) / (hole + bar) + _EXACT)
     return max(0, min(most, round(length / masonry.mm(SLOT_PITCH_M))))
 

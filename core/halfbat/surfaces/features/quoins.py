@@ -48,6 +48,10 @@ def quoins(request: FeatureRequest, site: FeatureSite, where: str) -> Dressing:
             long = (place + end) % 2 == 0
             width = masonry.mm((LONG if long else SHORT) * masonry.brick.stretcher_module_m - masonry.brick.joint_m)
             width = min(width, site.length_mm / 2 - masonry.joint_u_mm)
+            if request.material == "stone":
+                # The joint beside a block is as wide as all others.
+                edge = width if end == 0 else site.length_mm - width - masonry.joint_u_mm
+                width += (site.at_pixel(edge) - edge) * (1 if end == 0 else -1)
             left = 0.0 if end == 0 else site.length_mm - width
             v0, v1 = float(masonry.courses[0][low]), float(masonry.courses[1][high])
             if low == 0:

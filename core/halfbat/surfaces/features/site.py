@@ -48,6 +48,8 @@ class FeatureSite:
         Its doors and windows.
     letter : str
         Name of the wall.
+    taken : tuple of OpeningUnits
+        Places that features take up, for finishes.
     inner : tuple of bool
         Whether another wall stands before it at its left and right end.
     """
@@ -63,6 +65,7 @@ class FeatureSite:
     openings: tuple[OpeningUnits, ...] = ()
     letter: str = "A"
     inner: tuple[bool, bool] = (False, False)
+    taken: tuple[OpeningUnits, ...] = ()
 
     @property
     def length_mm(self) -> float:
@@ -97,6 +100,10 @@ class FeatureSite:
             return self.masonry.mm(length_in_bricks_m(text, self.brick))
         except KitError as error:
             raise KitError(error.what, where, error.remedy) from None
+
+    def at_pixel(self, u_mm: float) -> float:
+        """Move a place along the wall to where a joint may begin."""
+        return float(self.masonry.lattice_u.round(np.array([u_mm]))[0])
 
     def raised(self, wanted_mm: float, *, most_mm: float | None = None) -> float:
         """Return a projection or recess in whole layers, the nearest to what is wanted, never under what shows.

@@ -64,6 +64,9 @@ def _dress_jamb(
         width = masonry.mm((SHORT if place % 2 else LONG) * masonry.brick.stretcher_module_m - masonry.brick.joint_m)
         left = jamb - width if side == 0 else jamb
         right = left + width
+        if request.material == "stone":
+            left = site.at_pixel(left - joint) + joint if side == 0 else left
+            right = site.at_pixel(right) if side == 1 else right
         if left < 0 or right > site.length_mm:
             continue
         v0, v1 = float(bottoms[low]), float(tops[high])

@@ -14,6 +14,20 @@ from halfbat.surfaces.finishes.render import render
 from halfbat.surfaces.finishes.sheet import sheet
 from halfbat.surfaces.finishes.weatherboard import weatherboard
 
+FINISH_PIECES = frozenset(
+    {
+        "rubble stone",
+        "ashlar",
+        "cut ashlar",
+        "concrete block",
+        "cut concrete block",
+        "render coat",
+        "weatherboard",
+        "corrugated sheet",
+        "box-profile sheet",
+    }
+)
+"""What the pieces of finishes are called in parts lists."""
 _MAKERS: dict[str, Callable[[FinishRequest, FeatureSite, str], Dressing]] = {
     "coursed rubble": coursed_rubble,
     "random rubble": random_rubble,
@@ -50,4 +64,4 @@ def finish_units(request: FinishRequest, site: FeatureSite, number: int = 1) -> 
     return _MAKERS[request.kind](request, site, where_of(request, number, site.letter))
 
 
-__all__ = ["finish_units"]
+__all__ = ["FINISH_PIECES", "finish_units"]

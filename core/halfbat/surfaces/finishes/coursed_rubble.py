@@ -11,9 +11,10 @@ from halfbat.settings import FinishRequest
 from halfbat.surfaces.dressing import Dressing, ground
 from halfbat.surfaces.features.site import FeatureSite
 from halfbat.surfaces.finishes.band import Band, band_of, level_of
+from halfbat.surfaces.finishes.obstacles import breadth, obstacles_of, parted
 from halfbat.surfaces.finishes.seeds import random_numbers
 from halfbat.surfaces.laying import Array
-from halfbat.surfaces.opening_units import Unit, box
+from halfbat.surfaces.opening_units import Unit, box, ring
 
 #: Usual height of a course: common practice, no source. Courses differ by a third either way.
 COURSE_M = 0.200
@@ -48,6 +49,7 @@ def coursed_rubble(request: FinishRequest, site: FeatureSite, where: str) -> Dre
     usual = max(site.mm(request.size, COURSE_M, where), 3 * (masonry.joint_v_mm + masonry.least_mm))
     lines = course_lines(band, usual, site, numbers)
     joint_u, joint_v = masonry.joint_u_mm, masonry.joint_v_mm
+    blocked = obstacles_of(site, usual / 3)
     stones: list[Unit] = []
     below = np.array([])
     for row, (low, high) in enumerate(pairwise(lines)):
@@ -56,7 +58,9 @@ def coursed_rubble(request: FinishRequest, site: FeatureSite, where: str) -> Dre
         edges = np.concatenate([[-joint_u], joints, [site.length_mm]])
         for left, right in zip(edges[:-1] + joint_u, edges[1:], strict=True):
             raised = int(next(numbers) * 3) * masonry.layer_mm
-            stones.append(Unit(box(left, low, right, top), "rubble stone", level + raised))
+            for piece in parted(box(left, low, right, top), blocked, masonry.joint_mm):
+                if breadth(piece) >= 2 * masonry.least_mm:
+                    stones.append(Unit(ring(piece), "rubble stone", level + raised))
         below = joints
     under = ground(0.0, band.low_mm, site.length_mm, band.high_mm, level - site.joint_depth_mm)
     return Dressing("coursed rubble", where, (), ((under,), tuple(stones)), (band.void,))

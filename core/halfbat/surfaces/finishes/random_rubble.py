@@ -12,6 +12,7 @@ from halfbat.surfaces.dressing import Dressing, ground
 from halfbat.surfaces.features.site import FeatureSite
 from halfbat.surfaces.finishes.band import Band, band_of, level_of
 from halfbat.surfaces.finishes.coursed_rubble import course_lines
+from halfbat.surfaces.finishes.obstacles import breadth, cut_off, obstacles_of, parted
 from halfbat.surfaces.finishes.seeds import random_numbers
 from halfbat.surfaces.laying import Array
 from halfbat.surfaces.opening_units import Unit, ring
@@ -49,13 +50,14 @@ def random_rubble(request: FinishRequest, site: FeatureSite, where: str) -> Dres
     joint, least = masonry.joint_mm, masonry.least_mm
     usual = max(site.mm(request.size, STONE_M, where), 3 * (joint + least))
     middles = _middles(band, usual, site, numbers)
+    blocked = obstacles_of(site, usual / 3)
     stones: list[Unit] = []
     for place in range(len(middles)):
-        corners = _stone(place, middles, usual, band, joint)
-        corners = without_short_sides(corners, least)
-        if len(corners) >= 3 and _breadth(corners) >= 2 * least:
-            raised = int(next(numbers) * 3) * masonry.layer_mm
-            stones.append(Unit(ring(corners), "rubble stone", level + raised))
+        raised = int(next(numbers) * 3) * masonry.layer_mm
+        for piece in parted(_stone(place, middles, usual, band, joint), blocked, joint):
+            corners = without_short_sides(piece, least)
+            if breadth(corners) >= 2 * least:
+                stones.append(Unit(ring(corners), "rubble stone", level + raised))
     under = ground(0.0, band.low_mm, site.length_mm, band.high_mm, level - site.joint_depth_mm)
     return Dressing("random rubble", where, (), ((under,), tuple(stones)), (band.void,))
 
@@ -101,20 +103,6 @@ def _stone(place: int, middles: Array, usual: float, band: Band, joint: float) -
     return corners
 
 
-def cut_off(corners: Array, normal: Array, limit: float) -> Array:
-    """Return what of a convex polygon lies where ``normal @ point <= limit``."""
-    beyond = corners @ normal - limit
-    if (beyond <= 0).all():
-        return corners
-    kept: list[Array] = []
-    for a, b, p, q in zip(corners, np.roll(corners, -1, axis=0), beyond, np.roll(beyond, -1), strict=True):
-        if p <= 0:
-            kept.append(a)
-        if (p < 0 < q) or (q < 0 < p):
-            kept.append(a + (b - a) * (p / (p - q)))
-    return np.array(kept, dtype=np.float64).reshape(-1, 2)
-
-
 def without_short_sides(corners: Array, least: float) -> Array:
     """Replace every side shorter than a least length by one corner in its middle; what is left stays inside."""
     while len(corners) > 3:
@@ -127,11 +115,3 @@ def without_short_sides(corners: Array, least: float) -> Array:
         corners[shortest] = (corners[shortest] + corners[following]) / 2
         corners = np.delete(corners, following, axis=0)
     return corners
-
-
-def _breadth(corners: Array) -> float:
-    """Return the least distance between two parallel lines that hold a convex polygon between them."""
-    sides = np.roll(corners, -1, axis=0) - corners
-    normals = np.stack([-sides[:, 1], sides[:, 0]], axis=1) / np.hypot(*sides.T)[:, None]
-    spread = corners @ normals.T
-    return float((spread.max(axis=0) - spread.min(axis=0)).min())

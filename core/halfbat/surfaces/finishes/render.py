@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from halfbat.settings import FinishRequest
-from halfbat.surfaces.dressing import Dressing, ground
+from halfbat.surfaces.dressing import Dressing
 from halfbat.surfaces.features.site import FeatureSite
 from halfbat.surfaces.finishes.band import Band, band_of, level_of
+from halfbat.surfaces.finishes.obstacles import obstacles_of
 from halfbat.surfaces.finishes.seeds import random_numbers
 from halfbat.surfaces.opening_units import Unit, box
 
@@ -39,7 +40,7 @@ def render(request: FinishRequest, site: FeatureSite, where: str) -> Dressing:
     level = level_of(request, site, band, COAT_M, where)
     # A skin may run on behind the next one.
     beyond = 10.0 * site.masonry.gauge_mm
-    coat = ground(-beyond, band.low_mm, band.length_mm + beyond, band.high_mm, level)
+    coat = Unit(box(-beyond, band.low_mm, band.length_mm + beyond, band.high_mm), "render coat", level)
     layers: list[tuple[Unit, ...]] = [(coat,)]
     if request.texture == "fine":
         layers.append(_grains(band, level, request, site))
@@ -54,7 +55,9 @@ def _grains(band: Band, level: float, request: FinishRequest, site: FeatureSite)
     most = pitch - apart
     smallest = min(max(masonry.least_mm, most / 2), most)
     columns, rows = int((band.length_mm - apart) / pitch), int((band.high_mm - band.low_mm - apart) / pitch)
+    grain = site.raised(0.0)
     numbers = random_numbers("render", site.letter, request.seed)
+    blocked = obstacles_of(site, pitch)
     grains = []
     for row in range(rows):
         for column in range(columns):
@@ -63,5 +66,8 @@ def _grains(band: Band, level: float, request: FinishRequest, site: FeatureSite)
             size = smallest + (most - smallest) * np.array([next(numbers), next(numbers)])
             corner = np.array([column, row]) * pitch + apart / 2 + (most - size) * [next(numbers), next(numbers)]
             u0, v0 = (corner + np.array([apart / 2, band.low_mm + apart / 2])).tolist()
-            grains.append(Unit(box(u0, v0, u0 + size[0], v0 + size[1]), "", level + masonry.layer_mm))
+            over = (blocked[:, 0] < u0 + size[0]) & (blocked[:, 2] > u0)
+            if (over & (blocked[:, 1] < v0 + size[1]) & (blocked[:, 3] > v0)).any():
+                continue
+            grains.append(Unit(box(u0, v0, u0 + size[0], v0 + size[1]), "", level + grain))
     return tuple(grains)

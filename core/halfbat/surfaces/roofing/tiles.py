@@ -22,6 +22,8 @@ from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 _REACH = 0.08
+FINE_TAIL_PX = 40.0
+_COARSE_TAIL = ((0.0, 0.22), (0.3, 0.0), (0.7, 0.0), (1.0, 0.22))
 
 
 def lay_tiles(face: RoofFace, covering: Covering, scale: Scale, courses: Courses, steps: RoofSteps) -> LaidRoof:
@@ -64,7 +66,8 @@ def lay_tiles(face: RoofFace, covering: Covering, scale: Scale, courses: Courses
     bounds = side_joints(face, cover, widest, covering.bond, number)
     pieces = cut_pieces(face, bounds, lines, half_at_sides=covering.family == Family.DOUBLE_LAP and not covering.tail)
     u0, u1 = _between_joints(pieces, bounds, steps.joint_mm, steps.lattice_u)
-    rings = _shaped(covering, u0, lines[pieces.row], u1, lines[pieces.row + 1], heads[pieces.row] - tails[pieces.row])
+    low_v, high_v, gauge = lines[pieces.row], lines[pieces.row + 1], (heads - tails)[pieces.row]
+    rings = _shaped(covering, u0, low_v, u1, high_v, gauge, steps.lattice_u.pitch_mm)
     tiles = RoofLayer(rings, 1 + rows + pieces.row, pieces.kinds)
     seen = np.unique(number % 2 if covering.bond else number * 0, return_index=True)[1]
     return LaidRoof(
@@ -89,12 +92,13 @@ def _between_joints(pieces: Pieces, bounds: Array, joint_mm: float, lattice: Lat
     return u0, u1
 
 
-def _shaped(covering: Covering, u0: Array, v0: Array, u1: Array, v1: Array, gauge: Array) -> Array:
+def _shaped(covering: Covering, u0: Array, v0: Array, u1: Array, v1: Array, gauge: Array, pixel_mm: float) -> Array:
     """Return the corners of pieces with square or shaped tails."""
     if not covering.tail:
         return rectangle_rings(u0, v0, u1, v1)
-    along, up = np.array(covering.tail).T
     width = (u1 - u0)[:, None]
+    fine = not width.size or float(np.median(width)) >= FINE_TAIL_PX * pixel_mm
+    along, up = np.array(covering.tail if fine else _COARSE_TAIL).T
     # A tail rises by a share of the width, but never past most of what is seen of the piece.
     rise = np.minimum(up[None, :] * width, 0.75 * np.minimum(gauge, v1 - v0)[:, None])
     u, v = u0[:, None] + along[None, :] * width, v0[:, None] + rise
