@@ -123,9 +123,17 @@ class KitJob:
         self._thread.start()
 
     def stop(self) -> None:
-        """Give up at the next step and wait for it."""
+        """Give up at the next step; `running` tells when that is reached."""
         self._stop.set()
+
+    def wait(self) -> None:
+        """Wait for the end."""
         self._thread.join()
+
+    @property
+    def stopping(self) -> bool:
+        """Tell whether it was given up."""
+        return self._stop.is_set()
 
     @property
     def running(self) -> bool:

@@ -70,7 +70,8 @@ class HALFBAT_OT_make_kit(Operator):
         """Show how far it is until it is done or given up."""
         if event.type == "ESC":
             self._job.stop()
-        if event.type == "TIMER" and self._job.running:
+            context.workspace.status_text_set("Stopping")
+        elif event.type == "TIMER" and self._job.running and not self._job.stopping:
             context.window_manager.progress_update(self._job.share)
             context.workspace.status_text_set(f"{self._job.share:.0%} {self._job.text}    Esc: stop")
         if self._job.running:
@@ -87,6 +88,7 @@ class HALFBAT_OT_make_kit(Operator):
     def cancel(self, context: Context) -> None:
         """Stop when Blender itself ends the operator, such as on loading a file."""
         self._job.stop()
+        self._job.wait()
         self._tidy(context)
 
     def _tidy(self, context: Context) -> None:

@@ -192,7 +192,8 @@ def test_the_thread_gives_the_same_kit_and_can_be_stopped(addon, box) -> None:
     job.start()
     assert [part.number for part in job.result().parts] == [part.number for part in order.make().parts]
     stopped = making.KitJob(order)
-    stopped._stop.set()
+    stopped.stop()
+    assert stopped.stopping
     stopped.start()
     with pytest.raises(making.Cancelled):
         stopped.result()
