@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from halfbat.building import Building, building_from_plan
-from halfbat.findings import Finding, Severity
-from halfbat.parts.part import Material, Part
 from halfbat.building.plain import structure_from_building
+from halfbat.findings import Finding, Severity
 from halfbat.parts.kit_plan import Plan, plan_kit
+from halfbat.parts.part import Material, Part
 from halfbat.settings import Settings
 from halfbat.solids.solid import Solid
 from halfbat.units import Scale, parse_scale

@@ -1,4 +1,5 @@
 import pytest
+
 from halfbat.building.nearest import nearest_wall
 from halfbat.building.wall import building_from_plan
 
