@@ -77,22 +77,6 @@ class RoofSettings:
         maximum=5.0,
         unit="mm",
     )
-    eaves_overhang_mm: float = setting(
-        45.0,
-        "Eaves overhang",
-        "How far tiles reach over the eaves into the gutter, full size, mm. Usual: 40 to 50.",
-        minimum=0.0,
-        maximum=600.0,
-        unit="mm",
-    )
-    verge_overhang_mm: float = setting(
-        45.0,
-        "Verge overhang",
-        "How far tiles reach over a gable wall or barge board, full size, mm. Usual: 38 to 50.",
-        minimum=0.0,
-        maximum=600.0,
-        unit="mm",
-    )
     ridge: str = setting(
         "half round", "Ridge", "Shape of ridge and hip tiles. None leaves them out.", choices=RIDGE_CHOICES
     )
