@@ -14,6 +14,7 @@ Array = NDArray[np.float64]
 SMALLEST_PIECE_MM = 0.1
 SMALLEST_PIECE_PX = 2
 WITHIN_MM = 1e-3
+NO_LATTICE = Lattice(0.0, 0.0)
 LEAST_FLOOR_MM = 0.05
 SMALLEST_ON_RAKE = 0.25
 """A piece narrower than this share of the brick it is cut from is left to its neighbour (common practice)."""
@@ -55,10 +56,11 @@ def panel_bricks(
     step_x, step_y, _ = part_steps_mm(settings.resin)
     u_lattice, v_lattice = Lattice(float(centre[0]), step_x), Lattice(float(centre[1]), step_y)
     bricks = rectangles(laying, joints.perpend_mm, joints.bed_mm, u_lattice, v_lattice)
-    middle_u, middle_v = (bricks.u0 + bricks.u1) / 2, (bricks.v0 + bricks.v1) / 2
+    middle_v = (bricks.v0 + bricks.v1) / 2
     cell_low, cell_high = _limits(cell.outline, middle_v)
     face_low, face_high = _limits(outline_mm, middle_v)
-    counts = _counts(bricks, middle_u, middle_v, (cell_low, cell_high), outline_mm, cell, settings)
+    # Pixels lie differently on each panel, so bricks are counted where they truly lie.
+    counts = _counts(rectangles(laying, 0.0, 0.0, NO_LATTICE, NO_LATTICE), outline_mm, cell, settings)
     low = np.where(Side.LEFT in cell.sides, face_low, np.maximum(face_low, cell_low))
     high = np.where(Side.RIGHT in cell.sides, face_high, np.minimum(face_high, cell_high))
     v0, v1 = float(cell.outline[:, 1].min()), float(cell.outline[:, 1].max())
@@ -107,16 +109,8 @@ def _with_slivers(
     return begin, end
 
 
-def _counts(
-    bricks: Rectangles,
-    u: Array,
-    v: Array,
-    limits: tuple[Array, Array],
-    outline: Array,
-    cell: PanelCell,
-    settings: Settings,
-) -> dict[str, int]:
-    owned = _within(u, v, limits, outline, cell, settings)
+def _counts(bricks: Rectangles, outline: Array, cell: PanelCell, settings: Settings) -> dict[str, int]:
+    owned = owned_by((bricks.u0 + bricks.u1) / 2, (bricks.v0 + bricks.v1) / 2, outline, cell, settings)
     tally = np.bincount(bricks.kind[owned], minlength=len(Kind))
     return {kind.label: int(tally[kind]) for kind in Kind if tally[kind]}
 

@@ -164,7 +164,7 @@ def _front(
     layers = [base, faces, *dressed.layers, *closing]
     if tab is not None:
         # Over what ends the panel, since a tab may be wider than it.
-        layers.append(Layer.patches([tab.neck - centre], _JOINT))
+        layers.append(Layer.patches([tab.neck_outside - centre], _JOINT))
         layers.append(Layer.patches([tab.plate - centre], len(planes)))
         layers.append(Layer.patches([ring - centre for ring in tab.strokes], len(planes) + 1))
         # Nothing at the rim may be lower than the joints, whose floor the undersides of corners stay behind.

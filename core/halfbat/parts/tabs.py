@@ -39,6 +39,11 @@ class Tab:
     depth_mm: float
     length_mm: float
 
+    @property
+    def neck_outside(self) -> Ring:
+        """Neck of a tab that stands on a part, without what reaches into that."""
+        return np.maximum(self.neck, (-np.inf, float(self.neck[:, 1].min()) + INTO_PART_MM))
+
     def placed(self, quarters: int, to_mm: tuple[float, float]) -> Tab:
         """Turn the tab anticlockwise by quarters and move the point where it meets its part."""
         cos, sin = ((1, 0), (0, 1), (-1, 0), (0, -1))[quarters % 4]
