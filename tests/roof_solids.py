@@ -68,9 +68,7 @@ def joined_meshes(*meshes):
     """Return meshes as one, each a closed solid of its own."""
     starts = np.cumsum([0, *(len(mesh.vertices) for mesh in meshes)])
     faces = tuple(
-        tuple(int(start) + i for i in face)
-        for mesh, start in zip(meshes, starts, strict=False)
-        for face in mesh.faces
+        tuple(int(start) + i for i in face) for mesh, start in zip(meshes, starts, strict=False) for face in mesh.faces
     )
     return Mesh(np.vstack([mesh.vertices for mesh in meshes]), faces, "parts.obj")
 
