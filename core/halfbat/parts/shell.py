@@ -167,14 +167,14 @@ def _walls(masses: Sequence[MassStack], settings: Settings, wall_mm: float, cent
 
 def _pad(mass: MassStack, gap: float, wall_mm: float) -> Outline:
     """A plate at the foot of the longest wall, reaching under the wall so that the two are one."""
-    inner = mass.rings[0].behind(0.0, gap + wall_mm)
-    lengths = np.linalg.norm(np.roll(inner, -1, axis=0) - inner, axis=1) * mass.rings[0].walled
-    i = int(np.argmax(lengths))
-    a, b = inner[i], inner[(i + 1) % len(inner)]
-    along = (b - a) / lengths[i]
+    ring = mass.rings[0]
+    steps = np.roll(ring.corners_mm, -1, axis=0) - ring.corners_mm
+    lengths = np.linalg.norm(steps, axis=1)
+    i = int(np.argmax(lengths * ring.walled))
+    along = steps[i] / lengths[i]
     inward = np.array([-along[1], along[0]])
     half = min(PAD_MM[0], lengths[i] * 0.8) / 2
-    middle = (a + b) / 2
+    middle = ring.corners_mm[i] + steps[i] / 2 + inward * (ring.skin_mm[i] + gap + wall_mm)
     corners = [(-half, -wall_mm / 2), (half, -wall_mm / 2), (half, PAD_MM[1]), (-half, PAD_MM[1])]
     return np.array([middle + x * along + y * inward for x, y in corners])
 

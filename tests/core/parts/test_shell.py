@@ -115,3 +115,8 @@ def test_refusals(plan, height, what):
     stack = stack_of(plan, height=height)
     with pytest.raises(KitError, match=what):
         build_shell([stack], settings_with(), "S1")
+
+
+def test_a_pad_where_a_wing_is_too_narrow_for_walls():
+    wing = stack_of([[0, 0], [22, 0], [22, 5], [12, 5], [12, 19], [0, 19]])
+    assert built(wing, shell__floor=False).solid.volume_mm3 > 0
