@@ -32,8 +32,6 @@ from halfbat.units import Scale
 Array = NDArray[np.float64]
 Told = tuple[Part, list[Finding]]
 SHORTEST_RUN_MM = 3.0
-RIDGE_TAB_MM = 10.0
-"""Room that the tab of a ridge takes along it."""
 CUT_TAB_OFF = "Cut the tab off when it is glued on."
 
 
@@ -199,17 +197,17 @@ def _ridges(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, 
     count = 0
     for ridge in ridges_apart(plan.roofs, settings, scale):
         run = ridge_tiles(ridge, settings, scale, f"{ridge.kind.value} {count + 1}")
-        room = max(run.tile_mm, longest_mm - RIDGE_TAB_MM)
+        room = max(run.tile_mm, longest_mm)
         per_piece = max(1, int(min(room / run.tile_mm + 1e-6, run.count)))
         for first in range(0, run.count, per_piece):
             count += 1
             number = numbering.assign(NumberKind.RIDGE, count)
             tiles = min(per_piece, run.count - first)
             piece = (first * run.tile_mm, (first + tiles) * run.tile_mm)
-            solid, place = build_ridge(ridge, run, piece, settings, number)
+            solid, place = build_ridge(ridge, run, piece, settings)
             name = "Hip tiles" if ridge.kind is EdgeKind.HIP else "Ridge tiles"
-            notes = (CUT_TAB_OFF,) if settings.mark.make else ()
-            yield Part(number, name, "ridge", "resin", solid, place, counts={"ridge tile": tiles}, notes=notes), []
+            part = Part(number, name, "ridge", "resin", solid, place, counts={"ridge tile": tiles})
+            yield part, _unmarked(number, True, settings)
 
 
 def _filament(number: str, name: str, kind: str, built: Built, settings: Settings) -> Told:

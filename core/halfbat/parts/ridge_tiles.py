@@ -13,11 +13,9 @@ from numpy.typing import NDArray
 from halfbat.building.structure import EdgeKind, Slope
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_skins import RoofFace
-from halfbat.parts.tabs import TAB_THICKNESS_MM, box, number_tab
 from halfbat.settings import Settings
-from halfbat.solids.figure import Figure, Layer
-from halfbat.solids.plate import plate
-from halfbat.solids.relief import Relief
+from halfbat.solids.grid import to_grid, to_mm
+from halfbat.solids.patch import triangulate
 from halfbat.solids.solid import Solid
 from halfbat.surfaces.joints import part_steps_mm
 from halfbat.surfaces.roofing.ridges import RidgeRun, ridge_run
@@ -133,10 +131,11 @@ def ridge_tiles(ridge: Ridge, settings: Settings, scale: Scale, where: str) -> R
     )
 
 
-def build_ridge(
-    ridge: Ridge, run: RidgeRun, piece: tuple[float, float], settings: Settings, number: str
-) -> tuple[Solid, Matrix]:
+def build_ridge(ridge: Ridge, run: RidgeRun, piece: tuple[float, float], settings: Settings) -> tuple[Solid, Matrix]:
     """Build a stretch of ridge tiles, lying as it will on the roof.
+
+    Its section is drawn out along the run; in each joint its upper side lies two layers lower, or less where that would
+    leave less than a layer of it; its feet do not.
 
     Parameters
     ----------
@@ -147,47 +146,51 @@ def build_ridge(
     piece : tuple of float
         From where to where along it.
     settings : Settings
-        Marks and resin process.
-    number : str
-        Engraved on a tab at its low end.
+        Resin process.
     """
     start, end = piece
-    section = run.section_mm
+    groove, layer = settings.resin.min_groove_px * settings.resin.pixel_x_mm, part_steps_mm(settings.resin)[2]
+    whole, upper = _ring(run.section_mm)
+    lower = whole[~upper]
+    depth = np.where(upper, whole[:, 1] - np.interp(whole[:, 0], lower[:, 0], lower[:, 1]), 0.0)
+    # The feet stay, since a corner that sank along an upright end would part its face.
+    depth[np.isin(whole[:, 0], lower[[0, -1], 0])] = 0.0
+    sunk = whole - np.column_stack([np.zeros(len(whole)), np.clip(depth - layer, 0.0, 2 * layer)])
+    places: list[tuple[float, Array]] = [(start, whole)]
+    for at in [at for at in run.joints_mm.tolist() if start + groove < at < end - groove]:
+        low, high = at - groove / 2, at + groove / 2
+        places += [(low, whole), (low, sunk), (high, sunk), (high, whole)]
+    solid = _drawn_out([*places, (end, whole)])
+    return as_printed(solid, frame(ridge.across, ridge.along, ridge.up, ridge.start))
+
+
+def _ring(section: Array) -> tuple[Array, NDArray[np.bool_]]:
+    """Section anticlockwise from its left foot, and which of its corners are of the upper side."""
     # The feet of a half round run out to nothing: their very tips are left off.
     left, right = float(section[:, 0].min()) + TIP_MM, float(section[:, 0].max()) - TIP_MM
-    upper, lower = _chains(section)
-    tiles, planes = _strips(upper, start, end, 0)
-    outline = [box(left, start, right, end)]
-    groove, layer = settings.resin.min_groove_px * settings.resin.pixel_x_mm, part_steps_mm(settings.resin)[2]
-    cuts = [at for at in run.joints_mm.tolist() if start + groove < at < end - groove]
-    layers = [Layer.tiles(tiles, range(1, 1 + len(planes)))]
-    # A joint is cut only where that leaves something: not into the feet, which run out to nothing.
-    thick = [edge for edge in upper if _least_depth(edge, lower) > 3 * layer]
-    sunk = [[a - 2 * layer, b, c] for a, b, c in _strips(thick, start, end, 0)[1]]
-    table = [[float(section[:, 1].min()) + layer, 0.0, 0.0], *planes, *sunk]
-    for at in cuts:
-        strips, _ = _strips(thick, at - groove / 2, at + groove / 2, 0)
-        layers.append(Layer.tiles(strips, range(1 + len(planes), 1 + len(planes) + len(sunk))))
-    lowest = float(section[:, 1].min())
-    under, under_planes = _strips(lower, start, end, 0)
-    back_layers = [Layer.tiles(under, range(1, 1 + len(under_planes)))]
-    back_table = [[lowest, 0.0, 0.0], *under_planes]
-    if settings.mark.make:
-        tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(1, (left / 2, start))
-        outline += [tab.neck, tab.plate]
-        layers.insert(0, Layer.patches([tab.neck], len(table)))
-        layers += [Layer.patches([tab.plate], len(table) + 1), Layer.patches(tab.strokes, len(table) + 2)]
-        # The neck stays under the run's own top, so that the two do not cross at its end.
-        over = _lowest(upper, float(tab.neck[:, 0].min()), float(tab.neck[:, 0].max()))
-        top = lowest + TAB_THICKNESS_MM
-        table += [[over, 0, 0], [top, 0, 0], [top - tab.depth_mm, 0, 0]]
-        back_layers.insert(0, Layer.patches([tab.plate, tab.neck], 0))
-    base = Layer.patches(outline, 0)
-    solid = plate(
-        Relief(Figure((base, *layers)), np.array(table, dtype=np.float64)),
-        Relief(Figure((base, *back_layers)), np.array(back_table, dtype=np.float64)),
-    )
-    return as_printed(solid, frame(ridge.across, ridge.along, ridge.up, ridge.start))
+    chains = []
+    for edges in _chains(section)[::-1]:
+        corners = np.array([edges[0][0], *(b for _, b in edges)])
+        x = np.array([left, *(at for at in corners[:, 0] if left < at < right), right])
+        chains.append(np.column_stack([x, np.interp(x, corners[:, 0], corners[:, 1])]))
+    under, over = chains
+    return np.concatenate([under, over[::-1]]), np.repeat([False, True], [len(under), len(over)])
+
+
+def _drawn_out(places: Sequence[tuple[float, Array]]) -> Solid:
+    """Join sections with the same number of corners, each at its place along the run, into one closed solid."""
+    corners = np.concatenate([np.column_stack([ring[:, 0], np.full(len(ring), at), ring[:, 1]]) for at, ring in places])
+    vertices, number = np.unique(to_grid(corners), axis=0, return_inverse=True)
+    rows = number.reshape(len(places), -1)
+    following = np.roll(rows, -1, axis=1)
+    a, b, c, d = (part.ravel() for part in (rows[:-1], following[:-1], following[1:], rows[1:]))
+    sides = np.concatenate([np.column_stack([a, c, b]), np.column_stack([a, d, c])])
+    ring = to_grid(places[0][1])
+    cap = triangulate(ring, range(len(ring)), [])
+    triangles = np.concatenate([sides, rows[0][cap], rows[-1][cap][:, ::-1]])
+    # Where a joint leaves a corner as it is, two corners are one.
+    distinct = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
+    return Solid(to_mm(vertices), triangles[distinct])
 
 
 def _chains(section: Array) -> tuple[list[tuple[Array, Array]], list[tuple[Array, Array]]]:
@@ -196,29 +199,3 @@ def _chains(section: Array) -> tuple[list[tuple[Array, Array]], list[tuple[Array
     lower = [(a, b) for a, b in edges if b[0] - a[0] > 1e-6]
     upper = [(b, a) for a, b in edges if a[0] - b[0] > 1e-6]
     return sorted(upper, key=lambda edge: float(edge[0][0])), sorted(lower, key=lambda edge: float(edge[0][0]))
-
-
-def _least_depth(edge: tuple[Array, Array], lower: list[tuple[Array, Array]]) -> float:
-    """Least height of an edge of the upper side over the lower one."""
-    x, y = (np.array([*(a[axis] for a, _ in lower), lower[-1][1][axis]]) for axis in (0, 1))
-    return min(float(place[1] - np.interp(place[0], x, y)) for place in edge)
-
-
-def _lowest(chain: list[tuple[Array, Array]], low: float, high: float) -> float:
-    """Lowest place of a chain between two places across."""
-    x = [a[0] for a, _ in chain] + [chain[-1][1][0]]
-    y = [a[1] for a, _ in chain] + [chain[-1][1][1]]
-    inside = [value for at, value in zip(x, y, strict=True) if low < at < high]
-    return float(min([*inside, *np.interp([low, high], x, y)]))
-
-
-def _strips(
-    chain: list[tuple[Array, Array]], start: float, end: float, beyond: float
-) -> tuple[list[Array], list[list[float]]]:
-    """A strip along the run for each edge of a chain, and its plane."""
-    tiles, planes = [], []
-    for a, b in chain:
-        rate = float((b[1] - a[1]) / (b[0] - a[0]))
-        tiles.append(box(float(a[0]), start - beyond, float(b[0]), end + beyond))
-        planes.append([float(a[1]) - rate * float(a[0]), rate, 0.0])
-    return tiles, planes
