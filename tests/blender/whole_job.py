@@ -34,13 +34,13 @@ def make_first(path: Path) -> dict[str, tuple]:
     cube = bpy.data.objects["Cube"]
     bpy.context.view_layer.objects.active = cube
     cube.name = "Substation"
-    cube.location = (0.0, 0.0, 1.7)
-    cube.scale = (6.65, 2.8, 1.7)
+    cube.location = (0.0, 0.0, 1.3)
+    cube.scale = (3.0, 2.0, 1.3)
     bpy.context.view_layer.update()
     before = mesh_digest(cube)
     assert bpy.ops.halfbat.use_as_building() == {"FINISHED"}
     cube.halfbat.brick.bond = "english_garden_wall"
-    bpy.context.scene.cursor.location = (1.0, -2.9, 1.0)
+    bpy.context.scene.cursor.location = (1.0, -2.1, 1.0)
     assert bpy.ops.halfbat.add_seam() == {"FINISHED"}
     assert bpy.ops.halfbat.make_kit() == {"FINISHED"}
     assert mesh_digest(cube) == before

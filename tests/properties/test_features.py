@@ -71,5 +71,5 @@ def test_features_where_openings_are_get_one_sentence():
     panel = FeatureRequest(
         "A", "recessed panel", at="2.1 m", width="1.5 bricks", bottom="12 courses", height="6 courses"
     )
-    with pytest.raises(KitError, match=r"it stands where an opening is \(feature 1"):
+    with pytest.raises(KitError, match=r"it stands where an opening is \(feature 1 \(recessed panel\), wall A\)"):
         skins(with_all([panel], [], openings=(opening,), kit=KitSettings(scale="1:148")))

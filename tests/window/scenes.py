@@ -29,10 +29,18 @@ def tell(folder: Path, result: dict[str, object]) -> None:
 
 def whole(folder: Path) -> None:
     """The whole job, then a look at the kit with the sidebar open."""
-    whole_job.whole_job(folder)
-    look.show_tab()
-    look.later(look.frame_all)
-    tell(folder, {"parts": len(bpy.data.objects["Substation"].halfbat.collection.objects)})
+
+    def do() -> None:
+        try:
+            whole_job.whole_job(folder)
+        except BaseException:
+            tell(folder, {"error": traceback.format_exc()})
+            raise
+        look.show_tab()
+        look.later(look.frame_all)
+        tell(folder, {"parts": len(bpy.data.objects["Substation"].halfbat.collection.objects)})
+
+    look.later(do)  # so that the time it takes is the picture's to wait for
 
 
 def start_modal(sides: tuple[float, float, float]) -> bpy.types.Object:

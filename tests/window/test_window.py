@@ -1,5 +1,5 @@
 def test_the_whole_job_in_a_window(blender) -> None:
-    assert blender("whole")["parts"] > 6
+    assert blender("whole", wait=60)["parts"] > 6
 
 
 def test_a_kit_is_made_while_the_window_stays_alive(blender) -> None:

@@ -234,13 +234,25 @@ class _Front:
             lowest = min(part.level_mm, part.head_mm) - self._joints.depth_mm
             self._sloped.append((np.array([left, bottom, right, top]), lowest))
         if part.laying is not None:
-            self._count(part.name, own.kind[rows], (begin + end) / 2, (low + high) / 2, wide)
+            middle = (begin + end) / 2
+            counted = _covered(own.course[rows], middle, bricks) if part.again else np.zeros(len(middle), dtype=bool)
+            self._count(part.name, own.kind[rows], middle, (low + high) / 2, wide & ~counted)
 
     def _count(self, name: str, kinds: NDArray[np.int8], u: Array, v: Array, wide: NDArray[np.bool_]) -> None:
         owned = self._window.owned(u, v) & wide
         for kind in kinds[owned]:
             whole = kind == Kind.STRETCHER
             self.counts[Kind(kind).label if not name else name if whole else f"cut {name}"] += 1
+
+
+def _covered(course: NDArray[np.int32], u: Array, bricks: Rectangles) -> NDArray[np.bool_]:
+    """Say of places in courses whether a brick is there already."""
+    found = np.zeros(len(u), dtype=bool)
+    for row in np.unique(course):
+        here, there = course == row, bricks.course == row
+        inside = (bricks.u0[there] <= u[here][:, None]) & (u[here][:, None] <= bricks.u1[there])
+        found[here] = inside.any(axis=1)
+    return found
 
 
 def _box(ring: Array) -> Array:

@@ -31,7 +31,17 @@ THINNEST_BASE_MM = 1.0
 LEFT_BEHIND_MM = 0.5
 """What stays of it behind a recessed panel (as under marks: design, section 10)."""
 INSIDE_MM = 0.05
-_ORDER = ("plinth", "string course", "dentil course", "corbelled eaves", "recessed panel", "movement joint")
+_ORDER = (
+    "surround",
+    "quoins",
+    "recessed panel",
+    "plinth",
+    "string course",
+    "dentil course",
+    "corbelled eaves",
+    "coping",
+    "movement joint",
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -140,15 +150,16 @@ def dress_wall(
         wall.letter,
         (_is_inner(wall, 0), _is_inner(wall, 1)),
     )
-    # Level courses lie under what stands before them.
+    # Quoins end at courses that stand further out; what stands upright goes over these.
     features.sort(key=lambda pair: _ORDER.index(pair[1].kind) if pair[1].kind in _ORDER else len(_ORDER))
     dressed = [feature_units(asked, site, number) for number, asked in features]
     _refuse_shared_places(dressed, [where_of(asked, number, wall.letter) for number, asked in features], openings)
     taken = tuple(place for own in dressed for place in (*own.voids, *_courses(own, masonry)))
     covers = [finish_units(asked, replace(site, taken=taken), number) for number, asked in finishes]
-    if covers:
-        # Where a finish has taken the wall's bricks, a feature of brick brings its own.
-        dressed = [_with_bricks(own, masonry.laying) for own in dressed]
+    if taken or covers:
+        # Where something else has taken the wall's bricks, a feature of brick brings them back.
+        bare = laying_with_openings(masonry, list(openings), rules)
+        dressed = [_with_bricks(own, bare) for own in dressed]
     dressings = (*covers, *dressed)
     voids = _parted([place for own in dressings for place in own.voids], openings, masonry.half_mm)
     return DressedWall(dressings, laying_with_openings(masonry, [*openings, *voids], rules))
@@ -229,5 +240,7 @@ def _courses(dressing: Dressing, masonry: Masonry) -> list[OpeningUnits]:
 
 
 def _with_bricks(dressing: Dressing, laying: Laying) -> Dressing:
-    parts = [part if part.laying is not None else replace(part, laying=laying) for part in dressing.brickwork]
+    parts = [
+        part if part.laying is not None else replace(part, laying=laying, again=True) for part in dressing.brickwork
+    ]
     return replace(dressing, brickwork=tuple(parts))

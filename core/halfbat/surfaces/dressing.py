@@ -33,6 +33,8 @@ class Brickwork:
         Bricks of its own; None for those of the wall.
     origin_mm : float
         Where along the wall its own bricks begin.
+    again : bool
+        Whether these are the wall's bricks after all, brought back where something else has taken their place.
     name : str
         What its whole units are called in parts lists where they are no bricks: ``"concrete block"``.
     """
@@ -45,6 +47,7 @@ class Brickwork:
     head_mm: float | None = None
     laying: Laying | None = None
     origin_mm: float = 0.0
+    again: bool = False
     name: str = ""
 
 
