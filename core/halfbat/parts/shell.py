@@ -97,19 +97,26 @@ def build_shell(
         )
     floor = min(mass.floor_top_mm(settings) for mass in masses)
     body = _body(masses, settings, centre)
-    # What lies within the outer sides is floor, or open below; walls stand on it.
-    ground = [Layer.union([ring - centre for ring in _ground(mass, gap + wall_mm / 2)], _FLOOR) for mass in masses]
+    # What lies within the outer sides is floor, or open below; on it stand walls, and within these it is so again.
     pad = None if shell.floor or not settings.mark.make else _pad(masses[0], gap, wall_mm) - centre
-    hole = [] if shell.floor else _hole(masses, gap + wall_mm / 2, pad, centre)
-    walls = _walls(masses, settings, wall_mm, centre)
+    below, within = (
+        [[ring - centre for ring in rings] for rings in sets]
+        for sets in (
+            [_ground(mass, gap + wall_mm / 2) for mass in masses],
+            [mass.behind(-OVERLAP_MM, gap + wall_mm) for mass in masses],
+        )
+    )
+    ground, inside = ([Layer.union(rings, _FLOOR) for rings in sets] for sets in (below, within))
+    hole, bore = ([] if shell.floor else _hole(sets, pad) for sets in (below, within))
+    walls = _walls(masses, settings, centre)
     mark = _mark(number, masses[0], settings, floor, pad, centre) if settings.mark.make else None
     engraved = [Layer.patches(mark.rings_mm, _MARK)] if mark else []
     depth = mark.depth_mm if mark else 0.0
     front = Relief.flat(
-        Figure((*body, *ground, *hole, *walls, *engraved)),
+        Figure((*body, *ground, *hole, *walls, *inside, *bore, *engraved)),
         [foot, floor, floor - depth, *tops],
     )
-    under = [] if shell.floor else [*hole, *walls]
+    under = [] if shell.floor else [*hole, *walls, *bore]
     back = Relief.flat(Figure((*body, *under)), [0.0] * (_FIRST_WALL + len(masses)))
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, masses[0].base_mm - foot))
     solid, place = as_printed(plate(front, back), where)
@@ -128,12 +135,10 @@ def _in_print_frame(face: FaceFrame, place: Matrix) -> FaceFrame:
     return FaceFrame(face.origin - place[:3, 3], face.along, face.up, face.outward)
 
 
-def _hole(masses: Sequence[MassStack], behind_mm: float, pad: Outline | None, centre: Outline) -> list[Layer]:
+def _hole(sets: Sequence[list[Outline]], pad: Outline | None) -> list[Layer]:
     """What is open below, but for a pad in the first mass."""
-    rings = [[ring - centre for ring in _ground(mass, behind_mm)] for mass in masses]
-    if pad is not None:
-        rings[0].append(pad[::-1])
-    return [Layer.union(own, OUTSIDE) for own in rings]
+    first, *others = sets
+    return [Layer.union(rings, OUTSIDE) for rings in ([*first, *([] if pad is None else [pad[::-1]])], *others)]
 
 
 def _body(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> list[Layer]:
@@ -154,15 +159,13 @@ def _ground(mass: MassStack, behind_mm: float) -> list[Outline]:
     return [ring.moved(np.where(ring.outer, ring.skin_mm + behind_mm, -OVERLAP_MM)) for ring in mass.rings]
 
 
-def _walls(masses: Sequence[MassStack], settings: Settings, wall_mm: float, centre: Outline) -> list[Layer]:
-    """One ring of walls for each mass."""
+def _walls(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> list[Layer]:
+    """What lies within the outer faces of each mass's walls."""
     gap, chamfer = settings.skin.glue_gap_mm, settings.shell.corner_chamfer_mm
-    layers = []
-    for number, mass in enumerate(masses):
-        outer = [ring.behind(-OVERLAP_MM, gap, chamfer) - centre for ring in mass.rings]
-        inner = [ring[::-1] - centre for ring in mass.behind(-OVERLAP_MM, gap + wall_mm)]
-        layers.append(Layer.union([*outer, *inner], _FIRST_WALL + number))
-    return layers
+    return [
+        Layer.union([ring.behind(-OVERLAP_MM, gap, chamfer) - centre for ring in mass.rings], _FIRST_WALL + number)
+        for number, mass in enumerate(masses)
+    ]
 
 
 def _pad(mass: MassStack, gap: float, wall_mm: float) -> Outline:

@@ -120,3 +120,11 @@ def test_refusals(plan, height, what):
 def test_a_pad_where_a_wing_is_too_narrow_for_walls():
     wing = stack_of([[0, 0], [22, 0], [22, 5], [12, 5], [12, 19], [0, 19]])
     assert built(wing, shell__floor=False).solid.volume_mm3 > 0
+
+
+def test_a_solid_wing_keeps_the_faces_of_its_walls():
+    wing = stack_of([[0, 0], [22, 0], [22, 9.4], [5.5, 9.4], [5.5, 19], [0, 19]])
+    for floor in (True, False):
+        cut = cut_at(built(wing, shell__floor=floor, shell__corner_chamfer_mm=0.0), 10.0)
+        outer = shapely.Polygon(wing.corners_mm).buffer(-1.27, join_style="mitre")
+        assert shapely.Polygon(cut.exterior).symmetric_difference(outer).area < 0.05
