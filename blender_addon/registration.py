@@ -9,7 +9,7 @@ import bpy
 
 from . import modifiers, properties
 from .operators import building as building_operators
-from .operators import export, make, parts, seams
+from .operators import coupon, export, make, parts, seams
 from .panels import brickwork, construction, findings, printers
 from .panels import building as building_panels
 from .panels import export as export_panels
@@ -25,6 +25,7 @@ OPERATORS: tuple[type, ...] = (
     make.HALFBAT_OT_remove_kit,
     parts.HALFBAT_OT_select_part,
     export.HALFBAT_OT_export_kit,
+    coupon.HALFBAT_OT_export_coupon,
 )
 PANELS: tuple[type, ...] = (
     building_panels.HALFBAT_PT_building,

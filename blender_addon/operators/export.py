@@ -25,8 +25,8 @@ class HALFBAT_OT_export_kit(Operator):
     bl_idname = "halfbat.export_kit"
     bl_label = "Export Kit"
     bl_description = (
-        "Write the kit to a folder of its own in the one you choose: an STL file for each part, the parts list and "
-        "kit.json. Parts are written as they stand here, modifiers applied"
+        "Write the kit to a folder of its own in the one you choose: an STL file for each part, filled plates, the "
+        "parts list, the booklet and kit.json. Parts are written as they stand here, modifiers applied"
     )
     bl_options = {"REGISTER"}
 

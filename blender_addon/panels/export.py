@@ -1,4 +1,4 @@
-"""Last step: the kit's folder."""
+"""Last step: the kit's folder; and test pieces for the printers."""
 
 from __future__ import annotations
 
@@ -16,3 +16,4 @@ class HALFBAT_PT_export(BuildingTab):
     def draw(self, _context: Context) -> None:
         """Draw the panel."""
         self.layout.operator("halfbat.export_kit", icon="EXPORT")
+        self.layout.operator_menu_enum("halfbat.export_coupon", "printer", text="Export Coupon")
