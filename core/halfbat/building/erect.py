@@ -14,6 +14,7 @@ from halfbat.building.border import Borders
 from halfbat.building.borders import find_borders
 from halfbat.building.columns import find_columns
 from halfbat.building.hung import with_openings
+from halfbat.building.judge import refuse_no_building
 from halfbat.building.masses import group_regions, masses_of
 from halfbat.building.mesh import Mesh, face_list, face_names
 from halfbat.building.openings_found import find_openings
@@ -68,6 +69,7 @@ def structure_from_survey(survey: Survey, smallest_face_m: float) -> Structure:
     box = _plain_box(survey, smallest_face_m)
     if box is not None:
         return box
+    refuse_no_building(survey)
     found = find_bodies(survey)
     points, planes = found.points, found.planes
     walls = [plane for plane in planes if plane.kind is PlaneKind.WALL]

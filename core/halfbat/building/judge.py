@@ -63,7 +63,7 @@ def refuse_shape(survey: Survey) -> None:
     KitError
         With the first thing wrong, roughest first.
     """
-    _refuse_no_building(survey)
+    refuse_no_building(survey)
     _refuse_slopes(survey)
     _refuse_roofs(survey)
     for fault, (what, remedy) in _WALL_SENTENCES.items():
@@ -105,7 +105,7 @@ def refuse_levels(survey: Survey, base_m: float) -> None:
         )
 
 
-def _refuse_no_building(survey: Survey) -> None:
+def refuse_no_building(survey: Survey) -> None:
     """Refuse what has no walls at all."""
     planes = survey.oriented.planes
     remedy = "model the building as upright walls, in metres with z up"
