@@ -158,7 +158,8 @@ def _add_mesh(
     mesh.from_pydata(corners.tolist(), [], triangles.tolist())
     material = bpy.data.materials.new(name)
     material.diffuse_color = (*colour, 1.0)
-    material.use_nodes = True
+    if material.node_tree is None:
+        material.use_nodes = True
     surface = material.node_tree.nodes["Principled BSDF"]
     surface.inputs["Base Color"].default_value = (*colour, 1.0)
     surface.inputs["Roughness"].default_value = 0.75
@@ -222,7 +223,8 @@ def _add_light(bpy: Any, scene: Any, view: View) -> None:  # noqa: ANN401
     scene.collection.objects.link(sun)
     world = bpy.data.worlds.new("world")
     scene.world = world
-    world.use_nodes = True
+    if world.node_tree is None:
+        world.use_nodes = True
     background = world.node_tree.nodes.get("Background")
     if background is not None:
         background.inputs[0].default_value = (1.0, 1.0, 1.0, 1.0)

@@ -64,17 +64,17 @@ def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
     back : Relief
         Lower side, also seen from the front; must stay below the front, and level or evenly sloping along its rim.
     leans : tuple of Lean
-        Edges whose end faces are not upright.
+        Edges whose end faces are not upright. They must not pass over what lies beside them.
 
     Returns
     -------
     Solid
-        Closed and outward.
+        Closed and outward, if front and back keep apart and no leaning edge passes over what lies beside it.
 
     Raises
     ------
     ValueError
-        The outlines differ, or the back is not below the front.
+        The outlines differ, or pieces that touch at a corner could not be parted.
     """
     upper, lower = _raise_both(front, back)
     shift = len(upper.vertices)
