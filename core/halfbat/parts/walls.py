@@ -12,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall, Structure
-from halfbat.building.wall import Wall
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.corners import NEARLY_STRAIGHT_DEG
@@ -22,14 +21,13 @@ from halfbat.parts.skins import Facing
 from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
 from halfbat.parts.wall_face import wall_face
 from halfbat.parts.wall_features import DressedWall, dress_walls, named_walls, proud_ends
+from halfbat.parts.wall_layings import lay_walls
 from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
 from halfbat.settings import Settings
-from halfbat.surfaces import Coursing, Lattice, Laying, lay_wall, set_courses
-from halfbat.surfaces import End as Stop
-from halfbat.surfaces.chosen import chosen_bond, chosen_format, length_in_bricks_m
+from halfbat.surfaces import Coursing, Lattice, Laying
+from halfbat.surfaces.chosen import chosen_format, length_in_bricks_m
 from halfbat.surfaces.joints import Joints, part_steps_mm, snapped_joints
 from halfbat.surfaces.opening_units import OpeningUnits
-from halfbat.surfaces.phases import WallBond, phases_round
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -38,7 +36,6 @@ BASE_BY_LONGEST_SIDE_MM = ((50.0, 1.0), (100.0, 1.2), (float("inf"), 1.5))
 """Longest side of a panel and the base it needs to stay flat: making notes, section 1 (common practice)."""
 RELIEF_SHARE = 0.15
 """Of the base: relief on one face that takes more bends a panel (making notes, section 1, common practice)."""
-LEAST_COURSE_MM = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -128,8 +125,9 @@ def plan_walls(
     KitError
         A wall cannot be laid, cut or given skins; the sentence says which.
     """
-    brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
-    coursing = set_courses(scale.to_mm(eaves_m), bond, brick, scale, top_course=settings.brick.top_course)
+    kept = [wall for wall in structure.walls if wall.index in outlines_mm]
+    laid = lay_walls(kept, outlines_mm, eaves_m, settings, scale)
+    coursing, bonds, layings = laid.coursing, laid.bonds, list(laid.layings)
     joints = snapped_joints(
         scale,
         settings.resin,
@@ -137,10 +135,7 @@ def plan_walls(
         depth_mm=settings.brick.joint_depth_mm,
         course_mm=coursing.gauge_mm,
     )
-    kept = [wall for wall in structure.walls if wall.index in outlines_mm]
     _check_letters(kept, settings)
-    bonds = _bonds(kept, settings, scale)
-    layings = _layings(kept, outlines_mm, coursing, bonds, settings, scale)
     whole = layings
     pairs = [
         lay_round_openings(wall, laying, bonds[wall.index], joints, settings, scale)
@@ -174,86 +169,6 @@ def plan_walls(
         *_thin(min(bases, default=np.inf), settings),
     )
     return PlannedWalls(tuple(walls), coursing, joints, findings)
-
-
-def _layings(
-    walls: Sequence[FaceOfWall],
-    outlines_mm: dict[int, Array],
-    coursing: Coursing,
-    bonds: dict[int, WallBond],
-    settings: Settings,
-    scale: Scale,
-) -> list[Laying]:
-    brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
-    limit_m = settings.brick.perpend_limit_mm / 1000
-    return [
-        lay_wall(
-            float(outlines_mm[wall.index][:, 0].max()),
-            _coursing_to(coursing, float(outlines_mm[wall.index][:, 1].max())),
-            bond,
-            brick,
-            scale,
-            bonds[wall.index].start_phase,
-            end_phase=bonds[wall.index].end_phase,
-            perpend_limit_m=limit_m,
-            ends=bonds[wall.index].ends,
-            where=f"wall {wall.letter}",
-        )
-        for wall in walls
-    ]
-
-
-def _coursing_to(coursing: Coursing, height_mm: float) -> Coursing:
-    """Carry the courses of the building up, or stop them, at another height."""
-    if abs(height_mm - coursing.height_mm) < 1e-6:
-        return coursing
-    gauge, beds = coursing.gauge_mm, coursing.bed_v_mm
-    count = max(1, int(np.ceil((height_mm - LEAST_COURSE_MM) / gauge)))
-    more = beds[-1] + gauge * np.arange(1, max(0, count - len(beds)) + 1)
-    return replace(coursing, bed_v_mm=np.concatenate([beds, more])[:count], height_mm=height_mm, findings=())
-
-
-def _bonds(walls: Sequence[FaceOfWall], settings: Settings, scale: Scale) -> dict[int, WallBond]:
-    """Take the bond round every closed ring of walls; other walls stand by themselves."""
-    brick, bond = chosen_format(settings.brick), chosen_bond(settings.brick)
-    found: dict[int, WallBond] = {}
-    for ring in _rings(walls):
-        own = phases_round(
-            [_as_wall(wall) for wall in ring],
-            bond,
-            brick,
-            scale,
-            perpend_limit_m=settings.brick.perpend_limit_mm / 1000,
-            first_quoin=settings.brick.first_quoin % len(ring) if found else settings.brick.first_quoin,
-        )
-        found |= {wall.index: one for wall, one in zip(ring, own, strict=True)}
-    for wall in walls:
-        ends = (Stop.STOPPED, Stop.STOPPED)
-        found.setdefault(wall.index, WallBond(0, 0, ends))
-    return found
-
-
-def _rings(walls: Sequence[FaceOfWall]) -> list[list[FaceOfWall]]:
-    """Rings of walls that meet corner to corner."""
-    by_index = {wall.index: wall for wall in walls}
-    rings: list[list[FaceOfWall]] = []
-    seen: set[int] = set()
-    for first in walls:
-        ring, here = [first], first
-        while here.right is not None and here.right.wall in by_index.keys() - {wall.index for wall in ring}:
-            here = by_index[here.right.wall]
-            ring.append(here)
-        closed = here.right is not None and here.right.wall == first.index and len(ring) > 2
-        if closed and not seen & {wall.index for wall in ring}:
-            rings.append(ring)
-            seen |= {wall.index for wall in ring}
-    return rings
-
-
-def _as_wall(wall: FaceOfWall) -> Wall:
-    corner = wall.right.corner_deg if wall.right else 180.0
-    height = float(wall.outline_m[:, 1].max())
-    return Wall(wall.index, wall.letter, wall.start_m, wall.end_m, wall.base_m, wall.length_m, height, corner)
 
 
 def _bases(walls: Sequence[FaceOfWall], seams: Sequence[WallSeams], joints: Joints, settings: Settings) -> list[float]:
