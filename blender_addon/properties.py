@@ -6,8 +6,6 @@ Each building object carries its own settings as ``object.halfbat``; each part m
 Annotations are not postponed in this file: Blender reads the properties out of them.
 """
 
-from collections.abc import Mapping
-from types import MappingProxyType
 from typing import Any
 
 import bpy
@@ -15,80 +13,20 @@ from bpy.props import (
     BoolProperty,
     CollectionProperty,
     EnumProperty,
-    FloatProperty,
     FloatVectorProperty,
     IntProperty,
     PointerProperty,
     StringProperty,
 )
-from bpy.types import Collection, Context, Object, PropertyGroup
+from bpy.types import Collection, Object, PropertyGroup
 
-from halfbat.settings import SeamSettings, Setting, Settings, group_classes, settings_of
-from halfbat.units import NAMED_SCALES
+from halfbat.settings import SeamSettings, Settings, group_classes, settings_of
 
-from .presets import fill_process
+from .request_properties import REQUEST_TYPES, index_name
+from .setting_properties import blender_property, property_name
 
 SETTINGS_VERSION = 1
 """Raised when a stored setting changes its meaning, so that older files can be brought over."""
-
-TAKEN_BY_BLENDER: Mapping[str, str] = MappingProxyType({"name": "kit_name"})
-
-
-def _scale_names(_self: PropertyGroup, _context: Context, text: str) -> list[str]:
-    """Offer the published scales while a scale is typed; a ratio of one's own stays possible."""
-    return [scale.name for scale in NAMED_SCALES if text.casefold() in scale.name.casefold()] or [text]
-
-
-def _number_options(record: Setting) -> dict[str, Any]:
-    options: dict[str, Any] = {"default": record.default}
-    if record.minimum is not None:
-        options["min"] = int(record.minimum) if record.kind == "int" else record.minimum
-    if record.maximum is not None:
-        options["max"] = int(record.maximum) if record.kind == "int" else record.maximum
-    return options
-
-
-def _float_options(record: Setting) -> dict[str, Any]:
-    options = _number_options(record)
-    if record.unit == "mm":
-        # Blender's unit of cameras is the one that reads and shows millimetres whatever the scene's units are.
-        options["subtype"] = "DISTANCE_CAMERA"
-    fine = record.maximum is not None and record.maximum <= 2.0
-    # Blender counts the digits of a length before the point too: 102.5 mm needs more than three.
-    return options | {"precision": 5 if record.unit == "mm" else 3, "step": 1 if fine else 10}
-
-
-def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what bpy.props returns has no public type
-    """Return the Blender property of one setting.
-
-    Parameters
-    ----------
-    group : str
-        Name of the setting's group.
-    record : Setting
-        Its label, help, range, unit and choices.
-    """
-    label = f"{record.label} (m)" if record.unit == "m" else record.label
-    shared: dict[str, Any] = {"name": label, "description": record.help.removesuffix(".")}
-    if record.kind == "bool":
-        return BoolProperty(default=bool(record.default), **shared)
-    if record.kind == "int":
-        return IntProperty(**_number_options(record), **shared)
-    if record.kind == "float":
-        return FloatProperty(**_float_options(record), **shared)
-    if record.kind == "choice":
-        items = [(key, text, "") for key, text in zip(record.choices, record.choice_labels, strict=True)]
-        if record.key == "preset":
-            shared["update"] = fill_process
-        return EnumProperty(items=items, default=str(record.default), **shared)
-    if (group, record.key) == ("kit", "scale"):
-        shared |= {"search": _scale_names, "search_options": {"SUGGESTION"}}
-    return StringProperty(default=str(record.default), **shared)
-
-
-def property_name(record: Setting) -> str:
-    """Return the name of a setting's property: its key, but for ``name``, which every property group has already."""
-    return TAKEN_BY_BLENDER.get(record.key, record.key)
 
 
 def _group_type(group: str, group_class: type) -> type[PropertyGroup]:
@@ -157,6 +95,9 @@ class HALFBAT_PG_building(PropertyGroup):
 
     is_building: BoolProperty(name="Is a building", description="Kits are made of this object")
     settings_version: IntProperty(name="Settings version", default=SETTINGS_VERSION)
+    exact: StringProperty(
+        name="Exact figures", description="Figures of more digits than Blender's numbers have, by their names"
+    )
     seams: CollectionProperty(type=HALFBAT_PG_seam, name="Seams")
     seam_index: IntProperty(name="Seam", description="Seam chosen in the list")
     findings: CollectionProperty(type=HALFBAT_PG_finding, name="Findings")
@@ -170,9 +111,16 @@ class HALFBAT_PG_building(PropertyGroup):
 
 for _group, _type in GROUP_TYPES.items():
     HALFBAT_PG_building.__annotations__[_group] = PointerProperty(type=_type, name=_group.capitalize())
+for _name, _type in REQUEST_TYPES.items():
+    _title = _name.replace("_", " ").capitalize()
+    HALFBAT_PG_building.__annotations__[_name] = CollectionProperty(type=_type, name=_title)
+    HALFBAT_PG_building.__annotations__[index_name(_name)] = IntProperty(
+        name=_title, description="Which one is chosen in the list"
+    )
 
 CLASSES: tuple[type[PropertyGroup], ...] = (
     *GROUP_TYPES.values(),
+    *REQUEST_TYPES.values(),
     HALFBAT_PG_seam,
     HALFBAT_PG_finding,
     HALFBAT_PG_part,

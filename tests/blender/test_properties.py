@@ -85,7 +85,7 @@ def test_each_building_keeps_its_own_settings_through_saving(box, tmp_path) -> N
 
 
 def test_the_scale_offers_published_scales_and_takes_any_ratio(addon, box) -> None:
-    offered = addon("properties")._scale_names(box.halfbat.kit, bpy.context, "nem")
+    offered = addon("setting_properties")._scale_names(box.halfbat.kit, bpy.context, "nem")
     assert "N (NEM)" in offered
     box.halfbat.kit.scale = "1:152.4"
     assert addon("settings_io").read_settings(box).kit.scale == "1:152.4"

@@ -15,7 +15,7 @@ from halfbat.settings.features import FeatureRequest, FinishRequest, check_featu
 from halfbat.settings.openings import OpeningRequest, check_opening, parse_panes
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
 from halfbat.settings.roof import RoofSettings
-from halfbat.settings.setting import Setting, Value, group_classes, iter_settings, settings_of
+from halfbat.settings.setting import Setting, Value, group_classes, iter_settings, list_classes, settings_of
 
 __all__ = [
     "BrickSettings",
@@ -45,6 +45,7 @@ __all__ = [
     "check_settings",
     "group_classes",
     "iter_settings",
+    "list_classes",
     "parse_panes",
     "settings_of",
     "value_of",

@@ -16,7 +16,7 @@ from halfbat.settings.construction import (
     SkinSettings,
 )
 from halfbat.settings.features import FeatureRequest, FinishRequest, check_feature, check_finish
-from halfbat.settings.openings import OpeningRequest, check_opening
+from halfbat.settings.openings import OpeningRequest, check_opening, needed
 from halfbat.settings.process import FilamentProcess, ResinProcess
 from halfbat.settings.roof import RoofSettings
 from halfbat.settings.setting import Value, group_classes, iter_settings, settings_of
@@ -43,19 +43,11 @@ class SeamRequest:
 
 @dataclass(frozen=True, slots=True)
 class NoSeam:
-    """A stretch of wall that must not be split.
+    """A stretch of wall that must not be split; lengths are full size, as written, and may count bricks."""
 
-    Parameters
-    ----------
-    wall : str
-        Letter of the wall.
-    start, end : str
-        Full-size lengths from the wall's left end seen from outside, as written.
-    """
-
-    wall: str
-    start: str
-    end: str
+    wall: str = needed("Wall", "Letter of the wall.")
+    start: str = needed("From", "Where it begins, from the wall's left end seen from outside: 4.2 m, 13 ft 9 in.")
+    end: str = needed("To", "Where it ends, from the wall's left end seen from outside: 5.4 m or 44 bricks.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -109,6 +109,21 @@ class FinishRequest:
     seed: int = setting(0, "Seed", "Another number gives other stones.", minimum=0, maximum=LARGEST_SEED)
 
 
+def keys_of_kind(request_class: type, kind: str) -> tuple[str, ...]:
+    """Return the keys that an entry of a list has: for a feature those of its kind, for others all.
+
+    Parameters
+    ----------
+    request_class : type
+        `FeatureRequest`, `FinishRequest` or another class made of settings.
+    kind : str
+        Of a feature; not looked at for others.
+    """
+    if request_class is FeatureRequest:
+        return FEATURE_KEYS[kind]
+    return tuple(record.key for record in settings_of(request_class))
+
+
 def check_feature(request: FeatureRequest, where: str) -> None:
     """Refuse a feature whose choices or numbers are not allowed, or that is given keys its kind does not have.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass, replace
-from typing import Literal, TypeVar, get_type_hints
+from typing import Literal, TypeVar, get_args, get_origin, get_type_hints
 
 Kind = Literal["text", "choice", "bool", "int", "float"]
 Value = str | bool | int | float
@@ -113,6 +113,19 @@ def group_classes(settings_class: type) -> dict[str, type]:
     hints = get_type_hints(settings_class)
     names = [item.name for item in fields(settings_class)]
     return {name: hints[name] for name in names if is_dataclass(hints[name]) and isinstance(hints[name], type)}
+
+
+def list_classes(settings_class: type) -> dict[str, type]:
+    """Return name and class of every list of requests of a settings class, in the order of its fields.
+
+    Parameters
+    ----------
+    settings_class : type
+        A dataclass; its lists are the fields of type ``tuple[RequestClass, ...]``.
+    """
+    hints = get_type_hints(settings_class)
+    found = {item.name: hints[item.name] for item in fields(settings_class)}
+    return {name: get_args(hint)[0] for name, hint in found.items() if get_origin(hint) is tuple}
 
 
 def iter_settings(settings_class: type) -> Iterator[tuple[str, Setting]]:

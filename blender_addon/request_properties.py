@@ -1,0 +1,36 @@
+"""Blender properties of what a maker asks for by the piece: features, finishes, stretches kept free of seams.
+
+Each list of the core's settings becomes a collection of property groups of its own, generated from the fields of the
+request, so that a new field or a new list needs nothing here. Seams and openings are kept in their own ways.
+
+Annotations are not postponed in this file: Blender reads the properties out of them.
+"""
+
+from bpy.types import PropertyGroup
+
+from halfbat.settings import Settings, list_classes, settings_of
+
+from .setting_properties import blender_property, property_name
+
+KEPT_ELSEWHERE = ("seams", "openings")
+REQUEST_CLASSES: dict[str, type] = {
+    name: request_class for name, request_class in list_classes(Settings).items() if name not in KEPT_ELSEWHERE
+}
+"""The core's class of each list that is kept as it is, by the list's name."""
+
+
+def index_name(name: str) -> str:
+    """Return the name of the property that says which entry of a list is chosen."""
+    return f"{name}_index"
+
+
+def _request_type(name: str, request_class: type) -> type[PropertyGroup]:
+    """Return the property group of one entry of a list."""
+    annotations = {property_name(record): blender_property(name, record) for record in settings_of(request_class)}
+    body = {"__annotations__": annotations, "__doc__": request_class.__doc__, "__module__": __name__}
+    return type(f"HALFBAT_PG_{name}", (PropertyGroup,), body)
+
+
+REQUEST_TYPES: dict[str, type[PropertyGroup]] = {
+    name: _request_type(name, request_class) for name, request_class in REQUEST_CLASSES.items()
+}

@@ -1,0 +1,76 @@
+"""How one setting of the core becomes one Blender property: label, help, range, unit and choices are the core's."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
+from bpy.types import Context, PropertyGroup
+
+from halfbat.settings import Setting
+from halfbat.units import NAMED_SCALES
+
+from .presets import fill_process
+
+TAKEN_BY_BLENDER: Mapping[str, str] = MappingProxyType({"name": "kit_name"})
+
+
+def _scale_names(_self: PropertyGroup, _context: Context, text: str) -> list[str]:
+    """Offer the published scales while a scale is typed; a ratio of one's own stays possible."""
+    return [scale.name for scale in NAMED_SCALES if text.casefold() in scale.name.casefold()] or [text]
+
+
+def _number_options(record: Setting) -> dict[str, Any]:
+    options: dict[str, Any] = {"default": record.default}
+    if record.minimum is not None:
+        options["min"] = int(record.minimum) if record.kind == "int" else record.minimum
+    if record.maximum is not None:
+        options["max"] = int(record.maximum) if record.kind == "int" else record.maximum
+    return options
+
+
+def _float_options(record: Setting) -> dict[str, Any]:
+    options = _number_options(record)
+    if record.unit == "mm":
+        # Blender's unit of cameras is the one that reads and shows millimetres whatever the scene's units are.
+        options["subtype"] = "DISTANCE_CAMERA"
+    fine = record.maximum is not None and record.maximum <= 2.0
+    # Blender counts the digits of a length before the point too: 102.5 mm needs more than three.
+    return options | {"precision": 5 if record.unit == "mm" else 3, "step": 1 if fine else 10}
+
+
+def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what bpy.props returns has no public type
+    """Return the Blender property of one setting.
+
+    Parameters
+    ----------
+    group : str
+        Name of the setting's group.
+    record : Setting
+        Its label, help, range, unit and choices.
+    """
+    label = f"{record.label} (m)" if record.unit == "m" else record.label
+    shared: dict[str, Any] = {"name": label, "description": record.help.removesuffix(".")}
+    if record.kind == "bool":
+        return BoolProperty(default=bool(record.default), **shared)
+    if record.kind == "int":
+        return IntProperty(**_number_options(record), **shared)
+    if record.kind == "float":
+        return FloatProperty(**_float_options(record), **shared)
+    if record.kind == "choice":
+        items = [(key, text, "") for key, text in zip(record.choices, record.choice_labels, strict=True)]
+        if record.key == "preset":
+            shared["update"] = fill_process
+        # A choice that must be made, such as the kind of a feature, has no default; the first stands there until then.
+        default = record.default if record.default in record.choices else record.choices[0]
+        return EnumProperty(items=items, default=str(default), **shared)
+    if (group, record.key) == ("kit", "scale"):
+        shared |= {"search": _scale_names, "search_options": {"SUGGESTION"}}
+    return StringProperty(default=str(record.default), **shared)
+
+
+def property_name(record: Setting) -> str:
+    """Return the name of a setting's property: its key, but for ``name``, which every property group has already."""
+    return TAKEN_BY_BLENDER.get(record.key, record.key)
