@@ -18,7 +18,8 @@ from halfbat.printing.orientation import oriented
 from halfbat.printing.plates import plates_of
 from halfbat.printing.room import longest_turned_mm, room_findings
 from halfbat.printing.snapping import snapped_settings
-from halfbat.settings import Settings, check_settings
+from halfbat.settings import Settings, bare, check_settings
+from halfbat.shelf import PartShelf
 from halfbat.solids.verify import require_printable
 from halfbat.surfaces.joints import snapped_joints
 from halfbat.units import Scale, parse_scale
@@ -83,7 +84,12 @@ def smallest_face_m(settings: Settings) -> float:
 
 
 def make_kit(
-    building: Building | Structure, settings: Settings, progress: Progress | None = None, *, checked: bool = True
+    building: Building | Structure,
+    settings: Settings,
+    progress: Progress | None = None,
+    *,
+    checked: bool = True,
+    shelf: PartShelf | None = None,
 ) -> Kit:
     """Make every part of a kit.
 
@@ -98,6 +104,9 @@ def make_kit(
     checked : bool
         Measure every finished part against its printer; that takes longer than making them. Whether each is one closed
         solid and fits the printer is asked in any case.
+    shelf : PartShelf, optional
+        Where parts made and checked before are found, so that only what changed is made again. The kit is the same
+        with it and without.
 
     Returns
     -------
@@ -109,6 +118,7 @@ def make_kit(
     KitError
         The kit cannot be made; the sentence says what, where and what to do.
     """
+    shelf = PartShelf(keeping=False) if shelf is None else shelf
     report = progress or (lambda share, what: None)
     check_settings(settings)
     scale = parse_scale(settings.kit.scale)
@@ -120,16 +130,16 @@ def make_kit(
     findings = [*plan.findings, *told_of_steps]
     total = count_of(plan)
     share = 1 / total if not checked else MAKING_SHARE / total
-    for made, told in all_parts(plan, snapped, scale, longest_turned_mm(snapped.resin)):
-        part, turned = oriented(made, snapped)
-        require_printable(part.solid, f"part {part.number}")
+    for made, told in all_parts(plan, snapped, scale, longest_turned_mm(snapped.resin), shelf):
+        part, turned = shelf.call(_finished, made, bare(snapped))
         parts.append(part)
         findings += [*told, *turned] if checked else [*told, *turned, *room_findings(part, settings)]
         report(min(len(parts) * share, 1.0), part.name)
     materials = tuple(wire(plan, snapped))
-    checks = _checked(parts, plan, snapped, report) if checked else CheckReport((), 0, 0.0)
+    checks = _checked(parts, plan, snapped, report, shelf) if checked else CheckReport((), 0, 0.0)
     findings += [*checks.findings, *plates_of(parts, settings).findings]
     report(1.0, "done")
+    shelf.sort_out()
     return Kit(
         settings.kit.name,
         scale,
@@ -144,9 +154,16 @@ def make_kit(
     )
 
 
-def _checked(parts: Sequence[Part], plan: Plan, settings: Settings, report: Progress) -> CheckReport:
+def _finished(made: Part, settings: Settings) -> tuple[Part, tuple[Finding, ...]]:
+    """Turn a part as the maker asks and see that it is one closed solid."""
+    part, told = oriented(made, settings)
+    require_printable(part.solid, f"part {part.number}")
+    return part, told
+
+
+def _checked(parts: Sequence[Part], plan: Plan, settings: Settings, report: Progress, shelf: PartShelf) -> CheckReport:
     reports = []
     for place, part in enumerate(parts):
         report(MAKING_SHARE + (1 - MAKING_SHARE) * place / len(parts), f"checking {part.number}")
-        reports.append(check_part(part, settings))
+        reports.append(shelf.call(check_part, part, bare(settings)))
     return gathered([*reports, check_together(parts, plan, settings)])

@@ -17,6 +17,7 @@ LAYERS = (
     "optional",
     "findings",
     "units",
+    "shelf",
     "settings",
     "building",
     "surfaces",

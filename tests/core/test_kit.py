@@ -10,7 +10,8 @@ from halfbat.errors import KitError
 from halfbat.findings import Severity
 from halfbat.kit import make_kit, smallest_face_m
 from halfbat.output.stl import stl_bytes
-from halfbat.settings import SeamRequest
+from halfbat.settings import OpeningRequest, SeamRequest
+from halfbat.shelf import PartShelf
 from kit_help import building_of, kit_of, overlaps, parts_of, placed, settings_with
 from solids_help import assert_printable_solid
 
@@ -153,3 +154,40 @@ def test_a_box_mesh_is_the_same_kit_as_its_plan():
     assert sorted(part.solid.size_mm[0] for part in parts_of(made, "skin"))[-1] == pytest.approx(
         9000 / 148 - 0.3, abs=1e-2
     )
+
+
+def same_kits(one, other):
+    """Everything but the time that checks took."""
+    assert [part.number for part in one.parts] == [part.number for part in other.parts]
+    for part, twin in zip(one.parts, other.parts, strict=True):
+        assert stl_bytes(part.solid) == stl_bytes(twin.solid)
+        np.testing.assert_array_equal(part.place, twin.place)
+        assert (part.name, part.counts, part.notes) == (twin.name, twin.counts, twin.notes)
+    assert (one.findings, one.checks, one.materials) == (other.findings, other.checks, other.materials)
+
+
+def test_a_kit_made_with_a_shelf_is_the_kit_made_without():
+    shelf = PartShelf()
+    plain = settings_with(brick__bond="flemish", seam__panel_limit_mm=60.0)
+    door = OpeningRequest("C", "1.5 m", "0.9 m", "2 m", insert="boarded door")
+    changes = [
+        plain,
+        replace(plain, seams=(SeamRequest("A", "4 m", "movement joint"),)),
+        replace(plain, openings=(door,)),
+        replace(plain, openings=(replace(door, at="2 m"),)),
+        settings_with(brick__bond="english", seam__panel_limit_mm=60.0),
+        plain,
+    ]
+    for settings in changes:
+        building = building_of([(0, 0), (9, 0), (9, 5), (0, 5)], 2.6)
+        same_kits(make_kit(building, settings, shelf=shelf), make_kit(building, settings))
+
+
+def test_only_what_changed_is_made_again():
+    shelf = PartShelf()
+    building = building_of([(0, 0), (9, 0), (9, 5), (0, 5)], 2.6)
+    before = make_kit(building, settings_with(seam__panel_limit_mm=60.0), checked=False, shelf=shelf)
+    moved = replace(settings_with(seam__panel_limit_mm=60.0), seams=(SeamRequest("A", "5 m"),))
+    after = make_kit(building, moved, checked=False, shelf=shelf)
+    kept = {part.number for part in after.parts if any(part.solid is old.solid for old in before.parts)}
+    assert {part.number for part in after.parts} - kept == {"WA1", "WA2", "CA1"}  # the cable run stands elsewhere

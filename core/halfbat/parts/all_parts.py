@@ -26,7 +26,8 @@ from halfbat.parts.skins import build_panel
 from halfbat.parts.wall_face import GRID_MM
 from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
 from halfbat.parts.walls import WallPlan
-from halfbat.settings import Settings
+from halfbat.settings import Settings, bare
+from halfbat.shelf import PartShelf
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -40,7 +41,13 @@ def count_of(plan: Plan) -> int:
     return 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls) + len(plan.roofs)
 
 
-def all_parts(plan: Plan, settings: Settings, scale: Scale, longest_mm: float = float("inf")) -> Iterator[Told]:
+def all_parts(
+    plan: Plan,
+    settings: Settings,
+    scale: Scale,
+    longest_mm: float = float("inf"),
+    shelf: PartShelf | None = None,
+) -> Iterator[Told]:
     """Build every part of a kit, each with what there is to tell of it.
 
     Parameters
@@ -53,26 +60,29 @@ def all_parts(plan: Plan, settings: Settings, scale: Scale, longest_mm: float = 
         How small.
     longest_mm : float
         Longest part that the resin printer takes when it may be turned.
+    shelf : PartShelf, optional
+        Where parts made before are found.
     """
+    shelf = PartShelf(keeping=False) if shelf is None else shelf
     numbering = Numbering()
     number = numbering.assign(NumberKind.SHELL, 1)
     openings, told = _through_shell(plan, settings)
-    built = build_shell(plan.masses, settings, number, openings)
+    built = shelf.call(build_shell, plan.masses, bare(settings), number, openings)
     if built.blocked:
         text = f"{built.blocked} openings are backed by another part of the shell"
         told.append(Finding(Severity.NOTE, "opening-backed", number, text))
     part, more = _filament(number, "Shell", "shell", built, settings)
     yield part, [*told, *more]
-    yield from _tops(plan, numbering, settings)
+    yield from _tops(plan, numbering, bare(settings), shelf)
     for wall in plan.walls:
-        yield from _skins(wall, numbering, settings)
+        yield from _skins(wall, numbering, bare(settings), shelf)
     backed = [(openings[i].frame.origin, openings[i].rings_mm[k]) for i, k in built.closed]
     for wall in plan.walls:
-        yield from _inserts(wall, plan, backed, numbering, settings, scale)
-    yield from _roof(plan, numbering, settings, scale)
-    yield from _ridges(plan, numbering, settings, scale, longest_mm)
+        yield from _inserts(wall, plan, backed, numbering, settings, scale, shelf)
+    yield from _roof(plan, numbering, bare(settings), scale, shelf)
+    yield from _ridges(plan, numbering, bare(settings), scale, longest_mm, shelf)
     for wall in plan.walls:
-        yield from _covers(wall, numbering, settings, scale, longest_mm)
+        yield from _covers(wall, numbering, bare(settings), scale, longest_mm, shelf)
 
 
 def _through_shell(plan: Plan, settings: Settings) -> tuple[list[ShellOpenings], list[Finding]]:
@@ -106,6 +116,7 @@ def _inserts(
     numbering: Numbering,
     settings: Settings,
     scale: Scale,
+    shelf: PartShelf,
 ) -> Iterator[Told]:
     """Doors and windows, but not where the shell stands behind the opening."""
     letter = wall.wall.letter
@@ -123,30 +134,30 @@ def _inserts(
         number = numbering.assign(NumberKind.INSERT, index, letter)
         fit = settings.filament.fit_mm
         shrunk = seat + np.array([[fit], [-fit]])
-        insert = build_insert(wall.facing, opening.outline, shrunk, request, settings, scale, number)
+        insert = shelf.call(build_insert, wall.facing, opening.outline, shrunk, request, bare(settings), scale, number)
         notes = (CUT_TAB_OFF,) if insert.tabbed else ()
         name = f"{request.insert.capitalize()}, wall {letter}"
         yield Part(number, name, "insert", "resin", insert.solid, insert.place, wall=letter, notes=notes), []
 
 
-def _tops(plan: Plan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+def _tops(plan: Plan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
     lids = formers = 0
     for mass in plan.masses:
         if mass.slopes:
             formers += 1
             number = numbering.assign(NumberKind.FORMER, formers)
-            yield _filament(number, "Roof former", "former", build_former(mass, settings, number), settings)
+            yield _filament(number, "Roof former", "former", shelf.call(build_former, mass, settings, number), settings)
         elif settings.lid.make:
             lids += 1
             number = numbering.assign(NumberKind.LID, lids)
-            yield _filament(number, "Lid", "lid", build_lid(mass, settings, number), settings)
+            yield _filament(number, "Lid", "lid", shelf.call(build_lid, mass, settings, number), settings)
 
 
-def _skins(wall: WallPlan, numbering: Numbering, settings: Settings) -> Iterator[Told]:
+def _skins(wall: WallPlan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
     letter = wall.wall.letter
     for cell in wall.seams.panels:
         number = numbering.assign(NumberKind.SKIN, cell.index, letter)
-        panel = build_panel(wall.facing, cell, settings, number)
+        panel = shelf.call(build_panel, wall.facing, cell, settings, number)
         if panel is None:
             continue
         name = f"Skin, wall {letter}"
@@ -169,19 +180,19 @@ def _skins(wall: WallPlan, numbering: Numbering, settings: Settings) -> Iterator
         yield part, _unmarked(number, panel.mark is None and not panel.tabbed, settings)
 
 
-def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale) -> Iterator[Told]:
+def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, shelf: PartShelf) -> Iterator[Told]:
     limit = settings.seam.panel_limit_mm
     room = (min(settings.resin.part_room_mm[0], limit), min(settings.resin.part_room_mm[1], limit))
-    counts, _ = tile_counts(list(plan.roofs), settings)
+    counts, _ = shelf.call(tile_counts, list(plan.roofs), settings)
     for face in plan.roofs:
         letter = wall_letter(face.slope.index)
-        pattern = laid(face.slope, face.courses, np.zeros(2), settings, scale)
+        pattern = shelf.call(laid, face.slope, face.courses, np.zeros(2), settings, scale)
         boxes = roof_cells(face, room, settings.seam.gap_mm, pattern)
         # All tiles of a slope are told with its first panel.
         pieces = dict(counts.get(face.slope.index, {}))
         for index, box in enumerate(boxes, 1):
             number = numbering.assign(NumberKind.ROOF, index, letter)
-            panel = build_roof_panel(face, box, settings, number)
+            panel = shelf.call(build_roof_panel, face, box, settings, number)
             if panel is None:
                 continue
             name = f"Roof skin, slope {letter}" + (f", panel {index} of {len(boxes)}" if len(boxes) > 1 else "")
@@ -190,7 +201,9 @@ def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale) ->
             yield part, _unmarked(number, panel.mark is None, settings)
 
 
-def _ridges(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float) -> Iterator[Told]:
+def _ridges(
+    plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float, shelf: PartShelf
+) -> Iterator[Told]:
     """Runs of ridge and hip tiles; a run too long for the printer comes in pieces of whole tiles."""
     if settings.roof.ridge == "none":
         return
@@ -204,7 +217,7 @@ def _ridges(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, 
             number = numbering.assign(NumberKind.RIDGE, count)
             tiles = min(per_piece, run.count - first)
             piece = (first * run.tile_mm, (first + tiles) * run.tile_mm)
-            solid, place = build_ridge(ridge, run, piece, settings)
+            solid, place = shelf.call(build_ridge, ridge, run, piece, settings)
             name = "Hip tiles" if ridge.kind is EdgeKind.HIP else "Ridge tiles"
             part = Part(number, name, "ridge", "resin", solid, place, counts={"ridge tile": tiles})
             yield part, _unmarked(number, True, settings)
@@ -223,7 +236,7 @@ def _unmarked(number: str, missing: bool, settings: Settings) -> list[Finding]:
 
 
 def _covers(
-    wall: WallPlan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float
+    wall: WallPlan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float, shelf: PartShelf
 ) -> Iterator[Told]:
     """Make the printed cable runs of a wall; a run too long for the printer comes in pieces of one length."""
     if settings.seam.cover_made_as != "printed":
@@ -233,7 +246,7 @@ def _covers(
     for cut in hidden_cuts(wall):
         count += 1
         first = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
-        whole = build_cable_run(height, scale, settings, first)
+        whole = shelf.call(build_cable_run, height, scale, settings, first)
         # Each piece must leave room for the tab of the lowest one, which is as long as that of the whole.
         room = longest_mm - (whole.solid.size_mm[0] - height)
         pieces = max(1, int(np.ceil((height - 1e-6) / room))) if room >= SHORTEST_RUN_MM else 1
@@ -246,7 +259,7 @@ def _covers(
                 number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
             run = whole
             if pieces > 1:
-                run = build_cable_run(length, scale, settings, number, tab_beside=piece > 0)
+                run = shelf.call(build_cable_run, length, scale, settings, number, tab_beside=piece > 0)
             name = f"Cable run, wall {wall.wall.letter}"
             yield _cover_part(wall, cut, run, piece * length, number, name), []
 

@@ -1,6 +1,6 @@
 """Every choice a maker has, and the one source of each one's name, default, range, unit and help."""
 
-from halfbat.settings.all_settings import NoSeam, SeamRequest, Settings, check_settings, value_of, with_value
+from halfbat.settings.all_settings import NoSeam, SeamRequest, Settings, bare, check_settings, value_of, with_value
 from halfbat.settings.brickwork import BrickSettings, KitSettings
 from halfbat.settings.checks import check_kit_name
 from halfbat.settings.construction import (
@@ -38,6 +38,7 @@ __all__ = [
     "ShellSettings",
     "SkinSettings",
     "Value",
+    "bare",
     "check_feature",
     "check_finish",
     "check_kit_name",

@@ -72,6 +72,14 @@ class Settings:
     finishes: tuple[FinishRequest, ...] = ()
 
 
+def bare(settings: Settings) -> Settings:
+    """Return the settings without what is asked for at single places, all of which is settled before parts are built.
+
+    A part that is given these is the same part as long as nothing that concerns it changes.
+    """
+    return replace(settings, seams=(), no_seams=(), openings=(), features=(), finishes=())
+
+
 def with_value(settings: Settings, group: str, key: str, value: object) -> Settings:
     """Return the settings with one value changed.
 
