@@ -24,6 +24,7 @@ LAYERS = (
     "solids",
     "parts",
     "printing",
+    "sites",
     "output",
     "drawings",
     "booklet",

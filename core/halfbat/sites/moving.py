@@ -1,0 +1,110 @@
+"""What a thing says of its place after it was moved, snapped to the bricks and written as it was written before."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, TypeVar
+
+import numpy as np
+import numpy.typing as npt
+
+from halfbat.errors import KitError
+from halfbat.settings import OpeningRequest
+from halfbat.sites.spots import Spot
+from halfbat.sites.walls import Sites, WallSite
+from halfbat.surfaces.chosen import chosen_bond, chosen_format
+from halfbat.units import LengthStyle, format_length
+
+Array = npt.NDArray[np.float64]
+Request = TypeVar("Request", bound=Any)
+_SAME_M = 0.0006
+_IMPERIAL = ("ft", "in", "'", '"', "foot", "feet")
+
+
+def moved(sites: Sites, request: Request, spot: Spot, *, snap: bool = True, style: LengthStyle = "metric") -> Request:
+    """Return a request put at another place.
+
+    Parameters
+    ----------
+    sites : Sites
+        The building.
+    request : OpeningRequest, SeamRequest or CoverRequest
+        What is moved; has ``wall`` and ``at``.
+    spot : Spot
+        Where the middle of an opening's sill, or a seam, is to be.
+    snap : bool
+        Put jambs, seams and pipes on the nearest perpend, and sills on the nearest course.
+    style : {"metric", "mm", "imperial"}
+        How lengths are written that were not written yet; others stay in bricks, courses, feet or metres.
+
+    Raises
+    ------
+    KitError
+        A size of the opening cannot be read.
+    """
+    site = sites.wall(spot.wall)
+    if isinstance(request, OpeningRequest):
+        left, sill = _opening_at(sites, site, request, spot, snap)
+        told = {"sill_height": told_length(sites, sill, request.sill_height, style)}
+    else:
+        left, told = _line_at(site, spot, snap), {}
+    changed: Request = replace(request, wall=spot.wall, at=told_length(sites, left, request.at, style), **told)
+    return changed
+
+
+def told_length(sites: Sites, metres: float, before: str, style: LengthStyle = "metric") -> str:
+    """Write a length the way it was written before, as far as that says it.
+
+    Parameters
+    ----------
+    sites : Sites
+        For lengths in bricks and courses.
+    metres : float
+        Zero or more.
+    before : str
+        How it was written; stays as it is where it says the same to half a millimetre.
+    style : {"metric", "mm", "imperial"}
+        Where it was not written yet, or in bricks that do not come out even.
+    """
+    try:
+        if abs(sites.length_m(before) - metres) < _SAME_M:
+            return before
+    except KitError:
+        return format_length(metres, style)  # what cannot be read has no way of being written
+    brick = chosen_format(sites.settings.brick)
+    gauge_m = chosen_bond(sites.settings.brick).gauge_m(brick)
+    for word, unit_m, step in (("course", gauge_m, 1.0), ("brick", brick.stretcher_module_m, 0.5)):
+        count = round(metres / unit_m / step) * step
+        if word in before and abs(count * unit_m - metres) < _SAME_M:
+            return f"{count:g} {word}" + ("" if count == 1 else "s")
+    if any(unit in before for unit in _IMPERIAL):
+        return format_length(metres, "imperial")
+    if before.rstrip().endswith("mm"):
+        return format_length(metres, "mm")
+    return format_length(metres, style)
+
+
+def _opening_at(sites: Sites, site: WallSite, request: OpeningRequest, spot: Spot, snap: bool) -> tuple[float, float]:
+    """Return the left jamb and the sill of an opening, kept on its wall."""
+    width, height = sites.length_m(request.width), sites.length_m(request.height)
+    joint, edges = site.masonry.brick.joint_m, site.perpends_m
+    pier = site.masonry.brick.stretcher_module_m / 2 - joint
+    jambs = np.concatenate([edges + joint / 2, edges - joint / 2 - width]) if snap else None
+    left = _between(spot.along_m - width / 2, pier, site.wall.length_m - width - pier, jambs)
+    top = site.top_m(left + width / 2)
+    return left, _between(spot.up_m, 0.0, top - height, site.beds_m if snap else None)
+
+
+def _line_at(site: WallSite, spot: Spot, snap: bool) -> float:
+    return _between(spot.along_m, 0.0, site.wall.length_m, site.perpends_m if snap else None)
+
+
+def _between(value: float, low: float, high: float, lines: Array | None = None) -> float:
+    """Keep a value between two, on the nearest of the lines there; without room, in the middle, but not below zero."""
+    if low > high:
+        return max(0.0, (low + high) / 2)
+    if lines is not None:
+        within = lines[(lines >= low - _SAME_M) & (lines <= high + _SAME_M)]
+        if len(within):
+            return max(0.0, float(within[np.argmin(np.abs(within - value))]))
+    return min(max(value, low), high)

@@ -1,0 +1,102 @@
+"""What a thing looks like at its place, full size: outlines of openings, lines of seams and pipes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from halfbat.errors import KitError
+from halfbat.parts.inserts import REVEAL_M
+from halfbat.settings import OpeningRequest
+from halfbat.sites.walls import Sites, WallSite
+from halfbat.surfaces.opening_specs import opening_spec
+from halfbat.surfaces.opening_units import OpeningUnits
+from halfbat.surfaces.openings import opening_units
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlacedShape:
+    """A thing at its place.
+
+    Parameters
+    ----------
+    place : ndarray, shape (4, 4)
+        Rigid matrix from the thing's frame to the building's, metres: x along the wall, y into it, z up; the origin is
+        the middle of an opening's sill, or the foot of a seam.
+    rings : tuple of ndarray, shape (K, 2)
+        Outlines in x and z: the opening's hole first, then its head and sill. One open line for a seam or a pipe.
+    depth_m : float
+        How far the reveal of an opening reaches in.
+    thick_m : float
+        Width of what covers a seam; 0 for nothing.
+    trouble : str
+        Why it cannot be made like this; empty where nothing is known against it.
+    """
+
+    place: Array
+    rings: tuple[Array, ...]
+    depth_m: float = 0.0
+    thick_m: float = 0.0
+    trouble: str = ""
+
+
+def shape_of(sites: Sites, request: Any, where: str) -> PlacedShape:  # noqa: ANN401 - a request of one of the lists
+    """Return what a request looks like.
+
+    Parameters
+    ----------
+    sites : Sites
+        The building.
+    request : OpeningRequest, SeamRequest or CoverRequest
+        The thing.
+    where : str
+        Name for refusals.
+
+    Raises
+    ------
+    KitError
+        It names no wall, or a length cannot be read.
+    """
+    site = sites.wall(request.wall)
+    if isinstance(request, OpeningRequest):
+        return _opening(sites, site, request, where)
+    at = sites.length_m(request.at)
+    line = np.array([[0.0, 0.0], [0.0, site.top_m(at)]])
+    trouble = "" if 0 < at < site.wall.length_m else f"It is off wall {site.letter}, {site.wall.length_m:.2f} m long."
+    return PlacedShape(_placed(site, at, 0.0), (line,), thick_m=cover_width_m(sites, request), trouble=trouble)
+
+
+def cover_width_m(sites: Sites, request: Any) -> float:  # noqa: ANN401 - a request of one of the lists
+    """Return how wide at full size the cover over a seam is; 0 where nothing covers it."""
+    hide = getattr(request, "hide", None) or sites.settings.seam.hide
+    return sites.settings.seam.cover_width_mm / sites.scale.mm_per_m if hide == "cable run" else 0.0
+
+
+def _opening(sites: Sites, site: WallSite, request: OpeningRequest, where: str) -> PlacedShape:
+    at, width, sill = (sites.length_m(text) for text in (request.at, request.width, request.sill_height))
+    middle = np.array([at + width / 2, sill])
+    try:
+        spec = opening_spec(request, sites.settings.brick, sites.scale, where)
+        units = opening_units(spec, site.masonry)
+    except KitError as error:
+        height = sites.length_m(request.height)
+        plain = np.array([[-width / 2, 0.0], [width / 2, 0.0], [width / 2, height], [-width / 2, height]])
+        text = f"{error.what[:1].upper()}{error.what[1:]}: {error.remedy}."
+        return PlacedShape(_placed(site, *middle.tolist()), (plain,), REVEAL_M, trouble=text)
+    rings = tuple(ring / sites.scale.mm_per_m - middle for ring in _outlines(units))
+    return PlacedShape(_placed(site, *middle.tolist()), rings, REVEAL_M)
+
+
+def _outlines(units: OpeningUnits) -> list[Array]:
+    return [units.outline, *(unit.ring for unit in units.units)]
+
+
+def _placed(site: WallSite, along_m: float, up_m: float) -> Array:
+    matrix = site.frame()
+    matrix[:3, 3] += matrix[:3, 0] * along_m + matrix[:3, 2] * up_m
+    return matrix
