@@ -37,6 +37,7 @@ from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 NEARLY_LEVEL_DEG = 1.0
+_BEYOND_MM = 10.0
 LEAST_EDGE_MM = 0.05
 GRID_MM = CORNER_STEP / PER_MM
 
@@ -279,7 +280,7 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
     low, high = np.maximum(outline.min(axis=0), box[0]), np.minimum(outline.max(axis=0), box[1])
     centre = np.rint((low + high) / 2 / GRID_MM) * GRID_MM
     base = Layer.union([outline - centre], 0)
-    clip = _all_but(box - centre)
+    clip = _all_but(box - centre, face.face.outline_mm - centre)
     if not decompose(Figure((base, clip))).cell.size:
         return None
     front = _front(face, base, clip, centre, settings)
@@ -322,10 +323,12 @@ def tile_counts(faces: list[RoofFace], settings: Settings) -> tuple[Mapping[int,
     return counts, findings
 
 
-def _all_but(box: Array) -> Layer:
+def _all_but(box: Array, outline_mm: Array) -> Layer:
+    """Everything of a slope outside a box."""
     (x0, y0), (x1, y1) = box
-    far = 500.0
-    around = np.array([[-far, -far], [far, -far], [far, far], [-far, far]])
+    reach = np.concatenate([box, outline_mm])
+    (a0, b0), (a1, b1) = reach.min(axis=0) - _BEYOND_MM, reach.max(axis=0) + _BEYOND_MM
+    around = np.array([[a0, b0], [a1, b0], [a1, b1], [a0, b1]])
     return Layer.union([around, np.array([[x0, y0], [x0, y1], [x1, y1], [x1, y0]])], OUTSIDE)
 
 

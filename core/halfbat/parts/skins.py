@@ -114,7 +114,7 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     Panel or None
         None where nothing of the wall lies in the cell, as beside a gable.
     """
-    clip = [] if cell.is_whole else [_all_but(cell)]
+    clip = [] if cell.is_whole else [_all_but(cell, facing.face.outline_mm)]
     extent = _box(facing, clip)
     if extent is None:
         return None
@@ -208,17 +208,16 @@ def _meets(reach: tuple[float, float, float, float], low: Array, high: Array) ->
     return bool(u0 < high[0] and u1 > low[0] and v0 < high[1] and v1 > low[1])
 
 
-def _all_but(cell: PanelCell) -> Layer:
-    """Everything outside a panel's cell; at the ends of the wall the cell counts as open."""
+def _all_but(cell: PanelCell, outline_mm: Array) -> Layer:
+    """Everything of a wall outside a panel's cell; at the ends of the wall the cell counts as open."""
     ring = cell.outline.copy()
     sides = (cell.sides[-1], *cell.sides)
     for place, around in enumerate(zip(sides, cell.sides, strict=False)):
         for side, axis, step in ((Side.LEFT, 0, -1), (Side.RIGHT, 0, 1), (Side.BOTTOM, 1, -1), (Side.TOP, 1, 1)):
             if side in around:
                 ring[place, axis] += step * _BEYOND_MM
-    low, high = ring.min(axis=0) - 2 * _BEYOND_MM, ring.max(axis=0) + 2 * _BEYOND_MM
-    far = 500.0
-    low, high = np.minimum(low, -far), np.maximum(high, far)
+    reach = np.concatenate([ring, outline_mm])
+    low, high = reach.min(axis=0) - 2 * _BEYOND_MM, reach.max(axis=0) + 2 * _BEYOND_MM
     around_all = np.array([[low[0], low[1]], [high[0], low[1]], [high[0], high[1]], [low[0], high[1]]])
     return Layer.union([around_all, ring[::-1]], OUTSIDE)
 

@@ -15,7 +15,8 @@ Bools = NDArray[np.bool_]
 
 PER_MM = 10_000
 CORNER_STEP = 10
-LARGEST_MM = 1_000.0
+LARGEST_MM = 1_500.0
+"""Products of two differences of coordinates stay exact in float64 too."""
 
 
 def to_grid(mm: ArrayLike) -> Ints:

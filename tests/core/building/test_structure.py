@@ -192,5 +192,9 @@ def test_a_slot_under_the_building_is_refused_with_its_faces():
 
 
 def test_a_mesh_without_walls_or_roof_is_refused():
-    with pytest.raises(KitError, match="no upright wall"):
+    with pytest.raises(KitError, match="the mesh is flat"):
         structure_from_mesh(mesh_of([(0, 0, 0), (4, 0, 0), (4, 4, 0), (0, 4, 0)]), smallest_face_m=0.5)
+    foot, top = [(0, 0, 0), (4, 0, 0), (4, 4, 0), (0, 4, 0)], (2, 2, 3)
+    sides = [[one, other, top] for one, other in zip(foot, foot[1:] + foot[:1], strict=True)]
+    with pytest.raises(KitError, match="no upright walls"):
+        structure_from_mesh(mesh_of(foot[::-1], *sides), smallest_face_m=0.5)

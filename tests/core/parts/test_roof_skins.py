@@ -89,3 +89,15 @@ def test_tiles_are_counted_by_slope():
     assert set(counts) == {0, 1}
     assert sum(counts[0].values()) == sum(counts[1].values()) > 100
     assert settings_of().roof.covering == "slate" and len(structure_of("gable").slopes) == 2
+
+
+def test_the_first_panel_of_a_roof_near_the_largest_ends_at_its_seam():
+    plan, settings, scale = plan_of("gable", "none")
+    large = replace(scale, ratio=scale.ratio / 12)
+    face = roof_face(plan.structure.slopes[0], 1.5, 0.2, None, FITS, large)
+    assert np.ptp(face.face.outline_mm[:, 0]) == pytest.approx(960)
+    boxes = roof_cells(face, (100.0, 60.0), 0.1, None)
+    for box in (boxes[0], boxes[-1]):
+        panel = build_roof_panel(face, box, settings, "RA1")
+        assert_printable_solid(panel.solid, crossings=False)
+        assert panel.solid.size_mm[0] < 100.5

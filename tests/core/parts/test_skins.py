@@ -135,3 +135,13 @@ def test_no_brick_stands_over_a_leaning_end_face():
         for values in ({}, {"brick__joint_depth_mm": 0.6, "skin__base_thickness_mm": 1.2}):
             for _, _, panel in panels(plan, kit__scale="1:76.2", **values):
                 assert_printable_solid(panel.solid, crossings=False)
+
+
+def test_the_first_panel_of_a_wall_near_the_largest_ends_at_its_seam():
+    long = [(0, 0), (20, 0), (20, 3), (0, 3)]
+    made = panels(long, 1.0, kit__scale="1:22", brick__bond="stack", mark__make=False)
+    firsts = [(cell, panel) for wall, cell, panel in made if wall.wall.index == 0]
+    assert len(firsts) == 8
+    for cell, panel in (firsts[0], firsts[-1]):
+        assert_printable_solid(panel.solid, crossings=False)
+        assert panel.solid.size_mm[0] == pytest.approx(cell.bounds[2] - cell.bounds[0], abs=1.0)
