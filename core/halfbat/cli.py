@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NoReturn, TextIO
+from typing import NoReturn
 
 from halfbat import __version__
 from halfbat.booklet.page import FILE_NAME, booklet_html
-from halfbat.building import Mesh, inspect_mesh, mesh_from_box, read_obj, report_lines
+from halfbat.building import Mesh, mesh_from_box, read_obj
 from halfbat.building.erect import structure_from_mesh
 from halfbat.commands.coupon import add_coupon_command
+from halfbat.commands.inspect import add_inspect_command
 from halfbat.commands.process import add_process_command
+from halfbat.console import say
 from halfbat.drawings.catalogue import named_drawing
 from halfbat.drawings.dxf import dxf_bytes
 from halfbat.drawings.svg import svg_bytes
@@ -25,7 +26,8 @@ from halfbat.kitfile import KitFile, read_kit_file
 from halfbat.output.folder import check_destination, write_file, write_kit
 from halfbat.progress import ProgressBar
 from halfbat.rendering import load_blender, render_pictures
-from halfbat.summary import kit_summary
+from halfbat.summary import findings_texts, kit_summary
+from halfbat.surfaces.scale_fit import require_scale
 
 MADE, MADE_WITH_FAILURES, REFUSED, INTERRUPTED = 0, 1, 2, 130
 
@@ -72,12 +74,6 @@ examples:
   halfbat draw lodge.toml --what exploded --to exploded.svg
   halfbat draw lodge.toml --what elevation-B --to wall-b.dxf
 """
-_INSPECT = """\
-example:
-  halfbat inspect lodge.obj
-
-exit codes: 0 a kit can be made of it, 1 none can (the last line says why), 2 it cannot be read
-"""
 
 
 class _Parser(argparse.ArgumentParser):
@@ -99,13 +95,13 @@ def main(argv: Sequence[str] | None = None) -> int:
         arguments = _parser().parse_args(argv)
         done: int | str = arguments.run(arguments)
         if isinstance(done, str):
-            _say(done, sys.stdout)
+            say(done, sys.stdout)
             return MADE
     except KitError as error:
-        _say(f"halfbat: {' '.join(str(error).split())}\n", sys.stderr)
+        say(f"halfbat: {' '.join(str(error).split())}\n", sys.stderr)
         return REFUSED
     except KeyboardInterrupt:
-        _say("halfbat: stopped; no half-made kit is left behind\n", sys.stderr)
+        say("halfbat: stopped; no half-made kit is left behind\n", sys.stderr)
         return INTERRUPTED
     except SystemExit as left:  # argparse ends so after --help and --version
         return left.code if isinstance(left.code, int) else MADE
@@ -141,15 +137,7 @@ def _parser() -> argparse.ArgumentParser:
     draw.add_argument("--what", metavar="NAME", default="elevations", help="which drawing (default: elevations)")
     draw.set_defaults(run=_draw)
 
-    inspect = commands.add_parser(
-        "inspect",
-        help="say what walls a mesh has",
-        description="Say what walls, sizes and defects a mesh has. Nothing is written.",
-        epilog=_INSPECT,
-        formatter_class=shape,
-    )
-    inspect.add_argument("mesh", metavar="MESH.obj", type=Path, help="Wavefront OBJ, metres, z up")
-    inspect.set_defaults(run=_inspect)
+    add_inspect_command(commands, shape)
     add_process_command(commands, shape)
     add_coupon_command(commands, shape)
     return parser
@@ -160,6 +148,8 @@ def _make(arguments: argparse.Namespace) -> int:
     check_destination(arguments.to)
     if arguments.pictures:
         load_blender()
+    if not arguments.quiet:
+        say("".join(findings_texts(require_scale(kit_file.settings))), sys.stderr)
     bar = ProgressBar(sys.stderr, shown=not arguments.quiet)
     try:
         kit = _made(kit_file, bar)
@@ -169,7 +159,7 @@ def _make(arguments: argparse.Namespace) -> int:
     finally:
         bar.close()
     if not arguments.quiet:
-        _say(kit_summary(kit, arguments.to), sys.stdout)
+        say(kit_summary(kit, arguments.to), sys.stdout)
     failed = any(finding.severity == Severity.FAILURE for finding in kit.findings)
     return MADE_WITH_FAILURES if failed else MADE
 
@@ -199,20 +189,3 @@ def _mesh(kit_file: KitFile) -> Mesh:
     if kit_file.mesh is None:
         raise KitError("there is no building", "[building]", "give a mesh or a box")
     return read_obj(kit_file.mesh)
-
-
-def _inspect(arguments: argparse.Namespace) -> int:
-    report = inspect_mesh(read_obj(arguments.mesh))
-    _say("\n".join(report_lines(report)) + "\n", sys.stdout)
-    return MADE if report.can_be_made else MADE_WITH_FAILURES
-
-
-def _say(text: str, stream: TextIO) -> None:
-    """Write text, with question marks for what an old terminal cannot show, also into a pipe that was closed."""
-    encoding = stream.encoding or "utf-8"
-    try:
-        stream.write(text.encode(encoding, "replace").decode(encoding))
-        stream.flush()
-    except BrokenPipeError:
-        # Python flushes once more at its end, and would complain then.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

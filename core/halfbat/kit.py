@@ -22,6 +22,7 @@ from halfbat.settings import Settings, bare, check_settings
 from halfbat.shelf import PartShelf
 from halfbat.solids.verify import require_printable
 from halfbat.surfaces.joints import snapped_joints
+from halfbat.surfaces.scale_fit import require_scale
 from halfbat.units import Scale, parse_scale
 
 Progress = Callable[[float, str], None]
@@ -122,12 +123,13 @@ def make_kit(
     report = progress or (lambda share, what: None)
     check_settings(settings)
     scale = parse_scale(settings.kit.scale)
+    told_of_scale = require_scale(settings)
     report(0.0, "laying bricks")
     snapped, told_of_steps = snapped_settings(settings)
     structure = structure_from_building(building) if isinstance(building, Building) else building
     plan = plan_kit(structure, snapped, scale)
     parts: list[Part] = []
-    findings = [*plan.findings, *told_of_steps]
+    findings = [*told_of_scale, *plan.findings, *told_of_steps]
     total = count_of(plan)
     share = 1 / total if not checked else MAKING_SHARE / total
     for made, told in all_parts(plan, snapped, scale, longest_turned_mm(snapped.resin), shelf):

@@ -15,6 +15,7 @@ ALLOWED_OUTSIDE = {"numpy"}
 LAYERS = (
     "errors",
     "optional",
+    "console",
     "findings",
     "units",
     "shelf",

@@ -189,3 +189,24 @@ def test_a_pipe_that_is_closed_early_is_no_error(tmp_path):
     os.close(write)
     assert done.stderr == b""
     assert done.returncode == 1
+
+
+def test_a_scale_too_small_is_told_before_making(kit_file, made, tmp_path, capsys):
+    kit_file.write_text(KIT.replace("1:148", "1:300"))
+    cli.main(["make", str(kit_file), "--to", str(tmp_path / "kit")])
+    assert capsys.readouterr().err.index("at 1:300 a brick's face is 0.100 mm") < 100
+    kit_file.write_text(KIT.replace("1:148", "1:700"))
+    assert cli.main(["make", str(kit_file), "--to", str(tmp_path / "other")]) == cli.REFUSED
+    assert "1:250 is the smallest" in capsys.readouterr().err
+    assert len(made) == 1 and not (tmp_path / "other").exists()
+
+
+def test_inspecting_for_a_scale(tmp_path, capsys):
+    mesh = Path(__file__).parents[2] / "examples" / "lodge.obj"
+    assert cli.main(["inspect", str(mesh), "--scale", "1:148"]) == cli.MADE
+    assert "faces of bricks are 0.357 mm between joints of 0.150 mm" in capsys.readouterr().out
+    assert cli.main(["inspect", str(mesh), "--scale", "1:148", "--process", "resin 0.035 mm"]) == cli.MADE
+    assert "joints of 0.140 mm" in capsys.readouterr().out
+    assert cli.main(["inspect", str(mesh), "--scale", "1:700"]) == cli.MADE_WITH_FAILURES
+    assert cli.main(["inspect", str(mesh), "--scale", "small"]) == cli.REFUSED
+    assert cli.main(["inspect", str(mesh), "--scale", "1:148", "--process", "nothing"]) == cli.REFUSED

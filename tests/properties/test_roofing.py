@@ -2,7 +2,7 @@
 
 import numpy as np
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from halfbat.settings import ResinProcess
@@ -32,6 +32,8 @@ def slopes(draw):
     return np.round(np.array(outline) + shift, 3), ("eaves", *names)
 
 
+VERGE_BETWEEN_PIXELS = np.array([[0.875, 0.0], [4.875, 0.0], [4.875, 3.0], [0.875, 3.0]])
+
 processes = st.builds(
     ResinProcess,
     pixel_x_mm=st.sampled_from([0.019, 0.022, 0.035, 0.05]),
@@ -52,6 +54,7 @@ def test_every_slope_makes_a_solid(slope, key, scale, process):
 
 @settings(max_examples=60, deadline=None)
 @given(slopes(), st.sampled_from(KEYS), st.sampled_from(["1:148", "1:76.2"]))
+@example((VERGE_BETWEEN_PIXELS, ("eaves", "verge", "ridge", "verge")), "pantile", "1:148")
 def test_pieces_cover_the_slope_without_slivers(slope, key, scale):
     outline, _ = slope
     covering = get_covering(key)

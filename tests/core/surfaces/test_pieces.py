@@ -22,7 +22,7 @@ def test_long_bricks_keep_the_header_over_the_stretcher():
 
 
 def test_labels_are_trade_words():
-    assert [kind.label for kind in Kind] == [
+    assert [kind.label for kind in Kind if kind is not Kind.VOID] == [
         "stretcher",
         "header",
         "queen closer",

@@ -158,6 +158,12 @@ def _facets(
     across = (z1 - z0) / (u1 - u0)
     upward = -shape.tail_mm / (heads - tails)
     planes = np.column_stack([z0 + shape.tail_mm - across * u0 - upward * tails, across, upward])
+    # A verge between two pixels must not be left bare by the rounding.
+    lowest, highest = np.full(len(lines), np.inf), np.full(len(lines), -np.inf)
+    np.minimum.at(lowest, of_row, u0)
+    np.maximum.at(highest, of_row, u1)
+    u0 = np.where(u0 == lowest[of_row], u0 - lattice.pitch_mm, u0)
+    u1 = np.where(u1 == highest[of_row], u1 + lattice.pitch_mm, u1)
     rings = rectangle_rings(u0, lines[of_row], u1, lines[of_row + 1])
     cells = np.arange(1, len(planes) + 1, dtype=np.int64)
     return RoofLayer(rings, cells, kind), np.concatenate([np.zeros((1, 3)), planes])
