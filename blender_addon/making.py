@@ -24,6 +24,7 @@ from .mesh_in import building_mesh, part_solid, same_solid
 from .modifiers import switch_booleans
 from .scene_out import part_objects, show_kit
 from .settings_io import read_settings
+from .walls import keep_walls
 
 Progress = Callable[[float, str], None]
 
@@ -63,6 +64,7 @@ def take_order(building: Object, context: Context) -> Order:
 
 def show(building: Object, context: Context, order: Order, kit: Kit) -> None:
     """Put a kit just made over its building and keep what it was made from."""
+    keep_walls(building, kit.building)
     mark_made_from(show_kit(building, kit, context.scene), order.digests)
 
 

@@ -33,11 +33,21 @@ def evaluated_mesh(part: Object, depsgraph: Depsgraph) -> Iterator[bpy.types.Mes
         evaluated.to_mesh_clear()
 
 
-def _coordinates(mesh: bpy.types.Mesh) -> Array:
+def _coordinates(mesh: bpy.types.Mesh) -> NDArray[np.float32]:
     """Return the vertices in the object's own frame, shape (N, 3)."""
     flat = np.empty(3 * len(mesh.vertices), dtype=np.float32)
     mesh.vertices.foreach_get("co", flat)
-    return flat.astype(np.float64).reshape(-1, 3)
+    return flat.reshape(-1, 3)
+
+
+def as_typed(stored: NDArray[np.float32]) -> Array:
+    """Return single-precision numbers as the shortest decimals that are stored so.
+
+    Blender stores 13.3 m as a number that reads back as 13.300000190734863; this gives 13.3 again, so that a mesh from
+    a file, or one whose sizes were typed, has the very coordinates that were written.
+    """
+    unique, places = np.unique(stored, return_inverse=True)
+    return unique.astype(np.str_).astype(np.float64)[places].reshape(stored.shape)
 
 
 def _faces(mesh: bpy.types.Mesh, *, flip: bool) -> tuple[tuple[int, ...], ...]:
@@ -63,9 +73,9 @@ def building_mesh(building: Object, depsgraph: Depsgraph, scene: Scene) -> Mesh:
     scene : Scene
         Gives the length of a unit.
     """
-    matrix = np.array(building.evaluated_get(depsgraph).matrix_world, dtype=np.float64)
+    matrix = as_typed(np.array(building.evaluated_get(depsgraph).matrix_world, dtype=np.float32))
     with evaluated_mesh(building, depsgraph) as mesh:
-        local = _coordinates(mesh)
+        local = as_typed(_coordinates(mesh))
         faces = _faces(mesh, flip=float(np.linalg.det(matrix[:3, :3])) < 0.0)
     world = local @ matrix[:3, :3].T + matrix[:3, 3]
     return Mesh(world * metres_per_unit(scene), faces, source=building.name, first_face=0)
@@ -77,7 +87,7 @@ def part_solid(part: Object, depsgraph: Depsgraph) -> Solid:
     The object's own placing is left out: it only shows the part at its place over the building.
     """
     with evaluated_mesh(part, depsgraph) as mesh:
-        vertices = _coordinates(mesh)
+        vertices = _coordinates(mesh).astype(np.float64)
         mesh.calc_loop_triangles()
         triangles = np.empty(3 * len(mesh.loop_triangles), dtype=np.int32)
         mesh.loop_triangles.foreach_get("vertices", triangles)

@@ -13,6 +13,7 @@ from bpy.props import (
     BoolProperty,
     CollectionProperty,
     EnumProperty,
+    FloatProperty,
     FloatVectorProperty,
     IntProperty,
     PointerProperty,
@@ -58,6 +59,14 @@ class HALFBAT_PG_seam(PropertyGroup):
     hide: EnumProperty(name="Hidden by", description="What hides this seam", items=_hide_items())
 
 
+class HALFBAT_PG_wall(PropertyGroup):
+    """A wall as it was last read from the mesh; its letter is the entry's name."""
+
+    length_m: FloatProperty(name="Length", description="Full-size length, m", precision=3)
+    height_m: FloatProperty(name="Height", description="Full-size height of its top above the foot, m", precision=3)
+    openings: IntProperty(name="Openings", description="Openings found in the mesh")
+
+
 class HALFBAT_PG_finding(PropertyGroup):
     """One thing the last making of the kit had to say."""
 
@@ -98,6 +107,9 @@ class HALFBAT_PG_building(PropertyGroup):
     exact: StringProperty(
         name="Exact figures", description="Figures of more digits than Blender's numbers have, by their names"
     )
+    walls: CollectionProperty(type=HALFBAT_PG_wall, name="Walls")
+    walls_index: IntProperty(name="Wall", description="Wall chosen in the list; new features go there")
+    walls_read_from: StringProperty(name="Walls read from", description="Sizes of the mesh the walls were read from")
     seams: CollectionProperty(type=HALFBAT_PG_seam, name="Seams")
     seam_index: IntProperty(name="Seam", description="Seam chosen in the list")
     findings: CollectionProperty(type=HALFBAT_PG_finding, name="Findings")
@@ -121,6 +133,7 @@ for _name, _type in REQUEST_TYPES.items():
 CLASSES: tuple[type[PropertyGroup], ...] = (
     *GROUP_TYPES.values(),
     *REQUEST_TYPES.values(),
+    HALFBAT_PG_wall,
     HALFBAT_PG_seam,
     HALFBAT_PG_finding,
     HALFBAT_PG_part,

@@ -7,18 +7,27 @@ from dataclasses import dataclass
 
 import bpy
 
-from . import modifiers, properties
+from . import menus, modifiers, properties
 from .operators import building as building_operators
-from .operators import coupon, export, make, parts, seams
-from .panels import brickwork, construction, findings, printers
+from .operators import coupon, example, export, kit_file, make, parts, requests, seams
+from .operators import walls as wall_operators
+from .panels import brickwork, construction, findings, printers, roof
 from .panels import building as building_panels
 from .panels import export as export_panels
 from .panels import make as make_panels
+from .panels import requests as request_panels
 from .panels import seams as seam_panels
+from .panels import walls as wall_panels
 
 OPERATORS: tuple[type, ...] = (
     building_operators.HALFBAT_OT_use_as_building,
     building_operators.HALFBAT_OT_forget_building,
+    example.HALFBAT_OT_add_example_building,
+    kit_file.HALFBAT_OT_load_kit_file,
+    kit_file.HALFBAT_OT_save_kit_file,
+    wall_operators.HALFBAT_OT_read_walls,
+    wall_operators.HALFBAT_OT_look_at_wall,
+    *requests.OPERATORS,
     seams.HALFBAT_OT_add_seam,
     seams.HALFBAT_OT_remove_seam,
     make.HALFBAT_OT_make_kit,
@@ -28,9 +37,17 @@ OPERATORS: tuple[type, ...] = (
     coupon.HALFBAT_OT_export_coupon,
 )
 PANELS: tuple[type, ...] = (
+    building_panels.HALFBAT_PT_first_steps,
     building_panels.HALFBAT_PT_building,
+    wall_panels.HALFBAT_UL_walls,
+    wall_panels.HALFBAT_PT_walls,
     brickwork.HALFBAT_PT_brickwork,
     brickwork.HALFBAT_PT_joints,
+    request_panels.HALFBAT_UL_requests,
+    request_panels.HALFBAT_PT_features,
+    request_panels.HALFBAT_PT_finishes,
+    roof.HALFBAT_PT_roof,
+    roof.HALFBAT_PT_laps,
     construction.HALFBAT_PT_construction,
     construction.HALFBAT_PT_shell,
     construction.HALFBAT_PT_skins,
@@ -39,9 +56,11 @@ PANELS: tuple[type, ...] = (
     seam_panels.HALFBAT_UL_seams,
     seam_panels.HALFBAT_PT_seams,
     seam_panels.HALFBAT_PT_panels_and_covers,
+    request_panels.HALFBAT_PT_no_seams,
     printers.HALFBAT_PT_printers,
     printers.HALFBAT_PT_resin,
     printers.HALFBAT_PT_filament,
+    printers.HALFBAT_PT_orientation,
     make_panels.HALFBAT_PT_make,
     findings.HALFBAT_UL_findings,
     findings.HALFBAT_PT_findings,
@@ -77,6 +96,7 @@ STEPS: tuple[Step, ...] = (
     Step("properties of objects", properties.attach, properties.detach),
     *map(_class_step, OPERATORS),
     *map(_class_step, PANELS),
+    Step("entries of Blender's menus", menus.extend, menus.restore),
     Step("following the cutters", modifiers.watch, modifiers.unwatch),
 )
 

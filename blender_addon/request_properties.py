@@ -17,6 +17,13 @@ REQUEST_CLASSES: dict[str, type] = {
     name: request_class for name, request_class in list_classes(Settings).items() if name not in KEPT_ELSEWHERE
 }
 """The core's class of each list that is kept as it is, by the list's name."""
+NOUNS: dict[str, str] = {
+    name: {"finishes": "finish", "no_seams": "stretch without seams"}.get(
+        name, name.removesuffix("s").replace("_", " ")
+    )
+    for name in REQUEST_CLASSES
+}
+"""What one entry of each list is called."""
 
 
 def index_name(name: str) -> str:

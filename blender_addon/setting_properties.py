@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Any
 
@@ -10,6 +10,7 @@ from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, St
 from bpy.types import Context, PropertyGroup
 
 from halfbat.settings import Setting
+from halfbat.settings.features import EVERY_WALL
 from halfbat.units import NAMED_SCALES
 
 from .presets import fill_process
@@ -20,6 +21,17 @@ TAKEN_BY_BLENDER: Mapping[str, str] = MappingProxyType({"name": "kit_name"})
 def _scale_names(_self: PropertyGroup, _context: Context, text: str) -> list[str]:
     """Offer the published scales while a scale is typed; a ratio of one's own stays possible."""
     return [scale.name for scale in NAMED_SCALES if text.casefold() in scale.name.casefold()] or [text]
+
+
+def offer_walls(*, every: bool) -> Callable[[Any, Context, str], list[tuple[str, str]]]:
+    """Return what offers the walls that were read from the mesh, with their lengths, while a letter is typed."""
+
+    def offer(entry: Any, _context: Context, text: str) -> list[tuple[str, str]]:  # noqa: ANN401 - a property group
+        walls = [(wall.name, f"{wall.length_m:.2f} m") for wall in entry.id_data.halfbat.walls]
+        offered = [(EVERY_WALL, "every wall"), *walls] if every else walls
+        return [(letter, size) for letter, size in offered if text.casefold() in letter.casefold()]
+
+    return offer
 
 
 def _number_options(record: Setting) -> dict[str, Any]:
@@ -68,6 +80,8 @@ def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what
         return EnumProperty(items=items, default=str(default), **shared)
     if (group, record.key) == ("kit", "scale"):
         shared |= {"search": _scale_names, "search_options": {"SUGGESTION"}}
+    if record.key == "wall":
+        shared |= {"search": offer_walls(every=EVERY_WALL in record.help), "search_options": {"SUGGESTION"}}
     return StringProperty(default=str(record.default), **shared)
 
 

@@ -68,20 +68,20 @@ def write_settings(building: Object, settings: Settings) -> None:
 
 def read_groups(building: Object) -> dict[str, Any]:
     """Return every group of settings by its name."""
+    return {group: read_group(building, group) for group in group_classes(Settings)}
+
+
+def read_group(building: Object, group: str) -> Any:  # noqa: ANN401 - one of the core's groups
+    """Return one group of settings, such as the `BrickSettings` for ``"brick"``."""
     data = building_data(building)
+    stored = getattr(data, group)
     exact: dict[str, float] = json.loads(data.exact or "{}")
-    groups: dict[str, Any] = {}
-    for group, group_class in group_classes(Settings).items():
-        stored = getattr(data, group)
-        groups[group] = group_class(
-            **{
-                record.key: _plain(
-                    record, getattr(stored, property_name(record)), exact.get(_exact_name(group, record))
-                )
-                for record in settings_of(group_class)
-            }
-        )
-    return groups
+    group_class = group_classes(Settings)[group]
+    values = {
+        record.key: _plain(record, getattr(stored, property_name(record)), exact.get(_exact_name(group, record)))
+        for record in settings_of(group_class)
+    }
+    return group_class(**values)
 
 
 def write_groups(building: Object, settings: Settings) -> None:

@@ -10,6 +10,8 @@ from .scene_out import kit_collection
 NO_BUILDING = "Select a mesh object and press Use as Building"
 NO_KIT = "Make the kit first"
 EDIT_MODE = "Go to Object Mode first"
+LINKED = "This building is linked from another file and cannot be changed here. Append it, or make it local first"
+OVERRIDDEN = "This building is an override of one in another file. Make it local first"
 
 
 def building_of(context: Context) -> Object | None:
@@ -38,12 +40,28 @@ def poll_object_mode(operator: type[Operator], context: Context) -> bool:
     return True
 
 
-def poll_building(operator: type[Operator], context: Context) -> bool:
-    """Allow an operator where there is a building to work on."""
+def poll_any_building(operator: type[Operator], context: Context) -> bool:
+    """Allow an operator that changes nothing where there is a building, linked ones too."""
     if building_of(context) is None:
         operator.poll_message_set(NO_BUILDING)
         return False
     return poll_object_mode(operator, context)
+
+
+def poll_own(operator: type[Operator], item: Object) -> bool:
+    """Allow an operator on an object of this file, with the reason why others cannot be changed."""
+    if item.library is not None:
+        operator.poll_message_set(LINKED)
+        return False
+    if item.override_library is not None:
+        operator.poll_message_set(OVERRIDDEN)
+        return False
+    return True
+
+
+def poll_building(operator: type[Operator], context: Context) -> bool:
+    """Allow an operator where there is a building of this file to work on."""
+    return poll_any_building(operator, context) and poll_own(operator, required_building(context))
 
 
 def poll_kit(operator: type[Operator], context: Context) -> bool:

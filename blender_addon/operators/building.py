@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from bpy.types import Context, Object, Operator
 
+from ..building_out import why_no_walls
 from ..properties import SETTINGS_VERSION, building_data, part_data
 from ..reporting import Result
 from ..scene_out import kit_collection
-from ..target import poll_object_mode
+from ..target import poll_object_mode, poll_own
 
 FORBIDDEN_IN_NAMES = str.maketrans(dict.fromkeys('/\\:*?"<>|', "-"))
 
@@ -22,7 +23,10 @@ class HALFBAT_OT_use_as_building(Operator):
 
     bl_idname = "halfbat.use_as_building"
     bl_label = "Use as Building"
-    bl_description = "Make kits of the active object. Its mesh is read, never changed"
+    bl_description = (
+        "Make kits of the active mesh object, modelled plainly at full size: any building of upright walls and plane "
+        "roofs, closed at the top. The mesh is read, never changed"
+    )
     bl_options = {"REGISTER", "UNDO"}
 
     @classmethod
@@ -30,7 +34,9 @@ class HALFBAT_OT_use_as_building(Operator):
         """Allow mesh objects that are not parts of a kit."""
         active = context.active_object
         if active is None or active.type != "MESH":
-            cls.poll_message_set("Select a mesh object: a box of walls, modelled at full size")
+            cls.poll_message_set(
+                "Select a mesh object: a building with upright walls and plane roofs, modelled at full size"
+            )
             return False
         if part_data(active).number:
             cls.poll_message_set("This object is a part of a kit")
@@ -38,10 +44,10 @@ class HALFBAT_OT_use_as_building(Operator):
         if building_data(active).is_building:
             cls.poll_message_set("This object is a building already")
             return False
-        return poll_object_mode(cls, context)
+        return poll_object_mode(cls, context) and poll_own(cls, active)
 
     def execute(self, context: Context) -> Result:
-        """Give the object its settings."""
+        """Give the object its settings, and read its walls where there are any yet."""
         active = context.active_object
         assert active is not None
         data = building_data(active)
@@ -49,7 +55,11 @@ class HALFBAT_OT_use_as_building(Operator):
         data.settings_version = SETTINGS_VERSION
         if not data.kit.is_property_set("kit_name"):
             data.kit.kit_name = default_name(active)
-        self.report({"INFO"}, f"{active.name} is a building now")
+        reason = why_no_walls(active, context)
+        if reason:
+            self.report({"WARNING"}, f"{active.name} is a building now, but {reason}")
+        else:
+            self.report({"INFO"}, f"{active.name} is a building of {len(data.walls)} walls now")
         return {"FINISHED"}
 
 
@@ -71,7 +81,7 @@ class HALFBAT_OT_forget_building(Operator):
         if kit_collection(active) is not None:
             cls.poll_message_set("Remove its kit first")
             return False
-        return poll_object_mode(cls, context)
+        return poll_object_mode(cls, context) and poll_own(cls, active)
 
     def execute(self, context: Context) -> Result:
         """Leave only the settings."""

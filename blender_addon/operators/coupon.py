@@ -16,7 +16,7 @@ from halfbat.units import parse_scale
 
 from ..reporting import Result, refuse
 from ..settings_io import read_settings
-from ..target import poll_building, required_building
+from ..target import poll_any_building, required_building
 
 PRINTERS = (
     ("resin", "Resin Printer", "Grooves, holes, strokes, bars to measure, a mitre and strips of brick"),
@@ -44,7 +44,7 @@ class HALFBAT_OT_export_coupon(Operator):
     @classmethod
     def poll(cls, context: Context) -> bool:
         """Allow buildings, which have printers."""
-        return poll_building(cls, context)
+        return poll_any_building(cls, context)
 
     def invoke(self, context: Context, _event: Event) -> Result:
         """Ask for the folder."""

@@ -14,6 +14,8 @@ from ..target import building_of
 PIXELS_PER_LETTER = 6
 """Usual width of a letter at scale 1; Blender has no way to ask for it in a layout."""
 
+BUILDING, WALLS, OPENINGS, ROOF, SEAMS, CONSTRUCTION, PRINTERS, MAKE, LOOK, CHECKS, EXPORT = range(1, 12)
+"""Places of the panels in the tab, in the order of the work."""
 
 NO_LABELS: Mapping[str, str] = MappingProxyType({})
 

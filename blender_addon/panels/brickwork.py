@@ -18,6 +18,8 @@ class HALFBAT_PT_brickwork(BuildingTab):
 
     bl_label = "Brick and Bond"
     bl_idname = "HALFBAT_PT_brickwork"
+    bl_parent_id = "HALFBAT_PT_walls"
+    bl_order = 1
 
     def draw(self, context: Context) -> None:
         """Draw the panel."""

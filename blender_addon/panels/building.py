@@ -1,41 +1,75 @@
-"""First step: which object, at which scale."""
+"""First step: which object, at which scale; and what to do where there is none."""
 
 from __future__ import annotations
 
-from bpy.types import Context, Object, Scene, UILayout
+from bpy.types import Context, Object, UILayout
 
 from halfbat.errors import KitError
-from halfbat.units import format_length, parse_scale
+from halfbat.units import parse_scale
 
 from ..mesh_in import metres_per_unit
 from ..properties import building_data
 from ..reporting import capital
-from ..target import building_of
-from .base import Tab, draw_text, form
+from ..target import LINKED, building_of, required_building
+from .base import BUILDING, BuildingTab, Tab, draw_text, form
+from .lengths import draw_sizes
+
+STEPS = (
+    ("Model the building plainly at full size: upright walls, plane roofs, closed at the top.", "EDITMODE_HLT"),
+    ("Select it and press the button below.", "HOME"),
+    ("Go through the panels from top to bottom. Everything has a usual value already.", "SORT_ASC"),
+    ("Make the kit, read what the checks say, and export it.", "EXPORT"),
+)
 
 
-class HALFBAT_PT_building(Tab):
+class HALFBAT_PT_first_steps(Tab):
+    """What to do while there is no building."""
+
+    bl_label = "First Steps"
+    bl_idname = "HALFBAT_PT_first_steps"
+    bl_order = BUILDING
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Show the panel while no building is selected."""
+        return building_of(context) is None
+
+    def draw(self, context: Context) -> None:
+        """Draw the steps and the three ways to begin."""
+        layout = self.layout
+        for text, icon in STEPS:
+            draw_text(layout, context, text, icon)
+        column = layout.column(align=True)
+        column.scale_y = 1.2
+        column.operator("halfbat.use_as_building", icon="HOME")
+        column.operator("halfbat.add_example_building", icon="MESH_CUBE")
+        column.operator("halfbat.load_kit_file", icon="FILE_FOLDER")
+
+
+class HALFBAT_PT_building(BuildingTab):
     """Building and scale."""
 
-    bl_label = "Building"
+    bl_label = "Building and Scale"
     bl_idname = "HALFBAT_PT_building"
+    bl_order = BUILDING
 
     def draw(self, context: Context) -> None:
         """Draw the panel."""
         layout = self.layout
-        building = building_of(context)
-        if building is None:
-            draw_text(layout, context, "Model a box of walls at full size, select it and:")
-            layout.operator("halfbat.use_as_building", icon="HOME")
-            return
+        building = required_building(context)
         row = layout.row()
         row.label(text=building.name, icon="HOME")
         row.operator("halfbat.forget_building", text="", icon="X")
+        if building.library is not None:
+            draw_text(layout, context, LINKED, "LINKED")
         kit = building_data(building).kit
         column = form(layout)
         column.prop(kit, "kit_name")
         column.prop(kit, "scale")
         self._sizes(layout, context, building, kit.scale)
+        row = layout.row(align=True)
+        row.operator("halfbat.load_kit_file", text="Load Kit File", icon="FILE_FOLDER")
+        row.operator("halfbat.save_kit_file", text="Save Kit File", icon="FILE_TICK")
 
     def _sizes(self, layout: UILayout, context: Context, building: Object, scale_text: str) -> None:
         """Show full size and model size side by side."""
@@ -46,15 +80,6 @@ class HALFBAT_PT_building(Tab):
             box.alert = True
             draw_text(box, context, capital(str(error)), "ERROR")
             return
-        rows = layout.column(align=True)
-        for name, size in zip(("Length", "Width", "Height"), building.dimensions.to_tuple(), strict=True):
-            metres = size * metres_per_unit(context.scene)
-            row = rows.row()
-            row.label(text=name)
-            row.label(text=full_size(metres, context.scene))
-            row.label(text=f"{scale.to_mm(metres):.1f} mm")
-
-
-def full_size(metres: float, scene: Scene) -> str:
-    """Write a full-size length in the scene's system of units."""
-    return format_length(metres, "imperial" if scene.unit_settings.system == "IMPERIAL" else "metric")
+        unit_m = metres_per_unit(context.scene)
+        sizes = [size * unit_m for size in building.dimensions.to_tuple()]
+        draw_sizes(layout, context.scene, scale, zip(("Length", "Width", "Height"), sizes, strict=True))

@@ -1,4 +1,4 @@
-"""Third step: what the walls are built up of."""
+"""Sixth step: what the walls are built up of."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from halfbat.settings import LidSettings, MarkSettings, ShellSettings, SkinSetti
 
 from ..properties import building_data
 from ..target import required_building
-from .base import BuildingTab, draw_settings, draw_text, form
+from .base import CONSTRUCTION, BuildingTab, draw_settings, draw_text, form
 
 
 def keys_after(group_class: type, first: str) -> tuple[str, ...]:
@@ -21,6 +21,7 @@ class HALFBAT_PT_construction(BuildingTab):
 
     bl_label = "Shell and Skins"
     bl_idname = "HALFBAT_PT_construction"
+    bl_order = CONSTRUCTION
     bl_options = {"DEFAULT_CLOSED"}
 
     def draw(self, context: Context) -> None:

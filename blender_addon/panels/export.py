@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bpy.types import Context
 
-from .base import BuildingTab
+from .base import EXPORT, BuildingTab
 
 
 class HALFBAT_PT_export(BuildingTab):
@@ -12,6 +12,7 @@ class HALFBAT_PT_export(BuildingTab):
 
     bl_label = "Export"
     bl_idname = "HALFBAT_PT_export"
+    bl_order = EXPORT
 
     def draw(self, _context: Context) -> None:
         """Draw the panel."""

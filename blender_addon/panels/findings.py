@@ -1,4 +1,4 @@
-"""Seventh step: what the making had to say, and the parts."""
+"""Ninth step: what the making had to say, and the parts."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from ..properties import building_data, part_data
 from ..reporting import SEVERITY_ICONS, capital
 from ..scene_out import kit_collection, part_objects
 from ..target import required_building
-from .base import BuildingTab, draw_text
+from .base import CHECKS, BuildingTab, draw_text
 
 
 def sentence(finding: Any) -> str:  # noqa: ANN401 - a HALFBAT_PG_finding
@@ -77,6 +77,7 @@ class HALFBAT_PT_findings(NeedsKit):
     """Findings."""
 
     bl_label = "Findings"
+    bl_order = CHECKS
 
     def draw(self, context: Context) -> None:
         """Draw the list, and the chosen finding in full."""
@@ -102,6 +103,7 @@ class HALFBAT_PT_parts(NeedsKit):
     """Parts."""
 
     bl_label = "Parts"
+    bl_order = CHECKS
 
     def draw(self, context: Context) -> None:
         """Draw the list, and what is known of the active part."""

@@ -1,4 +1,4 @@
-"""Sixth step: make the kit."""
+"""Eighth step: make the kit."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from ..modifiers import NAME, best_solver
 from ..properties import building_data
 from ..scene_out import kit_collection, part_objects
 from ..target import required_building
-from .base import BuildingTab, draw_text
+from .base import MAKE, BuildingTab, draw_text
 
 
 class HALFBAT_PT_make(BuildingTab):
@@ -17,6 +17,7 @@ class HALFBAT_PT_make(BuildingTab):
 
     bl_label = "Make"
     bl_idname = "HALFBAT_PT_make"
+    bl_order = MAKE
 
     def draw(self, context: Context) -> None:
         """Draw the panel."""

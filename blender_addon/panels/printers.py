@@ -1,14 +1,14 @@
-"""Fifth step: what the parts are printed on."""
+"""Seventh step: what the parts are printed on."""
 
 from __future__ import annotations
 
 from bpy.types import Context
 
-from halfbat.settings import Settings, group_classes, settings_of
+from halfbat.settings import OrientationSettings, Settings, group_classes, settings_of
 
 from ..properties import building_data
 from ..target import required_building
-from .base import BuildingTab, form
+from .base import PRINTERS, BuildingTab, draw_settings, form
 
 SHORT = {
     "min_groove_px": "In pixels",
@@ -22,6 +22,7 @@ class HALFBAT_PT_printers(BuildingTab):
 
     bl_label = "Printers"
     bl_idname = "HALFBAT_PT_printers"
+    bl_order = PRINTERS
 
     def draw(self, context: Context) -> None:
         """Draw the two choices; their figures follow below."""
@@ -54,10 +55,25 @@ class ProcessPanel(BuildingTab):
             block.prop(process, record.key, text=SHORT.get(record.key, record.label))
 
 
+class HALFBAT_PT_orientation(BuildingTab):
+    """How parts lie on the plate."""
+
+    bl_label = "How Parts Lie"
+    bl_parent_id = "HALFBAT_PT_printers"
+    bl_options = {"DEFAULT_CLOSED"}
+    bl_order = 3
+
+    def draw(self, context: Context) -> None:
+        """Draw the panel."""
+        orientation = building_data(required_building(context)).orientation
+        draw_settings(form(self.layout), orientation, [record.key for record in settings_of(OrientationSettings)])
+
+
 class HALFBAT_PT_resin(ProcessPanel):
     """The resin printer."""
 
     bl_label = "Resin Printer"
+    bl_order = 1
     group = "resin"
 
 
@@ -65,4 +81,5 @@ class HALFBAT_PT_filament(ProcessPanel):
     """The filament printer."""
 
     bl_label = "Filament Printer"
+    bl_order = 2
     group = "filament"

@@ -1,4 +1,4 @@
-"""Fourth step: where walls are split, and what hides it."""
+"""Fifth step: where walls are split, and what hides it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from bpy.types import Context, UILayout, UIList
 
 from ..properties import building_data
 from ..target import required_building
-from .base import BuildingTab, draw_settings, draw_text, form
+from .base import SEAMS, BuildingTab, draw_settings, draw_text, form
 
 
 class HALFBAT_UL_seams(UIList):
@@ -40,6 +40,7 @@ class HALFBAT_PT_seams(BuildingTab):
 
     bl_label = "Seams and Covers"
     bl_idname = "HALFBAT_PT_seams"
+    bl_order = SEAMS
 
     def draw(self, context: Context) -> None:
         """Draw the panel."""

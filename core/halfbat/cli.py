@@ -10,7 +10,6 @@ from typing import NoReturn
 
 from halfbat import __version__
 from halfbat.booklet.page import FILE_NAME, booklet_html
-from halfbat.building import Mesh, mesh_from_box, read_obj
 from halfbat.building.erect import structure_from_mesh
 from halfbat.commands.coupon import add_coupon_command
 from halfbat.commands.inspect import add_inspect_command
@@ -22,7 +21,7 @@ from halfbat.drawings.svg import svg_bytes
 from halfbat.errors import KitError
 from halfbat.findings import Severity
 from halfbat.kit import Kit, make_kit, smallest_face_m
-from halfbat.kitfile import KitFile, read_kit_file
+from halfbat.kitfile import KitFile, kit_mesh, read_kit_file
 from halfbat.output.folder import check_destination, write_file, write_kit
 from halfbat.progress import ProgressBar
 from halfbat.rendering import load_blender, render_pictures
@@ -165,7 +164,7 @@ def _make(arguments: argparse.Namespace) -> int:
 
 
 def _made(kit_file: KitFile, bar: ProgressBar) -> Kit:
-    building = structure_from_mesh(_mesh(kit_file), smallest_face_m=smallest_face_m(kit_file.settings))
+    building = structure_from_mesh(kit_mesh(kit_file), smallest_face_m=smallest_face_m(kit_file.settings))
     return make_kit(building, kit_file.settings, bar)
 
 
@@ -181,11 +180,3 @@ def _draw(arguments: argparse.Namespace) -> int:
         bar.close()
     write_file(path, data)
     return MADE
-
-
-def _mesh(kit_file: KitFile) -> Mesh:
-    if kit_file.box_m is not None:
-        return mesh_from_box(*kit_file.box_m)
-    if kit_file.mesh is None:
-        raise KitError("there is no building", "[building]", "give a mesh or a box")
-    return read_obj(kit_file.mesh)

@@ -3,7 +3,7 @@
 from halfbat.building.assemble import building_from_mesh
 from halfbat.building.inspect import MeshReport, PlaneReport, WallReport, inspect_mesh, report_lines
 from halfbat.building.mesh import Mesh, mesh_from_box
-from halfbat.building.obj import read_obj
+from halfbat.building.obj import obj_text, read_obj
 from halfbat.building.wall import Building, Wall, building_from_plan, wall_letter
 
 __all__ = [
@@ -17,6 +17,7 @@ __all__ = [
     "building_from_plan",
     "inspect_mesh",
     "mesh_from_box",
+    "obj_text",
     "read_obj",
     "report_lines",
     "wall_letter",

@@ -1,4 +1,4 @@
-"""Read a Wavefront OBJ: points and polygons, nothing else."""
+"""Read and write a Wavefront OBJ: points and polygons, nothing else."""
 
 from __future__ import annotations
 
@@ -63,6 +63,19 @@ def read_obj(path: str | os.PathLike[str]) -> Mesh:
         if max(face) >= len(points):
             _bad_line(file, number, f"a face uses point {max(face) + 1}, but the file holds {len(points)} points")
     return Mesh(np.array(points, dtype=np.float64), tuple(faces), file.name)
+
+
+def obj_text(mesh: Mesh) -> str:
+    """Return a mesh as the text of a Wavefront OBJ that `read_obj` reads back with the very same points.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        Vertices in metres, z up; each coordinate is written with as many digits as it takes.
+    """
+    points = [f"v {x!r} {y!r} {z!r}\n" for x, y, z in mesh.vertices.tolist()]
+    faces = [f"f {' '.join(str(corner + 1) for corner in face)}\n" for face in mesh.faces]
+    return "".join([*points, *faces])
 
 
 def _read_text(file: Path) -> str:

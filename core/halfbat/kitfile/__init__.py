@@ -2,6 +2,7 @@
 
 from halfbat.kitfile.kit_file import KitFile
 from halfbat.kitfile.reading import kit_file_from_text, read_kit_file
+from halfbat.kitfile.saving import kit_mesh, save_kit_file
 from halfbat.kitfile.writing import write_kit_file
 
-__all__ = ["KitFile", "kit_file_from_text", "read_kit_file", "write_kit_file"]
+__all__ = ["KitFile", "kit_file_from_text", "kit_mesh", "read_kit_file", "save_kit_file", "write_kit_file"]

@@ -73,19 +73,36 @@ class FeatureRequest:
     wall: str = needed("Wall", 'Letter of the wall, or "all".')
     kind: str = needed("Kind", "What it is.", FEATURE_CHOICES)
     at: str = setting(
-        "", "At", "Left edge of a pier, panel, air brick or vent, or middle of a joint, from the left end."
+        "",
+        "At",
+        "Left edge of a pier, panel, air brick or vent, or middle of a joint, from the wall's left end seen from "
+        "outside: 1.2 m, 4ft or 5.5 bricks.",
     )
-    start: str = setting("", "From", "Where it begins along the wall. Empty begins at the wall's left end.")
-    end: str = setting("", "To", "Where it ends along the wall. Empty ends at the wall's right end.")
-    width: str = setting("", "Width", "Width of a pier, panel or vent.")
-    bottom: str = setting("", "Bottom", "Height of its foot above the foot of the wall.")
-    height: str = setting("", "Height", "From its foot to its top.")
-    projection: str = setting("", "Projection", "How far it stands out; of a recessed panel, how deep it lies.")
-    spacing: str = setting("", "Spacing", "Distance to the next one of a row that goes on to the end of the wall.")
+    start: str = setting(
+        "", "From", "Where it begins along the wall: 0.5 m or 2 bricks. Empty begins at the wall's left end."
+    )
+    end: str = setting(
+        "", "To", "Where it ends along the wall: 4.2 m or 18 bricks. Empty ends at the wall's right end."
+    )
+    width: str = setting("", "Width", "Width of a pier, panel or vent: 440 mm or 2 bricks. Empty takes what is usual.")
+    bottom: str = setting(
+        "", "Bottom", "Height of its foot above the foot of the wall: 0.3 m or 4 courses. Empty takes what is usual."
+    )
+    height: str = setting("", "Height", "From its foot to its top: 0.45 m or 6 courses. Empty takes what is usual.")
+    projection: str = setting(
+        "",
+        "Projection",
+        "How far it stands out, of a recessed panel how deep it lies: 28 mm or 56 mm. Empty takes what is usual.",
+    )
+    spacing: str = setting(
+        "",
+        "Spacing",
+        "Distance to the next one, in a row up to the end of the wall: 1.8 m or 8 bricks. Empty makes one only.",
+    )
     courses: int = setting(
         3,
         "Courses",
-        "Oversailing courses of eaves; courses to each block of quoins and surrounds.",
+        "Oversailing courses of eaves; courses to each block of quoins and surrounds. Usual: 3.",
         minimum=1,
         maximum=MOST_COURSES,
     )
@@ -101,10 +118,18 @@ class FinishRequest:
 
     wall: str = needed("Wall", 'Letter of the wall, or "all".')
     kind: str = needed("Kind", "What takes the place of the bricks.", FINISH_CHOICES)
-    bottom: str = setting("0", "From", "Height from which it covers the wall.")
-    top: str = setting("", "To", "Height up to which it covers the wall. Empty goes on to the top.")
-    size: str = setting("", "Size", "Usual height of a stone, cover of a board, or pitch of a sheet.")
-    projection: str = setting("", "Projection", "How far its face stands before that of the bricks.")
+    bottom: str = setting("0", "From", "Height from which it covers the wall: 0, 1.2 m or 16 courses.")
+    top: str = setting(
+        "", "To", "Height up to which it covers the wall: 2.4 m or 32 courses. Empty goes on to the top."
+    )
+    size: str = setting(
+        "",
+        "Size",
+        "Usual height of a stone, cover of a board, or pitch of a sheet: 200 mm or 6 in. Empty takes what is usual.",
+    )
+    projection: str = setting(
+        "", "Projection", "How far its face stands before that of the bricks: 20 mm. Empty takes what is usual."
+    )
     texture: str = setting("smooth", "Texture", "Face of render.", choices=TEXTURE_CHOICES)
     seed: int = setting(0, "Seed", "Another number gives other stones.", minimum=0, maximum=LARGEST_SEED)
 

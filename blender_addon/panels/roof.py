@@ -1,0 +1,58 @@
+"""Fourth step: what the roof is covered with."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bpy.types import Context
+
+from halfbat.settings import RoofSettings, settings_of
+
+from ..properties import building_data
+from ..target import required_building
+from .base import ROOF, BuildingTab, draw_settings, draw_text, form
+
+MEASURES = ("lap_mm", "lap_step_mm", "skin_thickness_mm")
+
+
+def roof_keys(roof: Any) -> list[str]:  # noqa: ANN401 - a property group
+    """Return the settings that the chosen covering and ridge have, in order, without the measures."""
+    left_out = set(MEASURES)
+    if roof.covering != "slate":
+        left_out.add("slate_size")
+    if roof.ridge == "none":
+        left_out.add("ridge_length_mm")
+    return [record.key for record in settings_of(RoofSettings) if record.key not in left_out]
+
+
+class HALFBAT_PT_roof(BuildingTab):
+    """Covering and ridge."""
+
+    bl_label = "Roof"
+    bl_idname = "HALFBAT_PT_roof"
+    bl_order = ROOF
+    bl_options = {"DEFAULT_CLOSED"}
+
+    def draw(self, context: Context) -> None:
+        """Draw the panel."""
+        roof = building_data(required_building(context)).roof
+        column = form(self.layout)
+        for key in roof_keys(roof):
+            column.prop(roof, key)
+
+
+class HALFBAT_PT_laps(BuildingTab):
+    """Laps, steps and thickness."""
+
+    bl_label = "Laps and Thickness"
+    bl_idname = "HALFBAT_PT_laps"
+    bl_parent_id = "HALFBAT_PT_roof"
+    bl_options = {"DEFAULT_CLOSED"}
+
+    def draw(self, context: Context) -> None:
+        """Draw the panel."""
+        roof = building_data(required_building(context)).roof
+        column = form(self.layout)
+        draw_settings(column, roof, MEASURES)
+        if not all(getattr(roof, key) for key in MEASURES):
+            draw_text(column, context, "0 takes what is usual for covering, pitch and scale.", "INFO")

@@ -1,0 +1,62 @@
+"""Second step: the walls, and what they are built of."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bpy.types import Context, UILayout, UIList
+
+from ..properties import building_data
+from ..target import required_building
+from ..walls import walls_outdated
+from .base import WALLS, BuildingTab, draw_text
+from .lengths import full_size, scale_of
+
+
+class HALFBAT_UL_walls(UIList):
+    """Walls with their letters, at full size and model size."""
+
+    def draw_item(
+        self,
+        context: Context,
+        layout: UILayout,
+        data: Any,  # noqa: ANN401 - Blender's own signature
+        item: Any,  # noqa: ANN401
+        icon: int | None,
+        active_data: Any,  # noqa: ANN401
+        active_property: str | None,
+        index: int | None = 0,
+        flt_flag: int | None = 0,
+    ) -> None:
+        """Draw letter, length and height of one wall."""
+        row = layout.row()
+        letter = row.row()
+        letter.ui_units_x = 1.5
+        letter.label(text=item.name)
+        row.label(text=f"{full_size(item.length_m, context.scene)} x {full_size(item.height_m, context.scene)}")
+        scale = scale_of(item.id_data)
+        if scale is not None:
+            row.label(text=f"{scale.to_mm(item.length_m):.1f} x {scale.to_mm(item.height_m):.1f} mm")
+        row.operator("halfbat.look_at_wall", text="", icon="HIDE_OFF", emboss=False).wall = item.name
+
+
+class HALFBAT_PT_walls(BuildingTab):
+    """Walls and finishes."""
+
+    bl_label = "Walls and Finishes"
+    bl_idname = "HALFBAT_PT_walls"
+    bl_order = WALLS
+
+    def draw(self, context: Context) -> None:
+        """Draw the list of walls; what they are built of follows below."""
+        layout = self.layout
+        building = required_building(context)
+        data = building_data(building)
+        if not len(data.walls):
+            draw_text(layout, context, "Read the walls to see their letters and sizes.", "INFO")
+            layout.operator("halfbat.read_walls", icon="FILE_REFRESH")
+            return
+        layout.template_list("HALFBAT_UL_walls", "", data, "walls", data, "walls_index", rows=4)
+        if walls_outdated(building):
+            draw_text(layout, context, "The mesh was changed since.", "INFO")
+            layout.operator("halfbat.read_walls", text="Read Walls Again", icon="FILE_REFRESH")

@@ -1,0 +1,42 @@
+"""The walls of a building as they were last read from its mesh, kept so that panels can list them at once."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bpy.types import Object
+
+from halfbat.building import Building
+from halfbat.building.structure import Structure
+
+from .properties import building_data
+
+
+def keep_walls(building: Object, structure: Structure | Building) -> None:
+    """Keep letter and size of each wall with a building."""
+    data = building_data(building)
+    data.walls.clear()
+    for wall in structure.walls:
+        kept = data.walls.add()
+        kept.name = wall.letter
+        kept.length_m, kept.height_m, kept.openings = wall.length_m, wall.height_m, len(getattr(wall, "openings", ()))
+    data.walls_read_from = shape_of(building)
+    data.walls_index = max(0, min(data.walls_index, len(data.walls) - 1))
+
+
+def shape_of(building: Object) -> str:
+    """Return a word that changes with the size of a building's mesh, quick enough for every drawing of a panel."""
+    mesh: Any = building.data
+    sizes = " ".join(f"{size:.5g}" for size in building.dimensions.to_tuple())
+    return f"{len(mesh.vertices)} {len(mesh.polygons)} {sizes}"
+
+
+def walls_outdated(building: Object) -> bool:
+    """Tell whether the mesh was changed since its walls were read, as far as its sizes show it."""
+    return bool(building_data(building).walls_read_from != shape_of(building))
+
+
+def chosen_wall(building: Object) -> str:
+    """Return the letter of the wall chosen in the list; A where none was read yet."""
+    data = building_data(building)
+    return str(data.walls[data.walls_index].name) if 0 <= data.walls_index < len(data.walls) else "A"
