@@ -2,6 +2,7 @@ import importlib
 
 import bpy
 import pytest
+
 from conftest import EXTENSION
 
 
