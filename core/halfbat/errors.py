@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 
 class KitError(Exception):
     """An expected refusal, told in one sentence: what is wrong, where, and what to do.
@@ -25,3 +28,32 @@ class KitError(Exception):
     def __str__(self) -> str:
         place = f" ({self.where})" if self.where else ""
         return f"{self.what}{place}: {self.remedy}."
+
+
+class FaultError(KitError):
+    """A fault of Halfbat's own, told in a sentence like a refusal; what went wrong is its cause."""
+
+
+@contextmanager
+def told_as_fault(where: str) -> Iterator[None]:
+    """Turn what nobody foresaw into a sentence, at the border to those who use the core; serves as a decorator too.
+
+    Parameters
+    ----------
+    where : str
+        What was being worked on.
+
+    Raises
+    ------
+    FaultError
+        In place of errors of arithmetic, look-up and value. What callers and progress reports raise passes through.
+    """
+    try:
+        yield
+    except (ArithmeticError, LookupError, ValueError, AssertionError) as error:
+        said = " ".join(str(error).split())[:120]
+        raise FaultError(
+            f"Halfbat came upon something it did not foresee, {type(error).__name__}: {said}",
+            where,
+            "simplify the mesh or take back the last change, and report it with the mesh and the kit file",
+        ) from error

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from halfbat.building import Building
 from halfbat.building.plain import structure_from_building
 from halfbat.building.structure import Structure
+from halfbat.errors import told_as_fault
 from halfbat.findings import Finding
 from halfbat.parts.all_parts import all_parts, count_of, wire
 from halfbat.parts.kit_plan import Plan, plan_kit
@@ -84,6 +85,7 @@ def smallest_face_m(settings: Settings) -> float:
     return needed / scale.mm_per_m
 
 
+@told_as_fault("making the kit")
 def make_kit(
     building: Building | Structure,
     settings: Settings,

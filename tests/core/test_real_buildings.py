@@ -8,7 +8,7 @@ import pytest
 
 from halfbat.building import read_obj
 from halfbat.building.erect import structure_from_mesh
-from halfbat.errors import KitError
+from halfbat.errors import FaultError, KitError
 from halfbat.kit import make_kit, smallest_face_m
 from halfbat.parts.all_parts import _behind
 from halfbat.parts.wall_openings import SHELL_LEFT_MM, shell_box
@@ -55,6 +55,7 @@ def test_one_sentence_or_a_kit(key):
     try:
         kit = kit_of(key)
     except KitError as refusal:
+        assert not isinstance(refusal, FaultError)
         assert len(str(refusal).splitlines()) == 1
         assert refusal.remedy
     else:

@@ -5,10 +5,11 @@ import itertools
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from halfbat.building import Mesh, building_from_mesh, building_from_plan, inspect_mesh
+from halfbat.building.erect import structure_from_mesh
 from halfbat.building.simplify import simplify_plan
 from halfbat.errors import KitError
 
@@ -150,6 +151,7 @@ def test_simplified_plans_are_simple_and_near_or_refused(plan, smallest):
 
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 100_000), st.integers(3, 30), st.integers(1, 30), st.booleans())
+@example(20, 13, 17, False)
 def test_rubbish_is_refused_in_a_sentence_or_made(seed, points, faces, snapped):
     random = np.random.default_rng(seed)
     vertices = random.uniform(-5, 5, (points, 3))
@@ -157,10 +159,10 @@ def test_rubbish_is_refused_in_a_sentence_or_made(seed, points, faces, snapped):
         vertices = np.round(vertices / 2) * 2
     rings = tuple(tuple(random.integers(0, points, random.integers(3, 7)).tolist()) for _ in range(faces))
     mesh = Mesh(vertices, rings, "rubbish.obj")
-    report = inspect_mesh(mesh)
+    report = inspect_mesh(mesh, smallest_face_m=0.5)
     if report.can_be_made:
-        assert building_from_mesh(mesh, smallest_face_m=0.001).walls
+        assert structure_from_mesh(mesh, smallest_face_m=0.5).walls
     else:
-        assert report.refusal.endswith(".")
+        assert report.refusal.endswith(".") and "did not foresee" not in report.refusal
         with pytest.raises(KitError):
-            building_from_mesh(mesh, smallest_face_m=0.001)
+            structure_from_mesh(mesh, smallest_face_m=0.5)

@@ -7,7 +7,7 @@ from hypothesis import settings as examples
 from hypothesis import strategies as st
 
 from halfbat.building import building_from_plan
-from halfbat.errors import KitError
+from halfbat.errors import FaultError, KitError
 from halfbat.kit import make_kit, smallest_face_m
 from halfbat.settings import Settings, iter_settings, with_value
 from halfbat.solids.verify import faults
@@ -58,6 +58,7 @@ def test_a_kit_or_one_refusal(changed, plan, height, scale):
     try:
         kit = make_kit(building, settings, checked=False)
     except KitError as refused:
+        assert not isinstance(refused, FaultError)
         assert str(refused).endswith(".") and refused.what and refused.remedy
         # A part that came out wrong is a fault of ours, not of the settings.
         assert not refused.what.startswith("the part")

@@ -30,7 +30,7 @@ from halfbat.building.strips import find_strips
 from halfbat.building.structure import Structure
 from halfbat.building.survey import Survey, counted, mesh_findings, survey_mesh, was
 from halfbat.building.wall_faces import walls_of
-from halfbat.errors import KitError
+from halfbat.errors import KitError, told_as_fault
 from halfbat.findings import Finding, Severity
 
 Array = npt.NDArray[np.float64]
@@ -41,6 +41,7 @@ _PLAY_M = 0.05
 _SUNK_M = 0.15
 
 
+@told_as_fault("reading the mesh")
 def structure_from_mesh(mesh: Mesh, *, smallest_face_m: float) -> Structure:
     """Find the walls, slopes and masses of a building.
 

@@ -16,7 +16,7 @@ from halfbat.building.rings import ring_area
 from halfbat.building.structure import FaceOfWall, Structure
 from halfbat.building.survey import Survey, survey_tidy
 from halfbat.building.tidy import TidyMesh, tidy_mesh
-from halfbat.errors import KitError
+from halfbat.errors import KitError, told_as_fault
 from halfbat.findings import Finding
 
 #: Defects in the order told, each as one and as many.
@@ -136,6 +136,7 @@ class MeshReport:
         return not self.refusal
 
 
+@told_as_fault("reading the mesh")
 def inspect_mesh(mesh: Mesh, *, smallest_face_m: float = 0.0) -> MeshReport:
     """Say what a mesh holds; a mesh that is refused is reported too.
 

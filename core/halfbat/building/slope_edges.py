@@ -133,7 +133,8 @@ def _free_edge(roof: PlaneFace, spots: Array, heights: Array) -> EdgeKind:
     run = spots[1] - spots[0]
     climb = abs(float(heights[1] - heights[0]))
     slant = math.hypot(float(np.hypot(*run)), climb)
-    across = climb / (slant * math.sin(math.radians(roof.tilt_deg)))
+    # In a mesh that is no building edges may have no length.
+    across = climb / max(slant * math.sin(math.radians(roof.tilt_deg)), 1e-9)
     if across > math.sin(math.radians(_ALONG_DEG)):
         return EdgeKind.VERGE
     outward = np.array([run[1], -run[0]])
