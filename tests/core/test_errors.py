@@ -10,9 +10,9 @@ from kit_help import building_of
     "error", [ZeroDivisionError("by\nzero"), IndexError("17"), ValueError("odd"), AssertionError()]
 )
 def test_what_nobody_foresaw_is_told_in_a_sentence(error):
-    with pytest.raises(FaultError, match=r"^Halfbat came upon something .* \(the roof\): .* report it .*\.$") as told:
-        with told_as_fault("the roof"):
-            raise error
+    sentence = r"^Halfbat came upon something .* \(the roof\): .* report it .*\.$"
+    with pytest.raises(FaultError, match=sentence) as told, told_as_fault("the roof"):
+        raise error
     assert told.value.__cause__ is error
     assert "\n" not in str(told.value)
 
