@@ -16,7 +16,9 @@ from ..target import required_building
 from .base import BuildingTab, draw_text, form
 from .lengths import draw_lengths_read
 
-LENGTHS = {"features": FEATURE_LENGTHS, "finishes": FINISH_LENGTHS, "no_seams": ("start", "end")}
+LENGTHS = {"features": FEATURE_LENGTHS, "finishes": FINISH_LENGTHS, "no_seams": ("start", "end")} | {
+    name: ("at",) for name in ("downpipes", "cable_runs")
+}
 """Keys that hold lengths as people write them."""
 
 
@@ -149,3 +151,23 @@ class HALFBAT_PT_no_seams(RequestPanel):
     bl_order = 5
     name = "no_seams"
     empty = "Stretches of wall that no seam may cross, such as a sign or the middle of a door. Press + to add one."
+
+
+class HALFBAT_PT_downpipes_placed(RequestPanel):
+    """Downpipes where no seam is."""
+
+    bl_label = "Downpipes without a Seam"
+    bl_parent_id = "HALFBAT_PT_seams"
+    bl_order = 6
+    name = "downpipes"
+    empty = "Downpipes beside those that hide seams. Press + to add one."
+
+
+class HALFBAT_PT_cable_runs(RequestPanel):
+    """Cable runs where no seam is."""
+
+    bl_label = "Cable Runs without a Seam"
+    bl_parent_id = "HALFBAT_PT_seams"
+    bl_order = 7
+    name = "cable_runs"
+    empty = "Cable runs beside those that hide seams. Press + to add one."

@@ -74,3 +74,21 @@ class HALFBAT_PT_panels_and_covers(BuildingTab):
         saddles = column.column()
         saddles.enabled = seam.cover_made_as == "printed"
         saddles.prop(seam, "saddle_spacing_m", text="Saddles (m)")
+
+
+class HALFBAT_PT_downpipes(BuildingTab):
+    """Downpipes."""
+
+    bl_label = "Downpipes"
+    bl_parent_id = "HALFBAT_PT_seams"
+    bl_options = {"DEFAULT_CLOSED"}
+
+    def draw(self, context: Context) -> None:
+        """Draw the panel."""
+        pipe = building_data(required_building(context)).downpipe
+        column = form(self.layout)
+        draw_settings(column, pipe, ("made_as", "shape", "size_mm", "stand_off_mm"))
+        ends = column.column()
+        ends.enabled = pipe.made_as == "printed"
+        draw_settings(ends, pipe, ("top", "foot"))
+        ends.prop(pipe, "spacing_m", text="Brackets (m)")

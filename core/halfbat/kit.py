@@ -10,7 +10,8 @@ from halfbat.building.plain import structure_from_building
 from halfbat.building.structure import Structure
 from halfbat.errors import told_as_fault
 from halfbat.findings import Finding
-from halfbat.parts.all_parts import all_parts, count_of, wire
+from halfbat.parts.all_parts import all_parts, count_of
+from halfbat.parts.cover_parts import wire
 from halfbat.parts.kit_plan import Plan, plan_kit
 from halfbat.parts.part import Material, Part
 from halfbat.parts.walls import base_thickness_mm

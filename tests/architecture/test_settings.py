@@ -34,6 +34,8 @@ def test_every_field_of_a_group_is_a_setting():
     assert {item.name for item in fields(Settings)} - set(group_classes(Settings)) == {
         "seams",
         "no_seams",
+        "downpipes",
+        "cable_runs",
         "openings",
         "features",
         "finishes",

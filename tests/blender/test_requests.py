@@ -4,7 +4,13 @@ import pytest
 from halfbat.settings import check_settings
 from halfbat.settings.features import FEATURE_CHOICES, FINISH_CHOICES
 
-LISTS = {"features": "feature", "finishes": "finish", "no_seams": "stretch_without_seams"}
+LISTS = {
+    "features": "feature",
+    "finishes": "finish",
+    "no_seams": "stretch_without_seams",
+    "downpipes": "downpipe",
+    "cable_runs": "cable_run",
+}
 
 
 def operator(verb: str, noun: str):

@@ -41,7 +41,7 @@ def finishing_layers(kit: DrawnKit) -> tuple[tuple[str, str], ...]:
         ("Flat coat", "One thin coat of matt varnish over everything ties the layers together and protects them."),
         (
             "Covers and lid",
-            "Paint cable runs and the lid apart, in their own colours, and leave bare what will be glued.",
+            "Paint cable runs, downpipes and the lid apart, in their own colours, and leave bare what will be glued.",
         ),
     )
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from halfbat.drawings.contents import DrawnKit
-from halfbat.parts.seams import SeamStyle
+from halfbat.parts.cover_parts import made_as
 
 SLOW_ABOVE_CM2 = 20.0
 _THIN_MM, _MEDIUM_MM, _THICK_MM = 0.05, 0.25, 0.5
@@ -79,9 +79,11 @@ def glue_joints(kit: DrawnKit) -> tuple[GlueJoint, ...]:
         glue = cyanoacrylate_for(fit) + " in small drops, from inside"
         joints.append(GlueJoint("door or window to shell", "resin to filament", f"{fit:.2f} mm on each side", glue))
     if "cover" in kinds:
-        text = "tack with thin cyanoacrylate at the saddles, from a needle or wire; too much runs into the joints"
+        text = (
+            "tack with thin cyanoacrylate at saddles or sockets, from a needle or wire; too much runs into the joints"
+        )
         joints.append(GlueJoint("cover to skins", "resin to resin", "none, they touch", text))
-    if kit.materials and any(cut.style is SeamStyle.CABLE_RUN for wall in kit.plan.walls for cut in wall.seams.cuts):
+    if any(made_as(place.style, kit.settings) == "wire" for wall in kit.plan.walls for place in wall.covers):
         joints.append(
             GlueJoint(
                 "wire to skins", "metal or plastic to resin", "none, they touch", "thin cyanoacrylate in small drops"

@@ -9,6 +9,7 @@ from halfbat.booklet.corners import Role, WallEnd, order_round, wall_ends
 from halfbat.drawings.contents import DrawnKit
 from halfbat.parts.part import Part
 from halfbat.parts.seams import SeamStyle
+from halfbat.parts.wall_covers import CoverPlace
 from halfbat.parts.walls import WallPlan
 
 FIRST_KINDS = ("base", "shell")
@@ -233,21 +234,36 @@ def _fill(kit: DrawnKit) -> Step:
 
 
 def _covers(kit: DrawnKit, wall: WallPlan) -> Step | None:
+    """Glue cable runs and downpipes on, printed ones and those of wire."""
     letter = wall.wall.letter
     covers = _of(kit, "cover", letter)
-    hidden = sum(cut.style is SeamStyle.CABLE_RUN for cut in wall.seams.cuts)
     wires = [item for item in kit.materials if item.wall == letter]
-    if covers:
-        text = [
-            f"Glue {numbers(covers)} over the seam" + ("s" if hidden > 1 else "") + f" of wall {letter}, foot down."
-        ]
-        notes = dict.fromkeys(note for part in covers for note in part.notes)
-        return Step(f"Covers of wall {letter}", (*text, *notes), tuple(covers))
-    if wires and hidden:
-        height = wall.facing.laying.height_mm
-        text = [f"Cut {hidden} x {height:.1f} mm of {wires[0].name.lower()}, straighten it and glue it over the seams."]
-        return Step(f"Wire on wall {letter}", tuple(text))
-    return None
+    text = []
+    for style in dict.fromkeys(place.style for place in wall.covers):
+        own = [part for part in covers if part.name.lower().startswith(style)]
+        if own:
+            where = _where([place for place in wall.covers if place.style is style], letter)
+            text.append(f"Glue {numbers(own)} {where}, foot down.")
+            if len(own) > sum(place.style is style for place in wall.covers):
+                text.append("What comes in pieces goes on from the foot up; their fronts are level.")
+    if covers and not text:
+        text.append(f"Glue {numbers(covers)} where the drawing of wall {letter} shows, foot down.")
+    for item in wires:
+        text.append(f"Cut {item.name.lower()} and straighten it: {' '.join(item.notes)}")
+    if not text:
+        return None
+    notes = dict.fromkeys(note for part in covers for note in part.notes)
+    title = f"Covers of wall {letter}" if covers else f"Wire on wall {letter}"
+    return Step(title, (*text, *notes), tuple(covers))
+
+
+def _where(places: Sequence[CoverPlace], letter: str) -> str:
+    over = sum(place.over_seam for place in places)
+    seams = f"over the seam{'s' if over > 1 else ''}"
+    drawn = f"where the drawing of wall {letter} shows {'it' if len(places) == 1 else 'them'}"
+    if over == len(places):
+        return f"{seams} of wall {letter}"
+    return f"{seams} and {drawn}" if over else drawn
 
 
 def _others(kit: DrawnKit, kind: str) -> Step:

@@ -25,8 +25,9 @@ from halfbat.drawings.faces import above, solid_faces
 from halfbat.drawings.painting import Flat, painting_order
 from halfbat.drawings.panels import SkinPanel, skin_panels
 from halfbat.drawings.paper import ROOM_MM, on_paper, paper_size, scale_bar, size_text
+from halfbat.parts.cover_parts import made_as
 from halfbat.parts.part import Part
-from halfbat.parts.seams import SeamStyle
+from halfbat.parts.wall_covers import COVERING
 from halfbat.parts.walls import WallPlan
 
 _SIDE_MM = 16.0
@@ -121,19 +122,19 @@ def _against_wall(part: Part, wall: WallPlan, size: Fraction) -> list[Item]:
 def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
     """Mark each seam over the wall; one that a bought wire hides is drawn as that wire."""
     items: list[Item] = []
-    wired = kit.settings.seam.cover_made_as == "wire"
     whole = wall_outline(wall)
     length, height = wall.facing.laying.length_mm, float(whole[:, 1].max())
     top = height * float(size)
     for cut in wall.seams.cuts:
-        under = cut.style is SeamStyle.CABLE_RUN
+        under = cut.style in COVERING
+        wired = made_as(cut.style, kit.settings) == "wire"
         if under and wired:
             items.append(Shape((on_paper(cut.line, size),), "wire", closed=False))
         elif not under:
             items.append(Shape((on_paper(cut.line, size),), "seam", closed=False))
         x = cut.position_mm * float(size)
         items.append(Shape((line((x, top + 0.6), (x - 1.0, top + 2.4), (x + 1.0, top + 2.4)),), "bar"))
-        text = {True: "seam under the wire" if wired else "seam under the cable run"}.get(under, f"seam, {cut.style}")
+        text = f"seam under the {'wire' if wired else cut.style}" if under else f"seam, {cut.style}"
         items.append(Label((x, top + 4.4), text, 2.2))
     for level in wall.seams.rows_mm:
         items.append(Shape((on_paper(line((0.0, level), (length, level)), size),), "seam", closed=False))

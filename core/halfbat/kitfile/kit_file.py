@@ -12,7 +12,8 @@ SEAM_KEYS = ("wall", "at", "hide")
 NO_SEAM_KEYS = ("wall", "start", "end")
 PROCESS_FILE_KEY = "file"
 """In the tables of processes: names a process file that fills in the table's figures."""
-LIST_TABLES = ("seams", "no_seams", "opening", "feature", "finish")
+COVER_KEYS = ("wall", "at")
+LIST_TABLES = ("seams", "no_seams", "downpipes", "cable_runs", "opening", "feature", "finish")
 
 
 @dataclass(frozen=True, slots=True)

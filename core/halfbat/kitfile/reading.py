@@ -17,6 +17,7 @@ from halfbat.kitfile.entries import WRITE_LENGTH, check_keys, entries, place, wa
 from halfbat.kitfile.features import read_features, read_finishes
 from halfbat.kitfile.kit_file import (
     BUILDING_KEYS,
+    COVER_KEYS,
     LIST_TABLES,
     NO_SEAM_KEYS,
     PROCESS_FILE_KEY,
@@ -26,7 +27,7 @@ from halfbat.kitfile.kit_file import (
 from halfbat.kitfile.openings import read_openings
 from halfbat.printing.process_shelf import find_process, shelf_folder
 from halfbat.printing.processes import preset_process
-from halfbat.settings import NoSeam, Process, SeamRequest, Setting, Settings, group_classes, settings_of
+from halfbat.settings import CoverRequest, NoSeam, Process, SeamRequest, Setting, Settings, group_classes, settings_of
 from halfbat.settings.checks import check_text, check_value, did_you_mean
 from halfbat.surfaces.chosen import length_in_bricks_m
 from halfbat.units import parse_length
@@ -97,6 +98,8 @@ def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
         settings,
         seams=requests,
         no_seams=forbidden,
+        downpipes=_covers(tables, "downpipes", name),
+        cable_runs=_covers(tables, "cable_runs", name),
         openings=read_openings(tables, name),
         features=read_features(tables, name),
         finishes=read_finishes(tables, name),
@@ -184,6 +187,13 @@ def _seam(entry: Mapping[str, object], where: str) -> SeamRequest:
 
 def _no_seam(entry: Mapping[str, object], where: str) -> NoSeam:
     return NoSeam(wall_letter(entry, where), place(entry, "start", where), place(entry, "end", where))
+
+
+def _covers(tables: Mapping[str, Any], table: str, name: str) -> tuple[CoverRequest, ...]:
+    return tuple(
+        CoverRequest(wall_letter(entry, where), place(entry, "at", where))
+        for entry, where in entries(tables, table, COVER_KEYS, name)
+    )
 
 
 def _building(

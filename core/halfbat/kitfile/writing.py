@@ -32,6 +32,11 @@ def write_kit_file(kit_file: KitFile, folder: Path | None = None) -> str:
         tables.append(_table("[[seams]]", {"wall": seam.wall, "at": seam.at, **hide}))
     for stretch in kit_file.settings.no_seams:
         tables.append(_table("[[no_seams]]", {"wall": stretch.wall, "start": stretch.start, "end": stretch.end}))
+    for table, asked in (
+        ("[[downpipes]]", kit_file.settings.downpipes),
+        ("[[cable_runs]]", kit_file.settings.cable_runs),
+    ):
+        tables += [_table(table, {"wall": cover.wall, "at": cover.at}) for cover in asked]
     tables += [_table("[[opening]]", told_opening(request)) for request in kit_file.settings.openings]
     tables += [_table("[[feature]]", told_request(request)) for request in kit_file.settings.features]
     tables += [_table("[[finish]]", told_request(request)) for request in kit_file.settings.finishes]

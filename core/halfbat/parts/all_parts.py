@@ -10,20 +10,17 @@ from numpy.typing import NDArray
 from halfbat.building.structure import EdgeKind
 from halfbat.building.wall import wall_letter
 from halfbat.findings import Finding, Severity
-from halfbat.parts.covers import CableRun, build_cable_run
+from halfbat.parts.cover_parts import cover_parts
 from halfbat.parts.former import build_former
 from halfbat.parts.inserts import build_insert
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.lid import build_lid
 from halfbat.parts.numbering import Numbering, NumberKind
-from halfbat.parts.part import Material, Part
-from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.part import CUT_TAB_OFF, Part
 from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart
 from halfbat.parts.roof_skins import build_roof_panel, laid, roof_cells, tile_counts
-from halfbat.parts.seams import Cut, SeamStyle
 from halfbat.parts.shell import Built, ShellOpenings, build_shell
 from halfbat.parts.skins import build_panel
-from halfbat.parts.wall_face import GRID_MM
 from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
 from halfbat.parts.walls import WallPlan
 from halfbat.settings import Settings, bare
@@ -32,13 +29,11 @@ from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 Told = tuple[Part, list[Finding]]
-SHORTEST_RUN_MM = 3.0
-CUT_TAB_OFF = "Cut the tab off when it is glued on."
 
 
 def count_of(plan: Plan) -> int:
     """About how many parts there will be."""
-    return 2 + sum(len(wall.seams.panels) + len(wall.seams.cuts) for wall in plan.walls) + len(plan.roofs)
+    return 2 + sum(len(wall.seams.panels) + len(wall.covers) for wall in plan.walls) + len(plan.roofs)
 
 
 def all_parts(
@@ -82,7 +77,7 @@ def all_parts(
     yield from _roof(plan, numbering, bare(settings), scale, shelf)
     yield from _ridges(plan, numbering, bare(settings), scale, longest_mm, shelf)
     for wall in plan.walls:
-        yield from _covers(wall, numbering, bare(settings), scale, longest_mm, shelf)
+        yield from cover_parts(wall, plan, numbering, bare(settings), scale, longest_mm, shelf)
 
 
 def _through_shell(plan: Plan, settings: Settings) -> tuple[list[ShellOpenings], list[Finding]]:
@@ -233,61 +228,3 @@ def _unmarked(number: str, missing: bool, settings: Settings) -> list[Finding]:
         return []
     text = "has no room for a readable number"
     return [Finding(Severity.WARNING, "mark-missing", number, text, "write it on the back when the part is printed")]
-
-
-def _covers(
-    wall: WallPlan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float, shelf: PartShelf
-) -> Iterator[Told]:
-    """Make the printed cable runs of a wall; a run too long for the printer comes in pieces of one length."""
-    if settings.seam.cover_made_as != "printed":
-        return
-    height = wall.facing.laying.height_mm
-    count = 0
-    for cut in hidden_cuts(wall):
-        count += 1
-        first = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
-        whole = shelf.call(build_cable_run, height, scale, settings, first)
-        # Each piece must leave room for the tab of the lowest one, which is as long as that of the whole.
-        room = longest_mm - (whole.solid.size_mm[0] - height)
-        pieces = max(1, int(np.ceil((height - 1e-6) / room))) if room >= SHORTEST_RUN_MM else 1
-        # On the grid of solids, so that pieces meet exactly.
-        length = height if pieces == 1 else np.floor(height / pieces / GRID_MM) * GRID_MM
-        number = first
-        for piece in range(pieces):
-            if piece:
-                count += 1
-                number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
-            run = whole
-            if pieces > 1:
-                run = shelf.call(build_cable_run, length, scale, settings, number, tab_beside=piece > 0)
-            name = f"Cable run, wall {wall.wall.letter}"
-            yield _cover_part(wall, cut, run, piece * length, number, name), []
-
-
-def hidden_cuts(wall: WallPlan) -> list[Cut]:
-    """Cuts of a wall that lie under a cable run."""
-    return [cut for cut in wall.seams.cuts if cut.style is SeamStyle.CABLE_RUN]
-
-
-def _cover_part(wall: WallPlan, cut: Cut, run: CableRun, foot_mm: float, number: str, name: str) -> Part:
-    facing = wall.facing
-    along = np.array([*facing.along, 0.0])
-    outward = np.array([*facing.outward, 0.0])
-    up = np.array([0.0, 0.0, 1.0])
-    origin = facing.foot_mm + along * cut.position_mm + up * foot_mm
-    solid, place = as_printed(run.solid, frame(up, -along, outward, origin))
-    notes = (CUT_TAB_OFF,) if run.marked else ()
-    return Part(number, name, "cover", "resin", solid, place, wall=wall.wall.letter, notes=notes)
-
-
-def wire(plan: Plan, settings: Settings) -> Iterator[Material]:
-    """Wire to buy where cable runs are made of it."""
-    if settings.seam.cover_made_as != "wire":
-        return
-    for wall in plan.walls:
-        runs = len(hidden_cuts(wall))
-        if runs:
-            name = f"Wire, {settings.seam.cover_width_mm:g} mm thick"
-            length = runs * wall.facing.laying.height_mm
-            notes = (f"{runs} x {wall.facing.laying.height_mm:.1f} mm, glued over the seams.",)
-            yield Material(name, round(length, 2), "mm", wall.wall.letter, notes)

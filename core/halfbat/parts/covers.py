@@ -1,7 +1,11 @@
-"""Cable runs that cover seams: a strip with sloping sides, saddles, and a tab that carries the number."""
+"""What covers seams and runs down walls: strips printed on their backs, with a tab that carries the number.
+
+A cover's own frame: x up the wall from the cover's foot, y to the left, z outward, millimetres.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,19 +23,101 @@ SADDLE_LENGTH_MM = 0.8
 SADDLE_BEYOND_MM = 0.4
 SADDLE_ABOVE_MM = 0.1
 SIDE_SHARE = 0.4
-_STRIP, _LEFT, _RIGHT, _SADDLE, _NECK, _TAB, _MARK = range(7)
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Piece:
+    """A flat piece of a cover's front.
+
+    Parameters
+    ----------
+    ring : ndarray (K, 2)
+        Its corners.
+    plane : tuple of float
+        ``(a, b, c)``: its height is ``a + b * x + c * y``.
+    """
+
+    ring: Array
+    plane: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Proud:
+    """A stretch up a cover where the wall behind it stands out further than elsewhere.
+
+    Parameters
+    ----------
+    low_mm, high_mm : float
+        From where to where.
+    out_mm : float
+        How far.
+    """
+
+    low_mm: float
+    high_mm: float
+    out_mm: float
 
 
 @dataclass(frozen=True, slots=True)
 class CableRun:
-    """A cover in its own frame: x up the wall from its foot, y to the left, z outward, millimetres."""
+    """A cable run in the frame of covers."""
 
     solid: Solid
     saddles: int
     marked: bool
 
 
-def saddle_heights_mm(length_mm: float, scale: Scale, settings: Settings) -> NDArray[np.float64]:
+def cover_solid(
+    layers: Sequence[Sequence[Piece]],
+    number: str,
+    settings: Settings,
+    *,
+    beside: tuple[float, float] | None = None,
+    neck_mm: float,
+    proud: Sequence[Proud] = (),
+) -> Solid:
+    """Build a cover from the pieces of its front, with a tab and hollows for what it passes over.
+
+    Parameters
+    ----------
+    layers : sequence of sequence of Piece
+        Later layers lie over earlier ones; pieces of one layer do not overlap.
+    number : str
+        Engraved on a tab that is cut off after the cover is glued on; the cover itself is too narrow.
+    settings : Settings
+        Marks, resin process.
+    beside : tuple of float, optional
+        Length of the cover and its half width: the tab reaches to the right instead of below, where another piece is.
+    neck_mm : float
+        Thickness of what holds the tab.
+    proud : sequence of Proud
+        Where the back is hollowed out.
+    """
+    fronts = [(piece.ring, piece.plane) for layer in layers for piece in layer]
+    outline = [ring for ring, _ in fronts]
+    planes = [(0.0, 0.0, 0.0), *(plane for _, plane in fronts)]
+    drawn, first = [], 1
+    for layer in layers:
+        drawn.append(Layer.tiles([piece.ring for piece in layer], list(range(first, first + len(layer)))))
+        first += len(layer)
+    reach = float(max(np.abs(ring[:, 1]).max() for ring in outline))
+    if settings.mark.make:
+        tab = number_tab(number, settings.mark.resin_height_mm, settings.resin)
+        if beside is not None:
+            tab = tab.placed(1, (min(np.ptp(tab.plate[:, 1]), beside[0]) / 2, -beside[1]))
+        outline += [tab.neck, tab.plate]
+        planes += [(neck_mm, 0.0, 0.0), (TAB_THICKNESS_MM, 0.0, 0.0), (TAB_THICKNESS_MM - tab.depth_mm, 0.0, 0.0)]
+        drawn = [Layer.patches([tab.neck], first), *drawn, Layer.patches([tab.plate], first + 1)]
+        drawn.append(Layer.patches(tab.strokes, first + 2))
+    base = Layer.patches(outline, 0)
+    hollows = [Layer.patches([box(one.low_mm, -reach, one.high_mm, reach)], k) for k, one in enumerate(proud, 1)]
+    back = Relief.flat(Figure((base, *hollows)), [0.0, *(one.out_mm for one in proud)])
+    return plate(Relief(Figure((base, *drawn)), np.array(planes)), back)
+
+
+def saddle_heights_mm(length_mm: float, scale: Scale, settings: Settings) -> Array:
     """Middles of the saddles along a run, evenly spread at about the spacing asked for."""
     spacing = max(scale.to_mm(settings.seam.saddle_spacing_m), 3 * SADDLE_LENGTH_MM)
     count = max(1, round(length_mm / spacing))
@@ -39,9 +125,16 @@ def saddle_heights_mm(length_mm: float, scale: Scale, settings: Settings) -> NDA
 
 
 def build_cable_run(
-    length_mm: float, scale: Scale, settings: Settings, number: str, *, tab_beside: bool = False
+    length_mm: float,
+    scale: Scale,
+    settings: Settings,
+    number: str,
+    *,
+    tab_beside: bool = False,
+    lifted_mm: float = 0.0,
+    proud: Sequence[Proud] = (),
 ) -> CableRun:
-    """Build a cable run of a length.
+    """Build a cable run of a length: a strip with sloping sides, and saddles.
 
     Parameters
     ----------
@@ -50,38 +143,28 @@ def build_cable_run(
     scale, settings
         Spacing of saddles, size of the cover, resin process.
     number : str
-        Engraved on a tab that is cut off after the run is glued on; the run itself is too narrow.
+        Engraved on its tab.
     tab_beside : bool
         The tab reaches to the right instead of below, where another piece is.
+    lifted_mm : float
+        How far it stands out further than usual.
+    proud : sequence of Proud
+        Where the wall stands out behind it.
     """
     width, height = settings.seam.cover_width_mm, settings.seam.cover_height_mm
-    low = height * SIDE_SHARE
+    low, height = height * SIDE_SHARE + lifted_mm, height + lifted_mm
     half, flat = width / 2, width / 6
     slope = (height - low) / (half - flat)
     saddles = [
         box(x - SADDLE_LENGTH_MM / 2, -half - SADDLE_BEYOND_MM, x + SADDLE_LENGTH_MM / 2, half + SADDLE_BEYOND_MM)
         for x in saddle_heights_mm(length_mm, scale, settings).tolist()
     ]
-    outline = [box(0.0, -half, length_mm, half), *saddles]
-    sides = [box(0.0, y, length_mm, y + half - flat) for y in (-half, flat)]
-    layers = [
-        Layer.tiles([box(0.0, -flat, length_mm, flat), *sides], [_STRIP, _RIGHT, _LEFT]),
-        Layer.patches(saddles, _SADDLE),
+    strip = [
+        Piece(box(0.0, -flat, length_mm, flat), (height, 0.0, 0.0)),
+        Piece(box(0.0, -half, length_mm, -flat), (height + flat * slope, 0.0, slope)),
+        Piece(box(0.0, flat, length_mm, half), (height + flat * slope, 0.0, -slope)),
     ]
-    depth = 0.0
-    if settings.mark.make:
-        tab = number_tab(number, settings.mark.resin_height_mm, settings.resin)
-        if tab_beside:
-            tab = tab.placed(1, (min(np.ptp(tab.plate[:, 1]), length_mm) / 2, -half))
-        depth = tab.depth_mm
-        outline += [tab.neck, tab.plate]
-        layers = [Layer.patches([tab.neck], _NECK), *layers, Layer.patches([tab.plate], _TAB)]
-        layers.append(Layer.patches(tab.strokes, _MARK))
-    base = Layer.patches(outline, _STRIP)
-    planes = np.zeros((7, 3))
-    planes[:, 0] = [height, 0, 0, height + SADDLE_ABOVE_MM, low, TAB_THICKNESS_MM, TAB_THICKNESS_MM - depth]
-    planes[_LEFT] = [height + flat * slope, 0, -slope]
-    planes[_RIGHT] = [height + flat * slope, 0, slope]
-    front = Relief(Figure((base, *layers)), planes)
-    back = Relief.flat(Figure((base,)), [0.0])
-    return CableRun(plate(front, back), len(saddles), settings.mark.make)
+    layers = [strip, [Piece(ring, (height + SADDLE_ABOVE_MM, 0.0, 0.0)) for ring in saddles]]
+    beside = (length_mm, half) if tab_beside else None
+    solid = cover_solid(layers, number, settings, beside=beside, neck_mm=min(low, TAB_THICKNESS_MM), proud=proud)
+    return CableRun(solid, len(saddles), settings.mark.make)

@@ -34,13 +34,20 @@ class SeamStyle(StrEnum):
     """What is seen of an upright cut."""
 
     CABLE_RUN = "cable run"
+    DOWNPIPE = "downpipe"
     TOOTHED = "toothed"
     MOVEMENT_JOINT = "movement joint"
     STRAIGHT = "straight"
 
 
 SEEN_PER_MM: Mapping[SeamStyle, int] = MappingProxyType(
-    {SeamStyle.CABLE_RUN: 0, SeamStyle.MOVEMENT_JOINT: 1, SeamStyle.TOOTHED: 3, SeamStyle.STRAIGHT: 10}
+    {
+        SeamStyle.CABLE_RUN: 0,
+        SeamStyle.DOWNPIPE: 0,
+        SeamStyle.MOVEMENT_JOINT: 1,
+        SeamStyle.TOOTHED: 3,
+        SeamStyle.STRAIGHT: 10,
+    }
 )
 
 
@@ -129,6 +136,8 @@ def least_cover_mm(gap_mm: float) -> float:
 
 def cover_hides(style: SeamStyle, cover_width_mm: float, gap_mm: float) -> bool:
     """Tell whether a seam of a style has a cover, and it is wide enough."""
+    if style is SeamStyle.DOWNPIPE:
+        return True  # made as wide as it must be
     return style is SeamStyle.CABLE_RUN and cover_width_mm >= least_cover_mm(gap_mm) - _ROUNDING
 
 

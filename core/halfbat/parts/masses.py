@@ -37,6 +37,10 @@ class RoofSlope:
         """How far its skin reaches down, plumb."""
         return float(self.skin_mm * np.sqrt(1 + self.plane[1] ** 2 + self.plane[2] ** 2))
 
+    def over(self, xy: Array) -> NDArray[np.bool_]:
+        """Tell which places in plan (N, 2) it covers."""
+        return _over(self.ring_mm, xy)
+
     def under_mm(self, xy: Array) -> Array:
         """Height of the underside of its skin over places in plan (N, 2)."""
         a, b, c = self.plane

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from halfbat.solids.solid import Solid
 
+CUT_TAB_OFF = "Cut the tab off when it is glued on."
 ProcessKind = Literal["resin", "filament", "bought"]
 
 

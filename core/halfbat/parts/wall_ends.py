@@ -8,7 +8,7 @@ import numpy as np
 
 from halfbat.building.structure import FaceOfWall, WallCorner
 from halfbat.parts.corners import LAND_BELOW_JOINT_MM, End, Fits, corner_ends
-from halfbat.parts.covers import SADDLE_BEYOND_MM
+from halfbat.parts.wall_covers import CoverSize
 from halfbat.parts.wall_face import LEAST_FLAT_BACK_MM
 from halfbat.settings import Settings
 from halfbat.surfaces.joints import Joints
@@ -163,14 +163,14 @@ def widest_ends(
 
 
 def ends_without_seams(
-    wall: FaceOfWall, ends: tuple[Ends, Ends], length_mm: float, settings: Settings
+    wall: FaceOfWall, ends: tuple[Ends, Ends], length_mm: float, settings: Settings, cover: CoverSize
 ) -> list[tuple[float, float]]:
     """Spans at the ends of a wall where a seam would leave a panel no back, or its cover meet the next wall."""
     spans = []
     for either, corner in zip(ends, (wall.left, wall.right), strict=True):
         kept = max(end.reach_mm for end in either) + LEAST_FLAT_BACK_MM + settings.seam.gap_mm
         if corner is None or corner.corner_deg > 180:
-            kept = max(kept, settings.seam.cover_width_mm / 2 + SADDLE_BEYOND_MM + settings.seam.cover_height_mm)
+            kept = max(kept, cover.half_mm + cover.out_mm)
         spans.append(kept)
     return [(0.0, spans[0]), (length_mm - spans[1], length_mm)]
 

@@ -12,16 +12,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall, Structure
-from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.corners import NEARLY_STRAIGHT_DEG
-from halfbat.parts.covers import SADDLE_BEYOND_MM
 from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
+from halfbat.parts.wall_covers import CoverPlace, cover_places, kept_for_covers, told_of_covers, widest_cover
 from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
 from halfbat.parts.wall_face import wall_face
-from halfbat.parts.wall_features import DressedWall, dress_walls, named_walls, proud_ends
+from halfbat.parts.wall_features import DressedWall, dress_walls, proud_ends
 from halfbat.parts.wall_layings import lay_walls
+from halfbat.parts.wall_letters import check_letters
 from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying
@@ -50,11 +50,14 @@ class WallPlan:
         Bricks, joints, thickness and corners.
     seams : WallSeams
         Cuts and panels.
+    covers : tuple of CoverPlace
+        Cable runs and downpipes, from left to right.
     """
 
     wall: FaceOfWall
     facing: Facing
     seams: WallSeams
+    covers: tuple[CoverPlace, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,7 +138,7 @@ def plan_walls(
         depth_mm=settings.brick.joint_depth_mm,
         course_mm=coursing.gauge_mm,
     )
-    _check_letters(kept, settings)
+    check_letters([wall.letter for wall in kept], settings)
     whole = layings
     pairs = [
         lay_round_openings(wall, laying, bonds[wall.index], joints, settings, scale)
@@ -157,7 +160,8 @@ def plan_walls(
             name, over.laying, joints, base, face, left, right, foot, wall.along, wall.outward, holes, over.dressings
         )
         check_clear(facing)
-        walls.append(WallPlan(wall, facing, own))
+        covers = cover_places(wall.letter, laying.length_mm, own.cuts, holes, settings, scale)
+        walls.append(WallPlan(wall, facing, own, covers))
     findings = (
         *structure.findings,
         *coursing.findings,
@@ -166,6 +170,7 @@ def plan_walls(
         *(finding for own in seams for finding in own.findings),
         *(finding for own in openings for opening in own for finding in opening.findings),
         *(finding for over in dressed.values() for own in over.dressings for finding in own.findings),
+        *told_of_covers([place for plan in walls for place in plan.covers], settings, scale),
         *_thin(min(bases, default=np.inf), settings),
     )
     return PlannedWalls(tuple(walls), coursing, joints, findings)
@@ -213,8 +218,8 @@ def _seams(
         min(settings.resin.part_room_mm[0], settings.seam.panel_limit_mm),
         min(settings.resin.part_room_mm[1], settings.seam.panel_limit_mm),
     )
-    beside = settings.seam.cover_width_mm + 2 * SADDLE_BEYOND_MM + settings.seam.gap_mm
-    limits = replace(limits, least_mm=max(limits.least_mm, beside))
+    cover = widest_cover(settings, scale)
+    limits = replace(limits, least_mm=max(limits.least_mm, 2 * cover.half_mm + settings.seam.gap_mm))
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
     # Thicknesses follow from the panels, so seams are planned for the thickest and the thinnest there may be.
     thin, thick = (base_thickness_mm(side, settings, joints.depth_mm) + joints.depth_mm for side in (0.0, float("inf")))
@@ -241,23 +246,12 @@ def _seams(
             for span in settings.no_seams
             if span.wall == wall.letter
         ]
-        kept += ends_without_seams(wall, ends[wall.index], laying.length_mm, settings)
+        kept += ends_without_seams(wall, ends[wall.index], laying.length_mm, settings, cover)
         kept += keep_outs(holes, module_mm)
+        kept += kept_for_covers(wall.letter, settings, scale)
         kept += dressed[wall.index].seamless if wall.index in dressed else []
         planned.append(plan_seams(run, limits, rules, requests, kept))
     return planned
-
-
-def _check_letters(walls: Sequence[FaceOfWall], settings: Settings) -> None:
-    letters = {wall.letter for wall in walls}
-    named = [(seam.wall, "seams") for seam in settings.seams]
-    named += [(span.wall, "no_seams") for span in settings.no_seams]
-    named += [(opening.wall, "opening") for opening in settings.openings]
-    named += named_walls(settings)
-    for letter, table in named:
-        if letter not in letters:
-            known = ", ".join(wall.letter for wall in walls)
-            raise KitError(f"there is no wall {letter!r}", table, f"name one of the walls {known}")
 
 
 def _mm(length: str, settings: Settings, scale: Scale) -> float:

@@ -11,6 +11,7 @@ from halfbat.settings.construction import (
     ShellSettings,
     SkinSettings,
 )
+from halfbat.settings.covers import CoverRequest, DownpipeSettings
 from halfbat.settings.features import FeatureRequest, FinishRequest, check_feature, check_finish
 from halfbat.settings.openings import OpeningRequest, check_opening, parse_panes
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
@@ -19,6 +20,8 @@ from halfbat.settings.setting import Setting, Value, group_classes, iter_setting
 
 __all__ = [
     "BrickSettings",
+    "CoverRequest",
+    "DownpipeSettings",
     "FeatureRequest",
     "FilamentProcess",
     "FinishRequest",

@@ -15,6 +15,7 @@ from halfbat.settings.construction import (
     ShellSettings,
     SkinSettings,
 )
+from halfbat.settings.covers import CoverRequest, DownpipeSettings
 from halfbat.settings.features import FeatureRequest, FinishRequest, check_feature, check_finish
 from halfbat.settings.openings import OpeningRequest, check_opening, needed
 from halfbat.settings.process import FilamentProcess, ResinProcess
@@ -59,6 +60,7 @@ class Settings:
     shell: ShellSettings = field(default_factory=ShellSettings)
     skin: SkinSettings = field(default_factory=SkinSettings)
     seam: SeamSettings = field(default_factory=SeamSettings)
+    downpipe: DownpipeSettings = field(default_factory=DownpipeSettings)
     roof: RoofSettings = field(default_factory=RoofSettings)
     lid: LidSettings = field(default_factory=LidSettings)
     mark: MarkSettings = field(default_factory=MarkSettings)
@@ -67,6 +69,8 @@ class Settings:
     filament: FilamentProcess = field(default_factory=FilamentProcess)
     seams: tuple[SeamRequest, ...] = ()
     no_seams: tuple[NoSeam, ...] = ()
+    downpipes: tuple[CoverRequest, ...] = ()
+    cable_runs: tuple[CoverRequest, ...] = ()
     openings: tuple[OpeningRequest, ...] = ()
     features: tuple[FeatureRequest, ...] = ()
     finishes: tuple[FinishRequest, ...] = ()
@@ -77,7 +81,7 @@ def bare(settings: Settings) -> Settings:
 
     A part that is given these is the same part as long as nothing that concerns it changes.
     """
-    return replace(settings, seams=(), no_seams=(), openings=(), features=(), finishes=())
+    return replace(settings, seams=(), no_seams=(), downpipes=(), cable_runs=(), openings=(), features=(), finishes=())
 
 
 def with_value(settings: Settings, group: str, key: str, value: object) -> Settings:

@@ -8,6 +8,7 @@ from halfbat.settings.setting import setting
 
 HIDE_CHOICES = {
     "cable run": "Straight, under a cable run",
+    "downpipe": "Straight, under a downpipe",
     "toothed": "Toothed along the bond",
     "movement joint": "Movement joint",
 }
@@ -109,8 +110,8 @@ class SeamSettings:
     hide: str = setting(
         "cable run",
         "Hide seams by",
-        "How a wall too long for the printer is split: straight under a cable run, toothed along the bond, or as a "
-        "movement joint.",
+        "How a wall too long for the printer is split: straight under a cable run or a downpipe, toothed along the "
+        "bond, or as a movement joint.",
         choices=HIDE_CHOICES,
     )
     gap_mm: float = setting(
@@ -204,7 +205,7 @@ class OrientationSettings:
     cover: str = setting(
         "by rule",
         "Covers",
-        "How cable runs lie on the plate. By rule: flat on the side that is glued.",
+        "How cable runs and downpipes lie on the plate. By rule: flat on the side that is glued.",
         choices=ORIENTATION_CHOICES,
     )
     shell: str = setting(

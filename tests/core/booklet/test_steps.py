@@ -4,8 +4,10 @@ from itertools import pairwise
 
 import pytest
 
+from covered_kits import kit_of_box
 from halfbat.booklet.corners import Role, order_round, wall_ends
 from halfbat.booklet.steps import assembly_steps
+from halfbat.settings import CoverRequest, FeatureRequest
 from made_kits import doubled, l_shape, long_box, wired_box
 from sample_kits import sample_kit
 
@@ -98,3 +100,25 @@ def test_wire_is_cut_to_the_height_of_its_wall():
     steps = assembly_steps(wired_box())
     (text,) = [step.text[0] for step in steps if step.title == "Wire on wall A"]
     assert f"{wired_box().plan.height_mm:.1f} mm" in text
+
+
+def test_downpipes_and_cable_runs_are_glued_where_they_belong():
+    kit = kit_of_box(
+        seam__hide="downpipe",
+        seam__panel_limit_mm=60.0,
+        downpipes=(CoverRequest("A", "1 m"),),
+        cable_runs=(CoverRequest("A", "7 m"),),
+        features=(FeatureRequest("A", "plinth"),),
+    )
+    text = next(step.text for step in assembly_steps(kit) if step.title == "Covers of wall A")
+    assert text[0].startswith("Glue CA1, CA2, CA3 and CA4 over the seam and where the drawing of wall A shows them")
+    assert "their fronts are level" in text[1]
+    assert text[2].startswith("Glue CA5 and CA6 where the drawing of wall A shows it")
+    (own,) = [step.text for step in assembly_steps(kit) if step.title == "Covers of wall C"]
+    assert own[0] == "Glue CC1 over the seam of wall C, foot down."
+
+
+def test_a_downpipe_of_wire_is_cut_and_glued():
+    kit = kit_of_box(downpipes=(CoverRequest("A", "1 m"),), downpipe__made_as="wire", seam__panel_limit_mm=90.0)
+    (step,) = [step for step in assembly_steps(kit) if step.title == "Wire on wall A"]
+    assert step.text == ("Cut rod or wire, 0.80 mm thick and straighten it: 1 x 30.0 mm, glued on as a downpipe.",)

@@ -5,7 +5,7 @@ import pytest
 from halfbat.errors import KitError
 from halfbat.kitfile import kit_file_from_text, read_kit_file
 from halfbat.printing.processes import preset_process
-from halfbat.settings import NoSeam, SeamRequest, Settings
+from halfbat.settings import CoverRequest, NoSeam, SeamRequest, Settings
 
 BOX = '[building]\nbox = ["9.89 m", "5.39 m", "3.0 m"]\n'
 
@@ -58,6 +58,18 @@ def test_seams():
     assert settings.no_seams == (NoSeam("A", "0 m", "6ft"),)
 
 
+def test_covers_without_a_seam():
+    text = BOX + (
+        '[downpipe]\nshape = "square"\nsize_mm = 65\nspacing_m = "6ft"\n'
+        '[[downpipes]]\nwall = "a"\nat = "12 bricks"\n[[cable_runs]]\nwall = "B"\nat = 2\n'
+    )
+    settings = read(text).settings
+    assert (settings.downpipe.shape, settings.downpipe.size_mm) == ("square", 65.0)
+    assert settings.downpipe.spacing_m == pytest.approx(1.8288)
+    assert settings.downpipes == (CoverRequest("A", "12 bricks"),)
+    assert settings.cable_runs == (CoverRequest("B", "2 m"),)
+
+
 @pytest.mark.parametrize(
     ("text", "says"),
     [
@@ -86,6 +98,10 @@ def test_seams():
         ("[[seams]]\nwall = 'A'\nat = -1\n", "is negative (lodge.toml, [[seams]] 1 at)"),
         ("[[seams]]\nwall = 'A'\nat = nan\n", "is not a length (lodge.toml, [[seams]] 1 at)"),
         ("[[seams]]\nwall = 'A'\nat = 3\nhide = 'paint'\n", "(lodge.toml, [[seams]] 1 hide): give one of 'cable run'"),
+        ("[[downpipes]]\nat = 1\n", "the wall is missing or not a letter (lodge.toml, [[downpipes]] 1 wall)"),
+        ("[[cable_runs]]\nwall = 'A'\n", "'at' is missing or not a length (lodge.toml, [[cable_runs]] 1 at)"),
+        ("[[downpipes]]\nwall = 'A'\nat = 1\nhide = 'x'\n", "there is no key 'hide' (lodge.toml, [[downpipes]] 1)"),
+        ("[downpipe]\ntop = 'swan'\n", "(lodge.toml, [downpipe] top): did you mean 'swan neck'?"),
         ("[[no_seams]]\nwall = 'A'\nstart = 0\n", "'end' is missing or not a length (lodge.toml, [[no_seams]] 1 end)"),
         ("[kit\n", "this is not TOML"),
         ("[kit]\nname = 1" + "0" * 5000 + "\n", "this is not TOML"),

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 import numpy as np
 
 from halfbat.findings import Finding, Severity
-from halfbat.parts.cuts import Cut, SeamStyle
+from halfbat.parts.cover_parts import made_as
+from halfbat.parts.cuts import Cut
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.part import Part
+from halfbat.parts.wall_covers import COVERING
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.checks.assembled import Hung, hung, in_building
 from halfbat.printing.checks.walls import ray_lengths
@@ -87,11 +89,11 @@ def check_open_seams(parts: Sequence[Part], plan: Plan, settings: Settings) -> t
         for cut in wall.seams.cuts:
             where = f"wall {wall.wall.letter}"
             gap = _gap_mm(cut, wall, skins)
-            wired = cut.style is SeamStyle.CABLE_RUN and settings.seam.cover_made_as == "wire"
+            wired = cut.style in COVERING and made_as(cut.style, settings) == "wire"
             hidden = wired or bool(_covers_of(cut, wall, covers))
             if gap is not None and not hidden and gap > plan.joints.perpend_mm + _ROUNDING_MM:
                 text = f"the seam at {cut.position_mm:.1f} mm is {gap:.2f} mm wide, more than a joint, and uncovered"
-                remedy = "hide it under a cable run or make the seam gap smaller"
+                remedy = "hide it under a cable run or downpipe, or make the seam gap smaller"
                 found.append(Finding(Severity.WARNING, "seam-open", where, text, remedy))
             if gap is not None and _edge_share(cut, wall, skins) < EDGE_SHARE:
                 text = f"the seam at {cut.position_mm:.1f} mm runs through an opening"

@@ -1,0 +1,235 @@
+"""The covers of a wall as parts: how long each is, what it passes over, and where it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from halfbat.findings import Finding, Severity
+from halfbat.parts.cover_segments import Segment, part_of, segments
+from halfbat.parts.covers import SIDE_SHARE, build_cable_run
+from halfbat.parts.cuts import SeamStyle
+from halfbat.parts.downpipes import build_downpipe, pipe_form
+from halfbat.parts.kit_plan import Plan
+from halfbat.parts.numbering import Numbering, NumberKind
+from halfbat.parts.part import CUT_TAB_OFF, Material, Part
+from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.tabs import number_tab
+from halfbat.parts.wall_covers import CoverPlace, cover_size
+from halfbat.parts.wall_face import GRID_MM
+from halfbat.parts.wall_profile import proud_stretches, under_roof_mm, wall_span_mm
+from halfbat.parts.walls import WallPlan
+from halfbat.settings import Settings
+from halfbat.shelf import PartShelf
+from halfbat.solids.solid import Solid
+from halfbat.units import Scale
+
+Told = tuple[Part, list[Finding]]
+SHORTEST_RUN_MM = 3.0
+ENDS_UNDER_MM = 0.15
+"""What stands out further than this at the top of a wall, a cover ends under."""
+OVER_HOLLOW_MM = 0.15
+"""What the edges of a cover are thicker than its hollows."""
+OVER_ROOF_MM = 0.3
+"""Over a roof that stands before the foot of a wall."""
+
+
+@dataclass(frozen=True, slots=True)
+class CoverRun:
+    """A cover, settled.
+
+    Parameters
+    ----------
+    place : CoverPlace
+        Where along the wall.
+    foot_mm, top_mm : float
+        From which height to which.
+    eaves_mm : float
+        How far the eaves reach out over it.
+    segments : tuple of Segment
+        From the foot up, counted from the foot of the cover.
+    bare_mm : float
+        How much of the wall is left over it, under features at the top.
+    """
+
+    place: CoverPlace
+    foot_mm: float
+    top_mm: float
+    eaves_mm: float
+    segments: tuple[Segment, ...]
+    bare_mm: float = 0.0
+
+    @property
+    def length_mm(self) -> float:
+        """Length of the cover."""
+        return self.top_mm - self.foot_mm
+
+
+def made_as(style: SeamStyle, settings: Settings) -> str:
+    """Return whether covers of a style are ``"printed"`` or ``"wire"``."""
+    return settings.downpipe.made_as if style is SeamStyle.DOWNPIPE else settings.seam.cover_made_as
+
+
+def cover_runs(wall: WallPlan, plan: Plan, settings: Settings, scale: Scale) -> Iterator[CoverRun]:
+    """Settle the covers of a wall, from left to right; those there is no room for are left out.
+
+    Parameters
+    ----------
+    wall : WallPlan
+        The wall.
+    plan : Plan
+        The kit, for its roof.
+    settings, scale
+        Of the kit.
+    """
+    for place in wall.covers:
+        size = cover_size(place.style, settings, scale)
+        length = wall.facing.laying.length_mm
+        span = max(place.position_mm - size.half_mm, 0.0), min(place.position_mm + size.half_mm, length)
+        foot, high = wall_span_mm(wall.facing, span)
+        foot = foot + OVER_ROOF_MM if foot > OVER_ROOF_MM else 0.0
+        proud = proud_stretches(wall.facing, span)
+        out = max([0.0, *(one.out_mm for one in proud)])
+        necked = place.style is SeamStyle.DOWNPIPE and settings.downpipe.top == "swan neck"
+        reach = np.inf if necked else size.top_out_mm + out
+        top, eaves = under_roof_mm(wall.facing, plan.masses, span, high, reach)
+        kept = top
+        for one in reversed(proud):
+            if one.high_mm >= kept - 2 * ENDS_UNDER_MM and one.low_mm > foot and one.out_mm > ENDS_UNDER_MM:
+                kept = one.low_mm
+        kept = float(np.floor(kept / GRID_MM) * GRID_MM)
+        bare = top - kept if top - kept > ENDS_UNDER_MM else 0.0
+        if kept - foot >= SHORTEST_RUN_MM:
+            yield CoverRun(place, foot, kept, eaves, segments(proud, foot, kept), bare)
+
+
+def cover_parts(
+    wall: WallPlan,
+    plan: Plan,
+    numbering: Numbering,
+    settings: Settings,
+    scale: Scale,
+    longest_mm: float,
+    shelf: PartShelf,
+) -> Iterator[Told]:
+    """Make the printed covers of a wall, in pieces where the wall steps behind them or the printer is too small.
+
+    Parameters
+    ----------
+    wall, plan, settings, scale
+        As for `cover_runs`.
+    numbering : Numbering
+        Of the kit.
+    longest_mm : float
+        Longest part that the resin printer takes.
+    shelf : PartShelf
+        Where parts made before are kept.
+    """
+    count = 0
+    for run in cover_runs(wall, plan, settings, scale):
+        if made_as(run.place.style, settings) != "printed":
+            continue
+        told = _bare(run, wall)
+        front = _front_mm(run, settings, scale)
+        for segment in run.segments:
+            for piece in _pieces(segment, longest_mm - _tab_mm(settings)):
+                count += 1
+                number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
+                solid = shelf.call(_solid, run, piece, front - segment.base_mm, settings, scale, number)
+                yield _part(wall, run, solid, piece, number, settings), told
+                told = []
+
+
+def _front_mm(run: CoverRun, settings: Settings, scale: Scale) -> float:
+    """Return how far the front of a cover must stand out further than usual, to be level all the way up."""
+    if run.place.style is SeamStyle.DOWNPIPE:
+        side = pipe_form(settings, scale).side_mm
+    else:
+        side = settings.seam.cover_height_mm * SIDE_SHARE
+    hollows = [hollow.out_mm + own.base_mm - side + OVER_HOLLOW_MM for own in run.segments for hollow in own.hollows]
+    return max([0.0, *(own.base_mm for own in run.segments), *hollows])
+
+
+def _tab_mm(settings: Settings) -> float:
+    return number_tab("CA1", settings.mark.resin_height_mm, settings.resin).length_mm if settings.mark.make else 0.0
+
+
+def _pieces(segment: Segment, room_mm: float) -> Iterator[Segment]:
+    """Yield the pieces of a segment that the printer takes, on the grid of solids, so that they meet exactly."""
+    whole = segment.high_mm - segment.low_mm
+    count = max(1, int(np.ceil((whole - 1e-6) / room_mm))) if room_mm >= SHORTEST_RUN_MM else 1
+    length = np.floor(whole / count / GRID_MM) * GRID_MM
+    for piece in range(count):
+        low = segment.low_mm + piece * length
+        yield part_of(segment, low, segment.high_mm if piece == count - 1 else low + length)
+
+
+def _solid(run: CoverRun, piece: Segment, lifted: float, settings: Settings, scale: Scale, number: str) -> Solid:
+    start, end = piece.low_mm, piece.high_mm
+    if run.place.style is SeamStyle.DOWNPIPE:
+        eaves = run.eaves_mm - piece.base_mm if settings.downpipe.top == "swan neck" and not run.bare_mm else 0.0
+        form = pipe_form(settings, scale)
+        return build_downpipe(
+            run.length_mm,
+            (start, end),
+            form,
+            settings,
+            number,
+            eaves_mm=eaves,
+            lifted_mm=lifted,
+            proud=piece.hollows,
+        )
+    beside, hollows = start > 0, piece.hollows
+    return build_cable_run(
+        end - start, scale, settings, number, tab_beside=beside, lifted_mm=lifted, proud=hollows
+    ).solid
+
+
+def _part(wall: WallPlan, run: CoverRun, solid: Solid, piece: Segment, number: str, settings: Settings) -> Part:
+    facing = wall.facing
+    along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
+    up = np.array([0.0, 0.0, 1.0])
+    foot = run.foot_mm + piece.low_mm
+    origin = facing.foot_mm + along * run.place.position_mm + up * foot + outward * piece.base_mm
+    printed, place = as_printed(solid, frame(up, -along, outward, origin))
+    name = f"{run.place.style.capitalize()}, wall {wall.wall.letter}"
+    notes = (CUT_TAB_OFF,) if settings.mark.make else ()
+    return Part(number, name, "cover", "resin", printed, place, wall=wall.wall.letter, notes=notes)
+
+
+def _bare(run: CoverRun, wall: WallPlan) -> list[Finding]:
+    if not (run.place.over_seam and run.bare_mm):
+        return []
+    text = (
+        f"the {run.place.style} at {run.place.position_mm:.1f} mm ends under what stands out at the top of the wall: "
+        f"{run.bare_mm:.1f} mm of the seam show"
+    )
+    return [Finding(Severity.NOTE, "cover-short", f"wall {wall.wall.letter}", text, "fill the seam there")]
+
+
+def wire(plan: Plan, settings: Settings) -> Iterator[Material]:
+    """Wire to buy where covers are made of it, by wall and thickness."""
+    for wall in plan.walls:
+        for style in dict.fromkeys(place.style for place in wall.covers):
+            if made_as(style, settings) != "wire":
+                continue
+            runs = [run for run in cover_runs(wall, plan, settings, plan.scale) if run.place.style is style]
+            if not runs:
+                continue
+            name, shape = _wire_name(style, plan, settings)
+            cuts = " and ".join(f"{length:.1f} mm" for length in sorted(run.length_mm for run in runs))
+            if len({round(run.length_mm, 1) for run in runs}) == 1:
+                cuts = f"{len(runs)} x {runs[0].length_mm:.1f} mm"
+            total = round(sum(run.length_mm for run in runs), 2)
+            where = "glued over the seams" if all(run.place.over_seam for run in runs) else "glued on as a " + shape
+            yield Material(name, total, "mm", wall.wall.letter, (f"{cuts}, {where}.",))
+
+
+def _wire_name(style: SeamStyle, plan: Plan, settings: Settings) -> tuple[str, str]:
+    if style is SeamStyle.CABLE_RUN:
+        return f"Wire, {settings.seam.cover_width_mm:g} mm thick", "cable run"
+    form = pipe_form(settings, plan.scale)
+    kind = "Rod or wire" if form.round else "Square rod"
+    return f"{kind}, {form.width_mm:.2f} mm thick", "downpipe"

@@ -1,0 +1,35 @@
+"""Whether the walls that a maker names are there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from halfbat.errors import KitError
+from halfbat.parts.wall_features import named_walls
+from halfbat.settings import Settings
+
+
+def check_letters(letters: Sequence[str], settings: Settings) -> None:
+    """Refuse settings that name a wall which is not there, or which is too small for a skin.
+
+    Parameters
+    ----------
+    letters : sequence of str
+        Of the walls that get skins.
+    settings : Settings
+        What the maker chose.
+
+    Raises
+    ------
+    KitError
+        For the first such wall.
+    """
+    named = [(seam.wall, "seams") for seam in settings.seams]
+    named += [(span.wall, "no_seams") for span in settings.no_seams]
+    named += [(cover.wall, "downpipes") for cover in settings.downpipes]
+    named += [(cover.wall, "cable_runs") for cover in settings.cable_runs]
+    named += [(opening.wall, "opening") for opening in settings.openings]
+    named += named_walls(settings)
+    for letter, table in named:
+        if letter not in letters:
+            raise KitError(f"there is no wall {letter!r}", table, f"name one of the walls {', '.join(letters)}")
