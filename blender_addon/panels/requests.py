@@ -16,8 +16,12 @@ from ..target import required_building
 from .base import BuildingTab, draw_text, form
 from .lengths import draw_lengths_read
 
-LENGTHS = {"features": FEATURE_LENGTHS, "finishes": FINISH_LENGTHS, "no_seams": ("start", "end")} | {
-    name: ("at",) for name in ("downpipes", "cable_runs")
+LENGTHS = {
+    "features": FEATURE_LENGTHS,
+    "finishes": FINISH_LENGTHS,
+    "no_seams": ("start", "end"),
+    "downpipes": ("at",),
+    "cable_runs": ("at",),
 }
 """Keys that hold lengths as people write them."""
 
