@@ -1,7 +1,7 @@
 """Kits as they are assembled, judged by general libraries: for tests of the whole kit."""
 
 from collections.abc import Sequence
-from itertools import combinations
+from itertools import combinations, product
 
 import manifold3d
 import numpy as np
@@ -79,16 +79,38 @@ def common_mm3(a: manifold3d.Manifold, b: manifold3d.Manifold) -> float:
 def overlaps(kit: Kit) -> list[tuple[str, str, float]]:
     """Pairs of parts that share space when the kit is assembled."""
     bodies = {part.number: manifold(part) for part in kit.parts}
-    boxes = {number: body.bounding_box() for number, body in bodies.items()}
     found = []
     for one, other in combinations(bodies, 2):
-        a, b = boxes[one], boxes[other]
-        if any(a[k + 3] < b[k] or b[k + 3] < a[k] for k in range(3)):
-            continue
-        volume = common_mm3(bodies[one], bodies[other])
+        volume = _near_mm3(bodies[one], bodies[other])
         if volume > TOUCHING_MM3:
             found.append((one, other, volume))
     return found
+
+
+#: Parts that lift off with a roof, and the heights at which they must be clear on their way, mm.
+ROOF = ("former", "lid", "roof skin", "ridge")
+LIFTS_MM = (0.05, 0.3, 0.8, 1.5, 2.2, 3.0, 4.0, 6.0, 9.0)
+
+
+def lift_fouls(kit: Kit) -> list[tuple[str, str, float]]:
+    """Pairs of a part of the roof and one that stays which share space on the way up, and how much at most."""
+    kinds = {part.number: part.kind for part in kit.parts}
+    bodies = {part.number: manifold(part) for part in kit.parts}
+    found: dict[tuple[str, str], float] = {}
+    for lift, one, other in product(LIFTS_MM, bodies, bodies):
+        if kinds[one] in ROOF and kinds[other] not in ROOF:
+            volume = _near_mm3(bodies[one].translate((0.0, 0.0, lift)), bodies[other])
+            if volume > TOUCHING_MM3:
+                found[one, other] = max(volume, found.get((one, other), 0.0))
+    return [(*pair, volume) for pair, volume in found.items()]
+
+
+def _near_mm3(one: manifold3d.Manifold, other: manifold3d.Manifold) -> float:
+    """What two bodies share; bodies whose boxes are apart are not looked at."""
+    a, b = one.bounding_box(), other.bounding_box()
+    if any(a[k + 3] < b[k] or b[k + 3] < a[k] for k in range(3)):
+        return 0.0
+    return common_mm3(one, other)
 
 
 def stack_of(plan, skins=1.15, base=0.0, height=20.0):

@@ -62,7 +62,8 @@ def all_parts(
     numbering = Numbering()
     number = numbering.assign(NumberKind.SHELL, 1)
     openings, told = _through_shell(plan, settings)
-    built = shelf.call(build_shell, plan.masses, bare(settings), number, openings)
+    skins = plan.blocks(settings.skin.glue_gap_mm)
+    built = shelf.call(build_shell, plan.masses, bare(settings), number, openings, skins)
     if built.blocked:
         text = f"{built.blocked} openings are backed by another part of the shell"
         told.append(Finding(Severity.NOTE, "opening-backed", number, text))
@@ -137,15 +138,17 @@ def _inserts(
 
 def _tops(plan: Plan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
     lids = formers = 0
+    skins = plan.blocks(settings.skin.glue_gap_mm)
     for mass in plan.masses:
         if mass.slopes:
             formers += 1
             number = numbering.assign(NumberKind.FORMER, formers)
-            yield _filament(number, "Roof former", "former", shelf.call(build_former, mass, settings, number), settings)
+            built = shelf.call(build_former, mass, settings, number, skins)
+            yield _filament(number, "Roof former", "former", built, settings)
         elif settings.lid.make:
             lids += 1
             number = numbering.assign(NumberKind.LID, lids)
-            yield _filament(number, "Lid", "lid", shelf.call(build_lid, mass, settings, number), settings)
+            yield _filament(number, "Lid", "lid", shelf.call(build_lid, mass, settings, number, skins), settings)
 
 
 def _skins(wall: WallPlan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
@@ -203,7 +206,7 @@ def _ridges(
     if settings.roof.ridge == "none":
         return
     count = 0
-    for ridge in ridges_apart(plan.roofs, settings, scale):
+    for ridge in ridges_apart(plan.roofs, settings, scale, plan.standing):
         run = ridge_tiles(ridge, settings, scale, f"{ridge.kind.value} {count + 1}")
         room = max(run.tile_mm, longest_mm)
         per_piece = max(1, int(min(room / run.tile_mm + 1e-6, run.count)))

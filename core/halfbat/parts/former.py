@@ -6,10 +6,13 @@ under it reaches into the shell.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 import numpy as np
 
 from halfbat.parts.marks import RIM_MM, fitted_mark
-from halfbat.parts.masses import FORMER_EDGE_MM, MassStack
+from halfbat.parts.masses import FORMER_EDGE_MM, MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, require_room
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.rooms import largest_room
@@ -23,7 +26,7 @@ MEET_MM = 3e-3
 _BASE, _LIP, _MARK = range(3)
 
 
-def build_former(mass: MassStack, settings: Settings, number: str) -> Built:
+def build_former(mass: MassStack, settings: Settings, number: str, skins: Sequence[SkinBlock] = ()) -> Built:
     """Build the former of a pitched roof, standing as it will on the building.
 
     Parameters
@@ -34,6 +37,8 @@ def build_former(mass: MassStack, settings: Settings, number: str) -> Built:
         Lid (for its lip), shell, marks and filament process.
     number : str
         Engraved on its underside.
+    skins : sequence of SkinBlock
+        What the skins of walls take up.
 
     Raises
     ------
@@ -49,16 +54,25 @@ def build_former(mass: MassStack, settings: Settings, number: str) -> Built:
     require_room(edge[0], "a roof", "choose a larger scale")
     level = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings)
     planes = [[FORMER_EDGE_MM, 0.0, 0.0]]
-    for slope in mass.slopes:
+    for slope in (*mass.slopes, *mass.folds):
         a, b, c = slope.plane
         planes.append([a + b * centre[0] + c * centre[1] - slope.lowering_mm - level, b, c])
-    base = Layer.union(edge, _BASE)
-    rings = with_meetings([np.round(slope.ring_mm - centre, 3) for slope in mass.slopes], planes[1:])
-    tiles = Layer.tiles(rings, range(1, len(planes)))
-    front = Relief(Figure((base, tiles)), np.array(planes))
+    blocks = [replace(skin, ring_mm=skin.ring_mm - centre) for skin in skins]
+    top = level + max(float((plane[0] + ring @ plane[1:]).max()) for ring, plane in _over(mass, planes, centre))
+    base = Layer.union(freed(edge, blocks, level - lid.lip_depth_mm, top), _BASE)
+    count = len(mass.slopes)
+    rings = with_meetings([np.round(slope.ring_mm - centre, 3) for slope in mass.slopes], planes[1 : 1 + count])
+    tiles = Layer.tiles(rings, range(1, 1 + count))
+    strips = [np.round(fold.ring_mm - centre, 3) for fold in mass.folds]
+    folds = [
+        Layer.patches([_with_crossings(ring, planes[1 + count + k], planes)], 1 + count + k)
+        for k, ring in enumerate(strips)
+    ]
+    front = Relief(Figure((base, tiles, *folds)), np.array(planes))
     layers = [base]
     if area_mm2(*lip) > 1.0:
-        layers.append(Layer.union([*lip, *(ring[::-1] for ring in bore)], _LIP))
+        under = freed(lip, blocks, level - lid.lip_depth_mm, level)
+        layers.append(Layer.union([*under, *(ring[::-1] for ring in bore)], _LIP))
     mark = None
     free = _moved(mass.behind(fit + lid.lip_thickness_mm, wall + lid.lip_thickness_mm), centre)
     room = largest_room(free, margin_mm=RIM_MM, mirrored=True) if settings.mark.make else None
@@ -70,6 +84,11 @@ def build_former(mass: MassStack, settings: Settings, number: str) -> Built:
     back = Relief.flat(Figure(tuple(layers)), [0.0, -lid.lip_depth_mm, mark.depth_mm if mark else 0.0])
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, level))
     return Built(*as_printed(plate(front, back), where), mark)
+
+
+def _over(mass: MassStack, planes: list[list[float]], centre: Outline) -> list[tuple[Outline, Outline]]:
+    """Each slope's ring and plane, from the middle of the mass."""
+    return [(slope.ring_mm - centre, np.array(plane)) for slope, plane in zip(mass.slopes, planes[1:], strict=False)]
 
 
 def with_meetings(rings: list[Outline], planes: list[list[float]]) -> list[Outline]:
@@ -94,6 +113,20 @@ def with_meetings(rings: list[Outline], planes: list[list[float]]) -> list[Outli
                         places[i].append(place)
                         places[j].append(place)
     return [_inserted(ring, own) for ring, own in zip(rings, places, strict=True)]
+
+
+def _with_crossings(ring: Outline, own: list[float], planes: list[list[float]]) -> Outline:
+    """Give a ring a corner wherever another plane comes up through its own along one of its edges."""
+    corners: list[Outline] = []
+    for p, q in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+        shares = []
+        for plane in planes:
+            apart = np.array(own) - np.array(plane)
+            at_p, at_q = (float(apart[0] + apart[1:] @ end) for end in (p, q))
+            if at_p * at_q < 0 and min(abs(at_p), abs(at_q)) > MEET_MM:
+                shares.append(at_p / (at_p - at_q))
+        corners += [p, *(np.round(p + (q - p) * share, 3) for share in sorted(shares))]
+    return np.array(corners)
 
 
 def _edge_at(ring: Outline, place: Outline) -> int | None:

@@ -12,18 +12,24 @@ from halfbat.building.structure import Slope, Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.corners import Fits
-from halfbat.parts.masses import MassStack
+from halfbat.parts.masses import MassStack, SkinBlock
+from halfbat.parts.roof_edges import Surroundings
 from halfbat.parts.roof_skins import RoofFace, laid, roof_courses, roof_face, tile_counts
 from halfbat.parts.roofs import eaves_m, is_pitched, mass_stacks, masses_left_out, wall_outlines_mm
+from halfbat.parts.skins import Facing
+from halfbat.parts.standing import Standing, standing
+from halfbat.parts.under_roofs import under_roofs
 from halfbat.parts.walls import WallPlan, base_thickness_mm, plan_walls
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing
-from halfbat.surfaces.joints import Joints, part_steps_mm
+from halfbat.surfaces.joints import Joints, part_steps_mm, snapped_joints
 from halfbat.surfaces.roofing.courses import Courses
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 LARGEST_MODEL_MM = 1000.0
+BLOCK_SHORT_MM = 0.01
+"""The shell's own faces stand a hair behind what is kept free for skins, so that the two do not shave each other."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,6 +70,15 @@ class Plan:
         """Whole thickness of the skin of each wall."""
         return {plan.wall.index: plan.facing.depth_mm for plan in self.walls}
 
+    def blocks(self, gap_mm: float) -> list[SkinBlock]:
+        """What the skins of the walls take up, the glue behind them included."""
+        return [_block(plan.facing, gap_mm - BLOCK_SHORT_MM) for plan in self.walls]
+
+    @property
+    def standing(self) -> list[Standing]:
+        """The skins of all walls as convex blocks."""
+        return [block for plan in self.walls for block in standing_of(plan)]
+
     @property
     def corners_mm(self) -> Array:
         """Corners of all masses in plan, shape (N, 2), in the building's frame."""
@@ -81,6 +96,23 @@ class Plan:
         tops = [wall.facing.face.outline_mm[:, 1].max() for wall in self.walls]
         top = (max(slopes) - self.structure.base_m) * self.scale.mm_per_m if slopes else 0.0
         return float(max([top, *tops]))
+
+
+def standing_of(plan: WallPlan) -> list[Standing]:
+    """The skin of a wall as convex blocks, its corners taken as square."""
+    facing = plan.facing
+    outline, index = facing.face.outline_mm, plan.wall.index
+    return standing(outline, facing.foot_mm, facing.along, facing.outward, facing.depth_mm, index)
+
+
+def _block(facing: Facing, grown_mm: float) -> SkinBlock:
+    length = float(facing.face.outline_mm[:, 0].max())
+    low, high = facing.left.outermost_mm - grown_mm, length - facing.right.outermost_mm + grown_mm
+    along, inward, foot = facing.along, -facing.outward, facing.foot_mm
+    corners = [(low, 0.0), (low, facing.depth_mm + grown_mm), (high, facing.depth_mm + grown_mm), (high, 0.0)]
+    levels = facing.face.outline_mm[:, 1] + foot[2]
+    ring = np.array([foot[:2] + along * u + inward * d for u, d in corners])
+    return SkinBlock(ring, float(levels.min()), float(levels.max()))
 
 
 def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
@@ -106,14 +138,19 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     courses = {slope.index: roof_courses(slope, settings, scale) for slope in slopes}
     base_mm, relief_mm = _roof_thickness_mm(slopes, courses, settings, scale)
     roof_mm = base_mm + relief_mm
-    outlines = wall_outlines_mm(structure, roof_mm, scale)
+    thickest = _thickest_mm(structure, settings, scale)
+    outlines = wall_outlines_mm(structure, roof_mm, thickest, scale)
+    outlines = under_roofs(structure, outlines, thickest, slopes, roof_mm, scale)
     walls = plan_walls(structure, outlines, eaves_m(structure), settings, scale)
     masses = mass_stacks(structure, walls.skins_mm, roof_mm, scale)
     if not masses:
         raise KitError("nothing of the building stands on the ground", "building", "check the mesh")
     fits = Fits(settings.skin.corner_land_mm, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
     skins = {plan.wall.index: (plan.wall.outward, plan.facing.depth_mm) for plan in walls.walls}
-    roofs = tuple(roof_face(slope, base_mm, relief_mm, courses[slope.index], fits, scale, skins) for slope in slopes)
+    around = Surroundings([block for plan in walls.walls for block in standing_of(plan)], slopes)
+    roofs = tuple(
+        roof_face(slope, base_mm, relief_mm, courses[slope.index], fits, scale, skins, around) for slope in slopes
+    )
     _, told = tile_counts(list(roofs), settings)
     findings = (*walls.findings, *told, *_left_out(structure), *_bare(structure, outlines))
     return Plan(structure, walls.walls, tuple(masses), roofs, walls.coursing, walls.joints, scale, findings)
@@ -142,6 +179,19 @@ def _roof_thickness_mm(
     base = float(np.ceil(wanted / layer - 1e-6) * layer)
     covered = [laid(slope, courses[slope.index], np.zeros(2), settings, scale) for slope in slopes]
     return base, max((roof.height_mm for roof in covered if roof is not None), default=0.0)
+
+
+def _thickest_mm(structure: Structure, settings: Settings, scale: Scale) -> dict[int, float]:
+    """How thick the skin of each wall may become: seams make panels smaller, and smaller ones are thinner."""
+    brick = settings.brick
+    joint = snapped_joints(scale, settings.resin, width_mm=brick.joint_width_mm, depth_mm=brick.joint_depth_mm).depth_mm
+    return {
+        wall.index: joint
+        + base_thickness_mm(
+            min(scale.to_mm(max(wall.length_m, wall.height_m)), settings.seam.panel_limit_mm), settings, joint
+        )
+        for wall in structure.walls
+    }
 
 
 def _bare(structure: Structure, outlines: dict[int, Array]) -> tuple[Finding, ...]:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 import numpy as np
 
 from halfbat.errors import KitError
 from halfbat.parts.marks import RIM_MM, fitted_mark
-from halfbat.parts.masses import MassStack
+from halfbat.parts.masses import MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.rooms import largest_room
@@ -20,7 +23,7 @@ LEAD_IN_MM = 0.5
 _PLATE, _LIP, _MARK, _LEAD_IN = range(4)
 
 
-def build_lid(mass: MassStack, settings: Settings, number: str) -> Built:
+def build_lid(mass: MassStack, settings: Settings, number: str, skins: Sequence[SkinBlock] = ()) -> Built:
     """Build the lid of a flat roof, printed top down with its lip away from the plate.
 
     Parameters
@@ -31,6 +34,8 @@ def build_lid(mass: MassStack, settings: Settings, number: str) -> Built:
         Lid, shell, marks and filament process.
     number : str
         Engraved on its underside.
+    skins : sequence of SkinBlock
+        What the skins of walls take up.
 
     Raises
     ------
@@ -57,7 +62,11 @@ def build_lid(mass: MassStack, settings: Settings, number: str) -> Built:
     depth = min(lid.lip_depth_mm, top - mass.floor_top_mm(settings) - filament.part_layer_mm)
     if depth < filament.part_layer_mm:
         raise KitError("the walls are too low for the lip of a lid", "building", "choose a larger scale or no lid")
-    layers = [Layer.union(edge, _PLATE), Layer.union(lip, _LIP), Layer.union(bore, _PLATE)]
+    seat = mass.base_mm - foot + top
+    free = [replace(skin, ring_mm=_seen_from_below(skin.ring_mm - centre)) for skin in skins]
+    edge = freed(edge, free, seat - depth, seat + plate_mm)
+    layers = [Layer.union(edge, _PLATE), Layer.union(freed(lip, free, seat - depth, seat), _LIP)]
+    layers.append(Layer.union(bore, _PLATE))
     planes = [[plate_mm, 0, 0], [plate_mm + depth, 0, 0], [plate_mm, 0, 0]]
     size = min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2)
     plain = len(lip) == 1 and len(lip[0]) == len(mass.corners_mm)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +13,8 @@ from halfbat.settings import Settings
 
 Array = NDArray[np.float64]
 FORMER_EDGE_MM = 0.8
+SEAT_MM = 0.02
+"""Left free under roof skins, so that walls and former hold them nowhere off their plane."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,17 +37,39 @@ class RoofSlope:
 
     @property
     def lowering_mm(self) -> float:
-        """How far its skin reaches down, plumb."""
-        return float(self.skin_mm * np.sqrt(1 + self.plane[1] ** 2 + self.plane[2] ** 2))
+        """How far below its finished surface what carries its skin ends, plumb."""
+        return float(self.skin_mm * np.sqrt(1 + self.plane[1] ** 2 + self.plane[2] ** 2)) + SEAT_MM
 
     def over(self, xy: Array) -> NDArray[np.bool_]:
         """Tell which places in plan (N, 2) it covers."""
         return _over(self.ring_mm, xy)
 
     def under_mm(self, xy: Array) -> Array:
-        """Height of the underside of its skin over places in plan (N, 2)."""
+        """Height of what carries its skin over places in plan (N, 2)."""
         a, b, c = self.plane
         return np.asarray(a + b * xy[:, 0] + c * xy[:, 1] - self.lowering_mm, dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SkinBlock:
+    """What the skin of a wall takes up, glue included, that shell, lid and former must leave free.
+
+    Parameters
+    ----------
+    ring_mm : ndarray (4, 2)
+        Clockwise in plan, in the building's frame.
+    low_mm, high_mm : float
+        From which height to which, in the building's frame.
+    """
+
+    ring_mm: Array
+    low_mm: float
+    high_mm: float
+
+
+def freed(rings: Sequence[Outline], blocks: Sequence[SkinBlock], low_mm: float, high_mm: float) -> list[Outline]:
+    """Take the skins that stand between two heights out of outlines: all as rings of one union layer."""
+    return [*rings, *(block.ring_mm for block in blocks if block.low_mm < high_mm and block.high_mm > low_mm)]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -93,12 +118,15 @@ class MassStack:
         Its roof where that is pitched; empty under a flat lid.
     base_mm, height_mm : float
         Foot of the walls, and the height of the flat roof or of the lowest eaves above it.
+    folds : tuple of RoofSlope
+        Strips beside ridges and hips of a pitched roof where the underside of the other slope's skin is the lower one.
     """
 
     rings: tuple[PlanRing, ...]
     slopes: tuple[RoofSlope, ...]
     base_mm: float
     height_mm: float
+    folds: tuple[RoofSlope, ...] = ()
 
     @property
     def corners_mm(self) -> Array:

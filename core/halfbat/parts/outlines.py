@@ -12,6 +12,7 @@ from halfbat.solids.trapezoids import decompose
 Outline = NDArray[np.float64]
 
 
+LEAST_STEP_MM = 0.01
 NEARLY_STRAIGHT = 0.02
 """Sine of the angle under which two sides are taken as one line."""
 
@@ -134,7 +135,7 @@ def _distinct(ring: Outline) -> Outline:
 
 
 def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, NDArray[np.int64]]:
-    """Move every side inward, with a step where two sides on one line move by different distances.
+    """Move every side inward, with a step where two sides that meet nearly straight move by different distances.
 
     Parameters
     ----------
@@ -151,25 +152,29 @@ def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, ND
     along /= np.linalg.norm(along, axis=1)[:, None]
     inward = np.stack([-along[:, 1], along[:, 0]], axis=1)
     before, before_by = np.roll(inward, 1, axis=0), np.roll(distance, 1)
-    rate = np.einsum("ij,ij->i", np.roll(along, 1, axis=0), inward)
-    step = (np.abs(rate) < NEARLY_STRAIGHT) & (np.einsum("ij,ij->i", before, inward) > 0)
-    step &= np.abs(before_by - distance) > 1e-6
+    past = np.roll(along, 1, axis=0)
+    rate = np.einsum("ij,ij->i", past, inward)
+    straight = np.abs(rate) < NEARLY_STRAIGHT
+    step = straight & (np.einsum("ij,ij->i", before, inward) > 0) & (np.abs(before_by - distance) > 1e-6)
+    # At an inner corner a side set back by much less would run on within the distance of the other.
+    reach = (distance - before_by * np.einsum("ij,ij->i", before, inward)) / np.where(straight, 1.0, rate)
+    meet = before * before_by[:, None] + past * reach[:, None]
+    over = (np.einsum("ij,ij->i", meet, along) > LEAST_STEP_MM) | (reach < -LEAST_STEP_MM)
+    step |= (rate > NEARLY_STRAIGHT) & over
+    meet = np.where(straight[:, None], before * before_by[:, None], meet)
+    ring = [
+        np.stack([plan_mm[i] + before[i] * before_by[i], plan_mm[i] + inward[i] * distance[i]])
+        if step[i]
+        else (plan_mm[i] + meet[i])[None]
+        for i in range(len(plan_mm))
+    ]
+    if all((ring[(i + 1) % len(ring)][0] - ring[i][-1]) @ along[i] > 0 for i in range(len(ring))):
+        return np.concatenate(ring), np.repeat(np.arange(len(ring)), [len(corner) for corner in ring])
     moved = set_back(plan_mm, distance)
-    if len(moved) != len(plan_mm):
-        rest = _without_turned(plan_mm, along, inward, distance)
-        if rest is not None:
-            moved = _distinct(np.array([place for ends in rest[1] for place in ends]))
-        return moved, np.zeros(len(moved), dtype=np.int64)
-    ring: list[Outline] = []
-    origin: list[int] = []
-    for i in range(len(plan_mm)):
-        if step[i]:
-            ring += [plan_mm[i] + before[i] * before_by[i], plan_mm[i] + inward[i] * distance[i]]
-            origin += [i, i]
-        else:
-            ring.append(moved[i])
-            origin.append(i)
-    return np.array(ring), np.array(origin, dtype=np.int64)
+    rest = _without_turned(plan_mm, along, inward, distance)
+    if rest is not None:
+        moved = _distinct(np.array([place for ends in rest[1] for place in ends]))
+    return moved, np.zeros(len(moved), dtype=np.int64)
 
 
 def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True) -> Outline:

@@ -11,8 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind, Slope
+from halfbat.parts.clearing import clipped
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_skins import RoofFace
+from halfbat.parts.standing import Standing, height_of
 from halfbat.settings import Settings
 from halfbat.solids.grid import to_grid, to_mm
 from halfbat.solids.patch import triangulate
@@ -27,6 +29,7 @@ LEAST_FALL_DEG = 3.0
 MEETING_MM = 1.0
 APART_MM = 0.1
 TIP_MM = 0.01
+HIGHEST_MM = 4.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,7 +43,7 @@ class Ridge:
     along, across, up : ndarray (3,)
         Unit vectors: along it, level to its right, and square to both.
     falls_deg : tuple of float
-        How steeply the slopes fall to the left and the right, seen along it.
+        How steeply the slopes fall to the left and the right, seen along it; below zero where one rises.
     kind : EdgeKind
         Ridge or hip.
     """
@@ -73,10 +76,12 @@ def ridges_of(roofs: Sequence[RoofFace]) -> Iterator[Ridge]:
                 yield found
 
 
-def ridges_apart(roofs: Sequence[RoofFace], settings: Settings, scale: Scale) -> list[Ridge]:
+def ridges_apart(
+    roofs: Sequence[RoofFace], settings: Settings, scale: Scale, walls: Sequence[Standing] = ()
+) -> list[Ridge]:
     """Find every ridge and hip, shortened where several meet, so that their tiles stand clear of each other.
 
-    Each stops where the edge of its tiles meets the line midway to the next run.
+    Each stops where the edge of its tiles meets the line midway to the next run, and before a wall that rises above it.
     """
     found = list(ridges_of(roofs))
     halves = [_half_width(ridge, settings, scale) for ridge in found]
@@ -90,11 +95,42 @@ def ridges_apart(roofs: Sequence[RoofFace], settings: Settings, scale: Scale) ->
             cos = float(np.clip(away @ other, -1.0, 1.0))
             back = max(halves[i], halves[j]) * sqrt((1 + cos) / max(1 - cos, 1e-3)) + APART_MM
             short[i][k], short[j][m] = max(short[i][k], back), max(short[j][m], back)
+    for ridge, half, stops in zip(found, halves, short, strict=True):
+        for wall in walls:
+            near, far = _behind(ridge, half, wall)
+            if near < far:
+                place = 0 if near + far < ridge.length_mm else 1
+                stops[place] = max(stops[place], far if place == 0 else ridge.length_mm - near)
     made = []
     for ridge, (low, high) in zip(found, short, strict=True):
         if ridge.length_mm - low - high >= LEAST_RUN_MM:
             made.append(replace(ridge, start=ridge.start + ridge.along * low, end=ridge.end - ridge.along * high))
     return made
+
+
+def _behind(ridge: Ridge, half_mm: float, wall: Standing) -> tuple[float, float]:
+    """From where to where along a ridge its tiles would stand in a wall; nowhere: zero twice."""
+    level = float(np.hypot(*ridge.along[:2]))
+    on = ridge.along[:2] / level
+    ring = wall.grown(APART_MM) - ridge.start[:2]
+    there = np.stack(
+        [ring @ on, ring @ ridge.across[:2], *(height_of(p, ring + ridge.start[:2]) for p in _spans(wall))]
+    )
+    corners = there.T
+    for axis, sign, limit in ((0, 1, 0.0), (0, -1, ridge.length_mm * level), (1, 1, -half_mm), (1, -1, half_mm)):
+        corners = clipped(corners, sign * (corners[:, axis] - limit)) if len(corners) else corners
+    if not len(corners):
+        return 0.0, 0.0
+    crown = ridge.start[2] + corners[:, 0] * ridge.along[2] / level
+    falls = np.where(corners[:, 1] < 0, *(np.tan(np.radians(fall)) for fall in ridge.falls_deg))
+    roof = crown - np.abs(corners[:, 1]) * falls
+    if (corners[:, 3] < roof).all() or (corners[:, 2] > crown + HIGHEST_MM).all():
+        return 0.0, 0.0
+    return float(corners[:, 0].min()) / level, float(corners[:, 0].max()) / level
+
+
+def _spans(wall: Standing) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+    return wall.foot, wall.top
 
 
 def _half_width(ridge: Ridge, settings: Settings, scale: Scale) -> float:
@@ -114,7 +150,9 @@ def _ridge(face: RoofFace, other: Slope, place: int, kind: EdgeKind) -> Ridge:
     across /= np.linalg.norm(across)
     up = np.cross(across, along)
     normals = (other.normal, face.slope.normal) if own_right else (face.slope.normal, other.normal)
-    left, right = (float(np.degrees(np.arctan2(abs(n @ across), n @ up))) for n in normals)
+    left, right = (
+        float(np.degrees(np.arctan2(side * (n @ across), n @ up))) for n, side in zip(normals, (-1, 1), strict=True)
+    )
     return Ridge(start, end, along, across, up, (left, right), kind)
 
 

@@ -5,19 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
-from math import radians, sin, tan
 from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.building.structure import EdgeKind, Slope, SlopeEdge
+from halfbat.building.structure import Slope
 from halfbat.findings import Finding
-from halfbat.parts.corners import End, Fits
+from halfbat.parts.corners import Fits
 from halfbat.parts.edged import Edged, edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
-from halfbat.parts.outlines import joined_sides, set_back, sides_left
 from halfbat.parts.placing import Matrix, as_printed, frame
+from halfbat.parts.roof_edges import Surroundings, ended, kept_clear
 from halfbat.parts.roof_relief import roof_layers, roof_planes
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
@@ -127,6 +126,7 @@ def roof_face(
     fits: Fits,
     scale: Scale,
     walls: Mapping[int, tuple[Array, float]] = MappingProxyType({}),
+    around: Surroundings | None = None,
 ) -> RoofFace:
     """Settle the edges of a slope's skin.
 
@@ -144,67 +144,15 @@ def roof_face(
         How small.
     walls : mapping of int to (ndarray (2,), float)
         Which way each wall faces, and how thick its skin is: where one rises above the slope, the slope stops at it.
+    around : Surroundings, optional
+        All walls and slopes, to keep clear of those that meet none of its edges.
     """
     outline = squared(slope.outline_m * scale.mm_per_m)
     depth_mm = base_mm + relief_mm
-    ends = [
-        _end(slope, edge, outline[i], outline[(i + 1) % len(outline)], depth_mm, fits, walls)
-        for i, edge in enumerate(slope.edges)
-    ]
-    left = sides_left(outline, [end.reach_mm for end in ends])
-    if len(left) < len(outline):
-        # What a wall's skin takes away goes first.
-        outline, ends = joined_sides(outline, left), [ends[side] for side in left]
-    if len(set_back(outline, [end.reach_mm for end in ends])) != len(outline):
-        # An edge is too short for a mitre: square ends, far enough back to clear each other, which ridge tiles cover.
-        ends = [End(max(0.0, end.profile_mm[-1][0])) if end.profile_mm else end for end in ends]
-    if len(set_back(outline, [end.reach_mm for end in ends])) != len(outline):
-        ends = [End(0.0)] * len(ends)
+    outline, ends = ended(slope, outline, depth_mm, fits, walls)
+    if around is not None:
+        outline, ends = kept_clear(slope, outline, ends, depth_mm, fits.gap_mm, scale, around)
     return RoofFace(slope, outline, edged(outline, ends, depth_mm), base_mm, depth_mm, courses, scale)
-
-
-def _end(
-    slope: Slope,
-    edge: SlopeEdge,
-    a: Array,
-    b: Array,
-    depth_mm: float,
-    fits: Fits,
-    walls: Mapping[int, tuple[Array, float]],
-) -> End:
-    if edge.kind in (EdgeKind.RIDGE, EdgeKind.HIP) and edge.dihedral_deg < 180.0 - NEARLY_LEVEL_DEG:
-        half = radians(edge.dihedral_deg) / 2
-        shift, spread = fits.gap_mm / 2 / sin(half), 1 / tan(half)
-        return End(shift, spread, ((depth_mm * spread + shift, depth_mm),))
-    if edge.kind in (EdgeKind.ABUTMENT, EdgeKind.PARAPET):
-        return _against_wall(slope, a, b, depth_mm, fits, walls.get(-1 if edge.wall is None else edge.wall))
-    if edge.kind is EdgeKind.EAVES and slope.pitch_deg > NEARLY_LEVEL_DEG:
-        # Cut plumb, so that the underside closes on the wall below.
-        plumb = -tan(radians(slope.pitch_deg))
-        return End(0.0, plumb, ((plumb * depth_mm, depth_mm),))
-    return End(fits.gap_mm / 2 if edge.neighbour is not None else 0.0)
-
-
-def _against_wall(
-    slope: Slope, a: Array, b: Array, depth_mm: float, fits: Fits, wall: tuple[Array, float] | None
-) -> End:
-    """Keep the whole thickness clear of an upright wall along an edge."""
-    run = (b - a) / np.linalg.norm(b - a)
-    along = run[0] * slope.along + run[1] * slope.up
-    inward = -run[1] * slope.along + run[0] * slope.up
-    away = np.array([along[1], -along[0], 0.0])
-    away = away / np.linalg.norm(away)
-    if away @ inward < 0:
-        away = -away
-    clear = fits.gap_mm
-    if wall is not None and wall[0] @ away[:2] < 0:
-        # The slope runs to the wall's outer face: the wall's skin stands in its way.
-        clear += wall[1]
-    face = clear / float(away @ inward)
-    slope_by = max(0.0, float(slope.normal @ away) / float(away @ inward))
-    if slope_by * depth_mm < LEAST_EDGE_MM:
-        return End(face + slope_by * depth_mm)
-    return End(face, slope_by, ((face + slope_by * depth_mm, depth_mm),))
 
 
 def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float, pattern: LaidRoof | None) -> list[Array]:

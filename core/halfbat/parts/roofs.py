@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.building.structure import EdgeKind, FaceOfWall, Mass, MassSide, SideKind, Slope, Structure
+from halfbat.building.structure import EdgeKind, FaceOfWall, Mass, MassSide, SideKind, Slope, SlopeEdge, Structure
 from halfbat.parts.masses import MassStack, PlanRing, RoofSlope
 from halfbat.parts.outlines import set_back
 from halfbat.units import Scale
@@ -14,8 +16,11 @@ Array = NDArray[np.float64]
 FLAT_BELOW_DEG = 3.6
 """A roof flatter than this gets a lid (common practice: falls up to 1 in 16 count as flat)."""
 SAME_MM = 0.03
+LEAST_FOLD = 0.01
+"""Slopes whose gradients differ by less are one plane."""
 LEAST_FACE_MM = 3.6
 """A smaller face has no back left between two corners; the shell or the roof shows there."""
+LEAST_STRIP_MM = 0.005
 _UNDER = (EdgeKind.EAVES, EdgeKind.VERGE, EdgeKind.TOP)
 
 
@@ -31,10 +36,12 @@ def eaves_m(structure: Structure) -> float:
     return max(0.0, min(float(slope.place(slope.outline_m)[:, 2].min()) for slope in slopes) - structure.base_m)
 
 
-def wall_outlines_mm(structure: Structure, skin_mm: float, scale: Scale) -> dict[int, Array]:
+def wall_outlines_mm(
+    structure: Structure, skin_mm: float, depths_mm: Mapping[int, float], scale: Scale
+) -> dict[int, Array]:
     """Outline of every wall's face in its own frame, lowered under the skins of pitched roofs.
 
-    Walls too narrow or too small for a skin are left out.
+    Walls too narrow or too small for a skin are left out, and those of what stands on a roof.
 
     Parameters
     ----------
@@ -42,31 +49,56 @@ def wall_outlines_mm(structure: Structure, skin_mm: float, scale: Scale) -> dict
         Walls and slopes, metres.
     skin_mm : float
         Thickness of roof skins, square to the slope.
+    depths_mm : mapping of int to float
+        Thickness of the skin of each wall, at least as thick as it will be.
     scale : Scale
         How small.
     """
     outlines: dict[int, Array] = {}
+    on_roof = {mass.index for mass in masses_left_out(structure)}
     for wall in structure.walls:
-        outline = np.column_stack([_gathered(values) for values in (wall.outline_m * scale.mm_per_m).T])
+        if wall.mass in on_roof:
+            continue
+        outline = np.column_stack([gathered(values) for values in (wall.outline_m * scale.mm_per_m).T])
+        ends = np.roll(outline, -1, axis=0)
         a, b = wall.outline_m, np.roll(wall.outline_m, -1, axis=0)
         distances = np.zeros(len(a))
         for k in np.flatnonzero(b[:, 0] < a[:, 0] - 1e-6):
             slope = _slope_over(structure, wall, a[k], b[k])
             if slope is not None:
-                run, rise = b[k] - a[k]
-                # The skin's plumb thickness, measured square to the edge of the wall.
-                plumb = skin_mm / np.cos(np.radians(slope.pitch_deg))
-                distances[k] = plumb * abs(run) / np.hypot(run, rise)
+                run, rise = ends[k] - outline[k]
+                drop = _drop_mm(structure, wall, slope, (outline[k], ends[k]), skin_mm, depths_mm[wall.index], scale)
+                # Measured square to the edge of the wall.
+                distances[k] = drop * abs(run) / np.hypot(run, rise)
         lowered = set_back(outline, distances)
         if len(lowered) != len(outline):
             continue
-        face = _plain(np.column_stack([_gathered(values) for values in lowered.T]))
+        face = plain(np.column_stack([gathered(values) for values in lowered.T]))
         if min(np.ptp(face, axis=0)) >= LEAST_FACE_MM and _area(face) >= LEAST_FACE_MM**2:
             outlines[wall.index] = face
     return outlines
 
 
-def _plain(outline: Array) -> Array:
+def _drop_mm(
+    structure: Structure,
+    wall: FaceOfWall,
+    slope: Slope,
+    ends: tuple[Array, Array],
+    skin_mm: float,
+    depth_mm: float,
+    scale: Scale,
+) -> float:
+    """How far the top edge of a wall must come down, so that the whole thickness of its skin is under the roof's."""
+    over = roof_slope(slope, skin_mm, scale)
+    start, foot = wall.start_m * scale.mm_per_m, scale.to_mm(structure.base_m)
+    drops = [0.0]
+    for u, v in ends:
+        places = np.array([start + wall.along * u - wall.outward * d for d in (0.0, depth_mm)])
+        drops.append(float(v - (over.under_mm(places).min() - foot)))
+    return max(drops)
+
+
+def plain(outline: Array) -> Array:
     """Leave out corners that fall together or lie on a straight line."""
     kept = outline
     while len(kept) > 3:
@@ -85,7 +117,7 @@ def _area(ring: Array) -> float:
     return float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum()) / 2
 
 
-def _gathered(values: Array) -> Array:
+def gathered(values: Array) -> Array:
     """Make values that differ by less than can be printed the same, so that no edge is almost level or upright."""
     order = np.argsort(values)
     fresh = np.concatenate([[True], np.diff(values[order]) > SAME_MM])
@@ -129,16 +161,59 @@ def mass_stacks(structure: Structure, skins_mm: dict[int, float], roof_mm: float
         if mass.on_roof:
             continue
         slopes = [structure.slopes[index] for index in mass.slopes]
-        pitched = tuple(_roof_slope(slope, roof_mm, scale) for slope in slopes if any(map(is_pitched, slopes)))
+        pitched = tuple(roof_slope(slope, roof_mm, scale) for slope in slopes if any(map(is_pitched, slopes)))
+        folds = tuple(_folds(slopes, roof_mm, scale)) if pitched else ()
         low = min(float(slope.place(slope.outline_m)[:, 2].min()) for slope in slopes)
         if not pitched:
             low = float(np.mean([slope.place(slope.outline_m)[:, 2].mean() for slope in slopes]))
         rings = (_ring(mass.plan_m, mass.sides, skins_mm, scale),)
-        stacks.append(MassStack(rings, pitched, scale.to_mm(structure.base_m), scale.to_mm(low - structure.base_m)))
+        base, height = scale.to_mm(structure.base_m), scale.to_mm(low - structure.base_m)
+        stacks.append(MassStack(rings, pitched, base, height, folds))
     return stacks
 
 
-def _roof_slope(slope: Slope, roof_mm: float, scale: Scale) -> RoofSlope:
+def _folds(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[RoofSlope]:
+    """Strips beside ridges and hips where the underside of the neighbour's skin is the lower one.
+
+    Of two slopes of unequal pitch the steeper one's underside lies lower by more, so that they meet aside of the edge.
+    """
+    found = {slope.index: roof_slope(slope, roof_mm, scale) for slope in slopes}
+    strips = []
+    for slope in slopes:
+        own = found[slope.index]
+        along = np.roll(own.ring_mm, -1, axis=0) - own.ring_mm
+        inward = np.stack([-along[:, 1], along[:, 0]], axis=1) / np.linalg.norm(along, axis=1)[:, None]
+        others = [_beyond(edge, found) for edge in slope.edges]
+        distances = np.array([_aside_mm(own, other, inward[k]) for k, other in enumerate(others)])
+        moved = set_back(own.ring_mm, distances)
+        if len(moved) != len(along):
+            moved = own.ring_mm + inward * distances[:, None]
+        for k, other in enumerate(others):
+            j = (k + 1) % len(along)
+            if other is not None and distances[k] > LEAST_STRIP_MM:
+                ring = np.array([own.ring_mm[k], own.ring_mm[j], moved[j], moved[k]])
+                strips.append(RoofSlope(ring, other.plane, other.skin_mm))
+    return strips
+
+
+def _beyond(edge: SlopeEdge, slopes: Mapping[int, RoofSlope]) -> RoofSlope | None:
+    """The slope beyond a ridge or hip."""
+    if edge.kind not in (EdgeKind.RIDGE, EdgeKind.HIP) or edge.neighbour is None:
+        return None
+    return slopes.get(edge.neighbour)
+
+
+def _aside_mm(own: RoofSlope, other: RoofSlope | None, inward: Array) -> float:
+    """How far inside an edge the undersides of the skins beside it meet; 0 where that is beyond the edge."""
+    apart = np.zeros(2) if other is None else np.array(own.plane[1:]) - np.array(other.plane[1:])
+    steep = float(apart @ apart)
+    if other is None or steep < LEAST_FOLD**2:
+        return 0.0
+    return max(0.0, (own.lowering_mm - other.lowering_mm) / steep * float(apart @ inward))
+
+
+def roof_slope(slope: Slope, roof_mm: float, scale: Scale) -> RoofSlope:
+    """A slope seen from above."""
     places = slope.place(slope.outline_m) * scale.mm_per_m
     n, origin = slope.normal, slope.origin_m * scale.mm_per_m
     plane = (float(origin @ n / n[2]), float(-n[0] / n[2]), float(-n[1] / n[2]))

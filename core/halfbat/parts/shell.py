@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from halfbat.errors import KitError
 from halfbat.parts.marks import RIM_MM, Mark, Room, fitted_mark
-from halfbat.parts.masses import MassStack, PlanRing
+from halfbat.parts.masses import MassStack, PlanRing, SkinBlock, freed
 from halfbat.parts.outlines import Outline, require_room
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
@@ -62,7 +62,11 @@ class ShellOpenings:
 
 
 def build_shell(
-    masses: Sequence[MassStack], settings: Settings, number: str, openings: Sequence[ShellOpenings] = ()
+    masses: Sequence[MassStack],
+    settings: Settings,
+    number: str,
+    openings: Sequence[ShellOpenings] = (),
+    skins: Sequence[SkinBlock] = (),
 ) -> Built:
     """Build the shell: walls in whole lines, a ledge under the skins, a floor, open above.
 
@@ -76,6 +80,8 @@ def build_shell(
         Engraved on its floor, or on a pad at the foot of a wall where it has no floor.
     openings : sequence of ShellOpenings
         Doors and windows.
+    skins : sequence of SkinBlock
+        What skins take up.
 
     Raises
     ------
@@ -106,9 +112,14 @@ def build_shell(
             [mass.behind(-OVERLAP_MM, gap + wall_mm) for mass in masses],
         )
     )
-    ground, inside = ([Layer.union(rings, _FLOOR) for rings in sets] for sets in (below, within))
+    base = masses[0].base_mm
+    free = [replace(skin, ring_mm=skin.ring_mm - centre) for skin in skins]
+    ground, inside = (
+        [Layer.union(freed(rings, free, base, base + floor - foot), _FLOOR) for rings in sets]
+        for sets in (below, within)
+    )
     hole, bore = ([] if shell.floor else _hole(sets, pad) for sets in (below, within))
-    walls = _walls(masses, settings, centre)
+    walls = _walls(masses, free, settings, centre)
     mark = _mark(number, masses[0], settings, floor, pad, centre) if settings.mark.make else None
     engraved = [Layer.patches(mark.rings_mm, _MARK)] if mark else []
     depth = mark.depth_mm if mark else 0.0
@@ -159,13 +170,15 @@ def _ground(mass: MassStack, behind_mm: float) -> list[Outline]:
     return [ring.moved(np.where(ring.outer, ring.skin_mm + behind_mm, -OVERLAP_MM)) for ring in mass.rings]
 
 
-def _walls(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> list[Layer]:
+def _walls(masses: Sequence[MassStack], skins: Sequence[SkinBlock], settings: Settings, centre: Outline) -> list[Layer]:
     """What lies within the outer faces of each mass's walls."""
     gap, chamfer = settings.skin.glue_gap_mm, settings.shell.corner_chamfer_mm
-    return [
-        Layer.union([ring.behind(-OVERLAP_MM, gap, chamfer) - centre for ring in mass.rings], _FIRST_WALL + number)
-        for number, mass in enumerate(masses)
-    ]
+    layers = []
+    for number, mass in enumerate(masses):
+        rings = [ring.behind(-OVERLAP_MM, gap, chamfer) - centre for ring in mass.rings]
+        top = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings)
+        layers.append(Layer.union(freed(rings, skins, mass.base_mm, top), _FIRST_WALL + number))
+    return layers
 
 
 def _pad(mass: MassStack, gap: float, wall_mm: float) -> Outline:

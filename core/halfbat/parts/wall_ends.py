@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import cos, radians, sin
 
 import numpy as np
 
 from halfbat.building.structure import FaceOfWall, WallCorner
+from halfbat.parts.clearing import clipped
 from halfbat.parts.corners import LAND_BELOW_JOINT_MM, End, Fits, corner_ends
 from halfbat.parts.wall_covers import CoverSize
 from halfbat.parts.wall_face import LEAST_FLAT_BACK_MM
@@ -16,6 +18,9 @@ from halfbat.units import Scale
 
 Ends = tuple[End, ...]
 NEAR_M = 0.03
+TOUCHING_MM = 1.5
+"""A skin that stands further inside the end of another's wall is not met by that end."""
+LEAST_SHARED_MM = 0.01
 LEAST_SINE = 0.2
 LARGEST_LAND = 0.8
 """Share of the base that the land of a corner may take."""
@@ -55,11 +60,13 @@ def wall_ends(
         corner = wall.right
         if corner is not None and corner.wall in by_index:
             other, other_depth = by_index[corner.wall]
-            rights[wall.index], lefts[other.index] = _ends(wall, other, corner, (depth, other_depth), fits)
+            end, start = _ends(wall, other, corner, (depth, other_depth), fits)
+            rights[wall.index] = _further_in(end, rights.get(wall.index))
+            lefts[other.index] = _further_in(start, lefts.get(other.index))
     ends = {}
     for wall, depth in by_index.values():
         left, right = (
-            known.get(wall.index) or free_end(wall, at_start, by_index, fits.gap_mm)
+            known.get(wall.index) or free_end(wall, at_start, by_index, fits.gap_mm, scale)
             for known, at_start in ((lefts, True), (rights, False))
         )
         if left.reach_mm + right.reach_mm > scale.to_mm(wall.length_m) - 2 * depth:
@@ -69,8 +76,15 @@ def wall_ends(
     return ends
 
 
-def free_end(wall: FaceOfWall, at_start: bool, walls: Mapping[int, tuple[FaceOfWall, float]], gap_mm: float) -> End:
-    """End a skin where its wall meets no other at a corner: clear of the skin of a wall it runs into from behind.
+def _further_in(end: End, known: End | None) -> End:
+    """Which of two ends keeps clear of both walls: more than one may come to one place at different heights."""
+    return end if known is None or end.reach_mm >= known.reach_mm else known
+
+
+def free_end(
+    wall: FaceOfWall, at_start: bool, walls: Mapping[int, tuple[FaceOfWall, float]], gap_mm: float, scale: Scale
+) -> End:
+    """End a skin where its wall meets no other at a corner: clear of the skins of walls that it runs into.
 
     Parameters
     ----------
@@ -79,25 +93,55 @@ def free_end(wall: FaceOfWall, at_start: bool, walls: Mapping[int, tuple[FaceOfW
     at_start : bool
         Its left end, else its right one.
     walls : mapping of int to (FaceOfWall, float)
-        All walls, and how thick their skins are, mm.
+        All walls that get skins, and how thick their skins are, mm.
     gap_mm : float
         Kept free.
+    scale : Scale
+        How small.
     """
-    place, away = (wall.start_m, wall.along) if at_start else (wall.end_m, -wall.along)
-    low = _span_at(wall, 0.0 if at_start else wall.length_m)[0]
     depth = walls[wall.index][1]
+    corner = wall.left if at_start else wall.right
     reach = gap_mm
+    if corner is not None:
+        # The wall round the corner is bare: the skin stays behind its face.
+        turn = radians(corner.corner_deg)
+        reach += depth * max(0.0, cos(turn) / max(abs(sin(turn)), LEAST_SINE) * (1 if sin(turn) > 0 else -1))
+    low, high = _span_at(wall, 0.0 if at_start else wall.length_m)
     for other, other_depth in walls.values():
-        offset = place - other.start_m
-        u, off = float(offset @ other.along), float(offset @ other.outward)
-        inward = -float(away @ other.outward)
-        if other is wall or inward < LEAST_SINE or abs(off) > NEAR_M or not -NEAR_M < u < other.length_m + NEAR_M:
+        if other is wall or abs(float(wall.along @ other.outward)) < LEAST_SINE:
             continue
+        near, far = _within_skin_mm(wall, at_start, other, (depth, other_depth), scale)
+        if not near < TOUCHING_MM or far > scale.to_mm(wall.length_m) / 2:
+            continue
+        u = float(((wall.start_m if at_start else wall.end_m) - other.start_m) @ other.along)
+        foot, top = _span_at(other, min(max(u, 0.0), other.length_m))
         ends_there = min(abs(u), abs(other.length_m - u)) < NEAR_M
-        if low > _span_at(other, u)[1] - NEAR_M or (ends_there and _goes_before(wall, other)):
+        if low > top - NEAR_M or foot > high - NEAR_M or (ends_there and _goes_before(wall, other)):
             continue
-        reach = max(reach, (other_depth + depth * abs(float(away @ other.along))) / inward + gap_mm)
+        reach = max(reach, far + gap_mm)
     return End(reach)
+
+
+def _within_skin_mm(
+    wall: FaceOfWall, at_start: bool, other: FaceOfWall, depths_mm: tuple[float, float], scale: Scale
+) -> tuple[float, float]:
+    """From where to where along a wall, from one of its ends, the skin of another stands in its own; none: infinite."""
+    place, away = (wall.start_m, wall.along) if at_start else (wall.end_m, -wall.along)
+    corners = np.array(
+        [
+            (end - place) * scale.mm_per_m - other.outward * behind
+            for end, behind in (
+                (other.start_m, 0.0),
+                (other.end_m, 0.0),
+                (other.end_m, depths_mm[1]),
+                (other.start_m, depths_mm[1]),
+            )
+        ]
+    )
+    mine = np.stack([corners @ away, -(corners @ wall.outward)], axis=1)
+    for level, sign in ((LEAST_SHARED_MM, 1.0), (depths_mm[0] - LEAST_SHARED_MM, -1.0)):
+        mine = clipped(mine, sign * (mine[:, 1] - level))
+    return (float(mine[:, 0].min()), float(mine[:, 0].max())) if len(mine) else (np.inf, np.inf)
 
 
 def _goes_before(wall: FaceOfWall, other: FaceOfWall) -> bool:
@@ -120,22 +164,35 @@ def _span_at(wall: FaceOfWall, u: float) -> tuple[float, float]:
 def _ends(
     wall: FaceOfWall, other: FaceOfWall, corner: WallCorner, depths_mm: tuple[float, float], fits: Fits
 ) -> tuple[End, End]:
+    higher = wall.height_m >= other.height_m
     if corner.whole or corner.corner_deg > 180:
-        return corner_ends(corner.corner_deg, depths_mm, fits, f"the corner of walls {wall.letter} and {other.letter}")
+        name = f"the corner of walls {wall.letter} and {other.letter}"
+        end, start = corner_ends(corner.corner_deg, depths_mm, fits, name)
+        if corner.whole:
+            return end, start
+        # Above the lower wall nothing hides an end that runs on, and what is behind that wall would be in its way.
+        return (End(fits.gap_mm), start) if higher and end.face_mm < 0 else (end, _kept_back(start, higher, fits))
     # The higher wall keeps its end; the lower one stops behind its thickness.
-    if wall.height_m >= other.height_m:
-        return End(0.0), End(depths_mm[0] + fits.gap_mm)
-    return End(depths_mm[1] + fits.gap_mm), End(0.0)
+    turn = radians(corner.corner_deg)
+    stops = [
+        End((kept + fits.gap_mm + max(0.0, cos(turn)) * own) / max(sin(turn), LEAST_SINE))
+        for own, kept in (depths_mm, depths_mm[::-1])
+    ]
+    return (End(0.0), stops[1]) if higher else (stops[0], End(0.0))
+
+
+def _kept_back(start: End, higher: bool, fits: Fits) -> End:
+    return End(fits.gap_mm) if not higher and start.face_mm < 0 else start
 
 
 def widest_ends(
-    walls: Sequence[FaceOfWall], depths_mm: tuple[float, float], joints: Joints, settings: Settings
+    walls: Sequence[FaceOfWall], depths_mm: tuple[float, float], joints: Joints, settings: Settings, scale: Scale
 ) -> dict[int, tuple[Ends, Ends]]:
     """Ends that each wall may come to have on its left and its right, before the thickness of its skins is known.
 
     Parameters
     ----------
-    walls, joints, settings
+    walls, joints, settings, scale
         As for `wall_ends`.
     depths_mm : tuple of float
         Thinnest and thickest skin; at an inner corner it matters which of two is the thinner.
@@ -155,8 +212,8 @@ def widest_ends(
     thickest = {wall.index: (wall, thick) for wall in walls}
     return {
         wall.index: (
-            lefts.get(wall.index) or (free_end(wall, True, thickest, fits.gap_mm),),
-            rights.get(wall.index) or (free_end(wall, False, thickest, fits.gap_mm),),
+            lefts.get(wall.index) or (free_end(wall, True, thickest, fits.gap_mm, scale),),
+            rights.get(wall.index) or (free_end(wall, False, thickest, fits.gap_mm, scale),),
         )
         for wall in walls
     }

@@ -223,7 +223,7 @@ def _seams(
     rules = SeamRules((SeamStyle(settings.seam.hide),), settings.seam.gap_mm, settings.seam.cover_width_mm)
     # Thicknesses follow from the panels, so seams are planned for the thickest and the thinnest there may be.
     thin, thick = (base_thickness_mm(side, settings, joints.depth_mm) + joints.depth_mm for side in (0.0, float("inf")))
-    ends = widest_ends(walls, (thin, thick), joints, settings)
+    ends = widest_ends(walls, (thin, thick), joints, settings, scale)
     planned = []
     for wall, laying, holes in zip(walls, layings, openings, strict=True):
         run = WallRun(

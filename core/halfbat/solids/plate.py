@@ -123,8 +123,14 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
             moved[on, :2] = spot[on, :2] + lean.slope * depth[on] * inward
             for corner, move in ((0.0, lean.start_move), (length, lean.end_move)):
                 at = on & (np.abs(beside - corner) < NEAR_MM)
-                if move is not None:
-                    moved[at, :2] = spot[at, :2] + depth[at] * np.array(move)
+                if move is None:
+                    continue
+                moved[at, :2] = spot[at, :2] + depth[at] * np.array(move)
+                # Where the corner comes along the edge, what stands next to it makes room.
+                toward = 1.0 if corner == 0.0 else -1.0
+                off, used = toward * (beside - corner), toward * depth[:, 0] * float(along @ move)
+                near = on & ~at & (off < 2 * used)
+                moved[near, :2] += (toward * (used[near] - off[near] / 2))[:, None] * along
             if lean.above is not None:
                 proud = on & (depth[:, 0] < 0)
                 moved[proud, :2] = spot[proud, :2] + lean.above * depth[proud] * inward

@@ -1,7 +1,8 @@
 import numpy as np
 import pytest
 
-from halfbat.parts.masses import MassStack, PlanRing, RoofSlope
+from halfbat.parts.masses import SEAT_MM, MassStack, PlanRing, RoofSlope, SkinBlock, freed
+from halfbat.parts.outlines import area_mm2
 from kit_help import settings_with, stack_of
 
 PLAN = np.array([[0.0, 0.0], [60.0, 0.0], [60.0, 40.0], [0.0, 40.0]])
@@ -10,8 +11,8 @@ PLAN = np.array([[0.0, 0.0], [60.0, 0.0], [60.0, 40.0], [0.0, 40.0]])
 def test_a_slope_reaches_down_plumb():
     # A rise of 3 in 4: square 2.0 is plumb 2.0 * 5 / 4.
     slope = RoofSlope(PLAN, (10.0, 0.75, 0.0), 2.0)
-    assert slope.lowering_mm == pytest.approx(2.5)
-    np.testing.assert_allclose(slope.under_mm(np.array([[0.0, 5.0], [4.0, 0.0]])), [7.5, 10.5])
+    assert slope.lowering_mm == pytest.approx(2.5 + SEAT_MM)
+    np.testing.assert_allclose(slope.under_mm(np.array([[0.0, 5.0], [4.0, 0.0]])), np.array([7.5, 10.5]) - SEAT_MM)
 
 
 def test_sides_stand_back_by_their_own_skins():
@@ -55,3 +56,12 @@ def test_height_of_the_shell_under_a_former():
 
 def test_middle():
     np.testing.assert_allclose(stack_of(PLAN).centre_mm, [30, 20])
+
+
+def test_skins_are_taken_out_of_what_stands_beside_them():
+    block = SkinBlock(np.array([[0.0, 0.0], [0.0, 1.0], [10.0, 1.0], [10.0, 0.0]]), 0.0, 20.0)
+    ring = np.array([[0.0, 0.0], [10.0, 0.0], [10.0, 8.0], [0.0, 8.0]])
+    assert area_mm2(*freed([ring], [block], 0.0, 20.0)) == pytest.approx(70.0)
+    # Not below or above it.
+    assert area_mm2(*freed([ring], [block], 20.0, 25.0)) == pytest.approx(80.0)
+    assert area_mm2(*freed([ring], [block], -5.0, 0.0)) == pytest.approx(80.0)

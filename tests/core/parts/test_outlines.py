@@ -5,7 +5,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from halfbat.errors import KitError
-from halfbat.parts.outlines import area_mm2, chamfered, keeps_sides, require_room, set_back
+from halfbat.parts.outlines import area_mm2, chamfered, keeps_sides, require_room, set_back, stepped_back
 
 RECTANGLE = np.array([[0.0, 0.0], [10.0, 0.0], [10.0, 6.0], [0.0, 6.0]])
 L_PLAN = np.array([[0.0, 0.0], [8.0, 0.0], [8.0, 3.0], [4.0, 3.0], [4.0, 6.0], [0.0, 6.0]])
@@ -80,3 +80,14 @@ def test_room():
     require_room(set_back(RECTANGLE, 2.0), "a shell", "choose a larger scale")
     with pytest.raises(KitError, match="too small for a shell at this scale"):
         require_room(set_back(RECTANGLE, 2.95), "a shell", "choose a larger scale")
+
+
+def test_at_a_flat_inner_corner_a_side_set_back_by_less_stops():
+    # The second side turns 6 degrees outward and keeps 1.2 more; drawn out, the first would run on behind its face.
+    plan = np.array([[0.0, 0.0], [10.0, 0.0], [20.0, -1.0], [20.0, 10.0], [0.0, 10.0]])
+    ring, origin = stepped_back(plan, [0.1, 1.3, 1.0, 1.0, 1.0])
+    assert origin.tolist() == [0, 1, 1, 2, 3, 4]
+    face = np.array([10.0, -1.0]) / np.hypot(10, 1)
+    inward = np.array([-face[1], face[0]])
+    over = [p for p in ring if (p - plan[1]) @ face > 0.01 and p[1] < 5]
+    assert min(float((p - plan[1]) @ inward) for p in over) == pytest.approx(1.3)

@@ -2,9 +2,16 @@ import numpy as np
 import pytest
 
 from gabled_plans import kit_of_shape, plan_of, settings_of
+from halfbat.building.erect import structure_from_mesh
 from halfbat.building.structure import EdgeKind
+from halfbat.kit import smallest_face_m
+from halfbat.parts.kit_plan import plan_kit
 from halfbat.parts.ridge_tiles import APART_MM, build_ridge, ridge_tiles, ridges_apart, ridges_of
+from halfbat.parts.standing import Standing
+from halfbat.printing.snapping import snapped_settings
+from halfbat.units import parse_scale
 from kit_help import common_mm3, manifold, parts_of
+from roof_solids import hull, mesh_of_solid
 from solids_help import assert_printable_solid
 
 
@@ -66,3 +73,29 @@ def test_runs_stand_clear_of_each_other_and_lie_on_the_skins(shape):
         skins = [manifold(skin) for skin in parts_of(kit, "roof skin")]
         assert sum(common_mm3(up, skin) for skin in skins) < 1e-2
         assert sum(common_mm3(down, skin) for skin in skins) > 0.1
+
+
+def test_tiles_stop_before_a_wall_that_rises_above_the_ridge():
+    plan, settings, scale = plan_of("gable")
+    (whole,) = ridges_apart(plan.roofs, settings, scale)
+    start = whole.start[:2]
+    on, side = whole.along[:2], whole.across[:2]
+    ring = np.array([start - side * 5, start + side * 5, start + side * 5 + on * 1.3, start - side * 5 + on * 1.3])
+    for top, lost in ((45.0, 1.3 + APART_MM), (36.0, 0.0)):
+        wall = Standing(ring, (0.0, 0.0, 0.0), (top, 0.0, 0.0), 0)
+        (shorter,) = ridges_apart(plan.roofs, settings, scale, [wall])
+        assert whole.length_mm - shorter.length_mm == pytest.approx(lost)
+        assert np.allclose(shorter.end, whole.end)
+
+
+def test_a_fold_between_slopes_that_fall_the_same_way_has_no_tiles():
+    # Steep below and flat above, as on a gambrel roof: a ridge and two folds.
+    foot = [(x, y, z) for x in (0, 8) for y in (0, 6) for z in (0.0, 2.4)]
+    bends = [(x, y, 4.0) for x in (0, 8) for y in (1, 5)]
+    mesh = mesh_of_solid(hull([*foot, *bends, (0, 3, 4.8), (8, 3, 4.8)]))
+    settings, _ = snapped_settings(settings_of(roof__covering="slate"))
+    scale = parse_scale("1:100")
+    plan = plan_kit(structure_from_mesh(mesh, smallest_face_m=smallest_face_m(settings)), settings, scale)
+    assert len(plan.roofs) == 4
+    (ridge,) = ridges_of(plan.roofs)
+    assert ridge.start[2] == pytest.approx(48.0)

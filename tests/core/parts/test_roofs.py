@@ -4,8 +4,11 @@ import numpy as np
 import pytest
 
 from gabled_plans import plan_of, structure_of
+from halfbat.building.erect import structure_from_mesh
+from halfbat.parts.masses import SEAT_MM
 from halfbat.parts.roofs import eaves_m, is_pitched, mass_stacks, masses_left_out, wall_outlines_mm
 from halfbat.units import parse_scale
+from roof_solids import hull, lean_to, mesh_of_solid
 
 SCALE = parse_scale("1:100")
 RAKE = np.hypot(2.5, 1.5) / 2.5
@@ -25,9 +28,9 @@ def test_eaves():
 
 def test_walls_end_under_the_skins_of_the_roof():
     structure = structure_of("gable")
-    outlines = wall_outlines_mm(structure, 1.7, SCALE)
+    outlines = wall_outlines_mm(structure, 1.7, dict.fromkeys(range(4), 1.1), SCALE)
     # A skin of 1.7 square to the slope is 1.7 / cos(30.96) plumb.
-    plumb = 1.7 * RAKE
+    plumb = 1.7 * RAKE + SEAT_MM
     for wall in structure.walls:
         top = 39.0 if len(wall.outline_m) == 5 else 24.0
         assert outlines[wall.index][:, 1].max() == pytest.approx(top - plumb, abs=1e-3)
@@ -38,7 +41,7 @@ def test_walls_end_under_the_skins_of_the_roof():
 def test_walls_too_small_for_a_skin_are_left_out():
     structure = structure_of("gable")
     # Eaves of 2.4 m come to 2.7 mm, less than a skin needs; gables of 3.9 m less a skin of 0.5 to 3.75.
-    left = wall_outlines_mm(structure, 0.5, parse_scale("1:900"))
+    left = wall_outlines_mm(structure, 0.5, dict.fromkeys(range(4), 1.1), parse_scale("1:900"))
     assert [len(outline) for outline in left.values()] == [5, 5]
 
 
@@ -49,7 +52,7 @@ def test_masses():
     assert stack.rings[0].walled.all() and stack.rings[0].outer.all()
     np.testing.assert_allclose(stack.rings[0].skin_mm, 1.1)
     for slope in stack.slopes:
-        assert slope.lowering_mm == pytest.approx(1.7 * RAKE)
+        assert slope.lowering_mm == pytest.approx(1.7 * RAKE + SEAT_MM)
         a, b, c = slope.plane
         # The ridge lies midway across, at 39 mm.
         assert a + b * 40 + c * 25 == pytest.approx(39.0)
@@ -60,3 +63,38 @@ def test_nothing_stands_on_a_plain_roof():
     assert masses_left_out(structure_of("hip")) == []
     plan, _, _ = plan_of("hip")
     assert plan.structure is structure_of("hip")
+
+
+def lopsided():
+    """A gable with its ridge a third of the way across, over a building of 8 x 5 m."""
+    foot = [(x, y, z) for x in (0, 8) for y in (0, 5) for z in (0.0, 2.4)]
+    return structure_from_mesh(mesh_of_solid(hull([*foot, (0, 1.7, 4.1), (8, 1.7, 4.1)])), smallest_face_m=0.5)
+
+
+def test_a_wall_under_the_top_of_a_slope_is_as_low_as_the_slope_is_behind_it():
+    # A lean-to that falls by 1.5 in 5 from the wall at x = 0.
+    structure = structure_from_mesh(mesh_of_solid(lean_to(0, 0, 5, 8, 4.0, 2.5)), smallest_face_m=0.5)
+    outlines = wall_outlines_mm(structure, 1.7, dict.fromkeys(range(4), 1.1), SCALE)
+    plumb = 1.7 * np.hypot(5, 1.5) / 5 + SEAT_MM
+    high = next(wall for wall in structure.walls if wall.outward[0] < -0.9)
+    assert outlines[high.index][:, 1].max() == pytest.approx(40.0 - plumb - 1.1 * 0.3, abs=1e-3)
+    low = next(wall for wall in structure.walls if wall.outward[0] > 0.9)
+    assert outlines[low.index][:, 1].max() == pytest.approx(25.0 - plumb, abs=1e-3)
+
+
+def test_undersides_of_unequal_slopes_meet_aside_of_the_ridge():
+    structure = lopsided()
+    (stack,) = mass_stacks(structure, dict.fromkeys(range(4), 1.1), 1.7, SCALE)
+    (fold,) = stack.folds
+    steep = max(stack.slopes, key=lambda slope: np.hypot(*slope.plane[1:]))
+    flat = min(stack.slopes, key=lambda slope: np.hypot(*slope.plane[1:]))
+    assert fold.plane == steep.plane
+    # Along its inner side both undersides are equally high; along the ridge the steeper one is lower.
+    apart = flat.under_mm(fold.ring_mm) - steep.under_mm(fold.ring_mm)
+    np.testing.assert_allclose(apart[2:], 0.0, atol=1e-6)
+    assert (apart[:2] > 0.1).all()
+
+
+def test_equal_slopes_have_no_folds():
+    (stack,) = mass_stacks(structure_of("hip"), dict.fromkeys(range(4), 1.1), 1.7, SCALE)
+    assert stack.folds == ()

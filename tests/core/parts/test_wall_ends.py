@@ -1,8 +1,11 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from halfbat.building.structure import FaceOfWall
+from halfbat.building.structure import FaceOfWall, WallCorner
 from halfbat.parts.wall_ends import free_end
+from halfbat.units import parse_scale
 
 OBLONG = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]
 
@@ -19,7 +22,7 @@ LONG = wall(0, (0, 0), (10, 0))
 
 def ended(own, at_start, *others):
     walls = {one.index: (one, 1.2) for one in (LONG, own, *others)}
-    return free_end(own, at_start, walls, 0.1)
+    return free_end(own, at_start, walls, 0.1, parse_scale("1:100"))
 
 
 def test_an_end_by_itself_keeps_the_gap():
@@ -34,8 +37,9 @@ def test_a_wall_that_comes_from_behind_stops_at_the_skin():
 
 
 def test_at_an_angle_it_stops_earlier():
-    # At 45 degrees: (1.2 + 1.2 cos 45) / sin 45.
-    assert ended(wall(1, (4, 0), (9, 5)), True).reach_mm == pytest.approx(1.2 * np.sqrt(2) + 1.2 + 0.1)
+    # At 45 degrees the face meets the other skin at 1.2 / sin 45; what lies behind it does so nearer, or further on.
+    assert ended(wall(1, (4, 0), (9, 5)), True).reach_mm == pytest.approx(1.2 * np.sqrt(2) + 0.1, abs=0.02)
+    assert ended(wall(1, (9, 5), (4, 0)), False).reach_mm == pytest.approx(1.2 * np.sqrt(2) + 1.2 + 0.1, abs=0.02)
 
 
 def test_a_wall_against_the_face_keeps_the_gap_only():
@@ -47,6 +51,18 @@ def test_a_wall_above_the_other_is_free():
 
 
 def test_of_two_that_end_at_one_place_the_higher_keeps_its_end():
-    low, high = wall(1, (0, 0), (0, 5), 0.0, 2.0), wall(1, (0, 0), (0, 5), 0.0, 4.0)
-    assert ended(low, True).reach_mm == pytest.approx(1.3)
-    assert ended(high, True).reach_mm == pytest.approx(0.1)
+    low, high = wall(1, (0, 5), (0, 0), 0.0, 2.0), wall(1, (0, 5), (0, 0), 0.0, 4.0)
+    assert ended(low, False).reach_mm == pytest.approx(1.3)
+    assert ended(high, False).reach_mm == pytest.approx(0.1)
+
+
+def test_a_wall_whose_end_stands_a_little_off_the_face_stops_at_the_skin_too():
+    # 0.05 m in front of the face and behind it: 0.5 mm at 1:100.
+    assert ended(wall(1, (4, -0.05), (4, 5)), True).reach_mm == pytest.approx(0.5 + 1.2 + 0.1)
+    assert ended(wall(1, (4, 0.05), (4, 5)), True).reach_mm == pytest.approx(-0.5 + 1.2 + 0.1)
+
+
+@pytest.mark.parametrize("corner, expected", [(45.0, 1.2), (90.0, 0.0), (135.0, 0.0), (225.0, 1.2), (270.0, 0.0)])
+def test_beside_a_bare_wall_a_skin_stays_behind_the_bare_face(corner, expected):
+    own = replace(wall(1, (20, 20), (30, 20)), right=WallCorner(corner, 7, 0.0, 3.0, True))
+    assert ended(own, False).reach_mm == pytest.approx(0.1 + expected)

@@ -1,0 +1,112 @@
+"""Convex bodies seen from a face, and outlines cut clear of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.building.overlay import overlay
+from halfbat.building.rings import inside_rings, ring_area, trace_rings
+
+Array = NDArray[np.float64]
+SAME_MM = 2e-3
+
+
+def clipped(ring: Array, off: Array) -> Array:
+    """Keep the part of a convex ring on one side of a line or plane.
+
+    Parameters
+    ----------
+    ring : ndarray (N, D)
+        Corners in order.
+    off : ndarray (N,)
+        How far each lies on the side that is kept; below zero beyond the line.
+
+    Returns
+    -------
+    ndarray (M, D)
+        Corners; none where all lies beyond.
+    """
+    kept: list[Array] = []
+    for i in range(len(ring)):
+        j = (i + 1) % len(ring)
+        if off[i] >= 0:
+            kept.append(ring[i])
+        if (off[i] < 0) != (off[j] < 0):
+            kept.append(ring[i] + (ring[j] - ring[i]) * (off[i] / (off[i] - off[j])))
+    return np.array(kept).reshape(-1, ring.shape[1] if ring.ndim == 2 else 2)
+
+
+def without(outline: Array, rings: Sequence[Array]) -> tuple[Array, list[int]]:
+    """Take convex rings out of an outline and keep the largest piece.
+
+    Parameters
+    ----------
+    outline : ndarray (N, 2)
+        Anticlockwise.
+    rings : sequence of ndarray (K, 2)
+        What is taken out; one that lies wholly inside leaves no hole, so it must reach the outline.
+
+    Returns
+    -------
+    ndarray (M, 2), list of int
+        Corners of the piece; and for each of its edges the edge of the outline it lies on, or -1 where it is new. No
+        corners where nothing is left.
+    """
+    starts = np.concatenate([outline, *rings])
+    ends = np.concatenate([np.roll(ring, -1, axis=0) for ring in (outline, *rings)])
+    cut = overlay(starts, ends, SAME_MM)
+    spots = cut.spots[1:]
+    kept = inside_rings([outline], spots)
+    for ring in rings:
+        kept &= ~inside_rings([ring], spots)
+    kept = np.concatenate([[False], kept])
+    left, right = kept[cut.beside].T
+    edges = [*cut.ends[left & ~right].tolist(), *cut.ends[right & ~left][:, ::-1].tolist()]
+    traced = [cut.nodes[ring] for ring in trace_rings([(a, b) for a, b in edges], cut.nodes)]
+    if not traced:
+        return np.zeros((0, 2)), []
+    return _plain(max(traced, key=ring_area), outline)
+
+
+def _plain(ring: Array, outline: Array) -> tuple[Array, list[int]]:
+    """Name the edges of a piece of an outline, those in one line joined."""
+    labels = [_edge_of((a + b) / 2, outline) for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True)]
+    keep = [i for i in range(len(ring)) if labels[i] < 0 or labels[i - 1] != labels[i]]
+    return ring[keep], [labels[i] for i in keep]
+
+
+def _edge_of(place: Array, outline: Array) -> int:
+    """The edge of an outline that a place lies on; -1 where on none."""
+    step = np.roll(outline, -1, axis=0) - outline
+    length = np.hypot(*step.T)
+    off = np.abs(step[:, 0] * (place - outline)[:, 1] - step[:, 1] * (place - outline)[:, 0]) / length
+    share = np.einsum("ij,ij->i", place - outline, step) / length**2
+    off = np.where((share > 0) & (share < 1), off, np.inf)
+    return int(np.argmin(off)) if off.min() < 2 * SAME_MM else -1
+
+
+def lower_side(points: Array) -> Array:
+    """Lower half of the convex hull of points (N, 2), from left to right."""
+    chain: list[Array] = []
+    for p in points[np.lexsort((points[:, 1], points[:, 0]))]:
+        while len(chain) > 1 and _turn(chain[-2], chain[-1], p) <= 0:
+            chain.pop()
+        chain.append(p)
+    return np.array(chain)
+
+
+def hull(points: Array) -> Array:
+    """Convex hull of points (N, 2), anticlockwise."""
+    return np.concatenate([lower_side(points)[:-1], -lower_side(-points)[:-1]])
+
+
+def _turn(a: Array, b: Array, c: Array) -> float:
+    return float((b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]))
+
+
+def area_of(ring: Array) -> float:
+    """Area of a ring; 0 of fewer than three corners."""
+    return ring_area(ring) if len(ring) > 2 else 0.0
