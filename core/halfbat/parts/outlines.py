@@ -10,6 +10,7 @@ from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.trapezoids import decompose
 
 Outline = NDArray[np.float64]
+Line = tuple[Outline, Outline, Outline]
 
 
 LEAST_STEP_MM = 0.01
@@ -86,7 +87,17 @@ def joined_sides(plan_mm: Outline, sides: list[int]) -> Outline:
 def _without_turned(
     plan_mm: Outline, along: Outline, inward: Outline, distance: Outline
 ) -> tuple[list[int], list[tuple[Outline, Outline]]] | None:
-    """Leave out moved sides that turn over, the worst first.
+    """Leave out moved sides that turn over, as `_met`."""
+    return _met([(plan_mm[k], plan_mm[k] + inward[k] * distance[k], along[k]) for k in range(len(plan_mm))])
+
+
+def _met(lines: list[Line]) -> tuple[list[int], list[tuple[Outline, Outline]]] | None:
+    """Join moved sides to a ring and leave out those that turn over, the worst first.
+
+    Parameters
+    ----------
+    lines : list of (ndarray (2,), ndarray (2,), ndarray (2,))
+        For each side the corner it starts at, a place on the moved side and its direction.
 
     Returns
     -------
@@ -94,17 +105,14 @@ def _without_turned(
         The sides left, and for each where the side before it ends and where it starts: two places at a step. None where
         sides that face each other have met.
     """
-    kept = list(range(len(plan_mm)))
+    kept = list(range(len(lines)))
     while len(kept) >= 3:
-        joins = [
-            _join(plan_mm[j], *((plan_mm[k] + inward[k] * distance[k], along[k]) for k in (i, j)))
-            for i, j in zip([kept[-1], *kept], kept, strict=False)
-        ]
+        joins = [_join(lines[j][0], lines[i][1:], lines[j][1:]) for i, j in zip([kept[-1], *kept], kept, strict=False)]
         if any(join is None for join in joins):
             return None
         sound = [join for join in joins if join is not None]
         lengths = [
-            float((sound[(place + 1) % len(kept)][0] - sound[place][1]) @ along[side])
+            float((sound[(place + 1) % len(kept)][0] - sound[place][1]) @ lines[side][2])
             for place, side in enumerate(kept)
         ]
         worst = int(np.argmin(lengths))
@@ -152,29 +160,35 @@ def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, ND
     along /= np.linalg.norm(along, axis=1)[:, None]
     inward = np.stack([-along[:, 1], along[:, 0]], axis=1)
     before, before_by = np.roll(inward, 1, axis=0), np.roll(distance, 1)
-    past = np.roll(along, 1, axis=0)
-    rate = np.einsum("ij,ij->i", past, inward)
-    straight = np.abs(rate) < NEARLY_STRAIGHT
-    step = straight & (np.einsum("ij,ij->i", before, inward) > 0) & (np.abs(before_by - distance) > 1e-6)
-    # At an inner corner a side set back by much less would run on within the distance of the other.
-    reach = (distance - before_by * np.einsum("ij,ij->i", before, inward)) / np.where(straight, 1.0, rate)
-    meet = before * before_by[:, None] + past * reach[:, None]
-    over = (np.einsum("ij,ij->i", meet, along) > LEAST_STEP_MM) | (reach < -LEAST_STEP_MM)
-    step |= (rate > NEARLY_STRAIGHT) & over
-    meet = np.where(straight[:, None], before * before_by[:, None], meet)
-    ring = [
-        np.stack([plan_mm[i] + before[i] * before_by[i], plan_mm[i] + inward[i] * distance[i]])
-        if step[i]
-        else (plan_mm[i] + meet[i])[None]
-        for i in range(len(plan_mm))
-    ]
-    if all((ring[(i + 1) % len(ring)][0] - ring[i][-1]) @ along[i] > 0 for i in range(len(ring))):
-        return np.concatenate(ring), np.repeat(np.arange(len(ring)), [len(corner) for corner in ring])
-    moved = set_back(plan_mm, distance)
-    rest = _without_turned(plan_mm, along, inward, distance)
-    if rest is not None:
-        moved = _distinct(np.array([place for ends in rest[1] for place in ends]))
-    return moved, np.zeros(len(moved), dtype=np.int64)
+    lines: list[Line] = []
+    corner: list[int] = []
+    for i in range(len(plan_mm)):
+        ends = plan_mm[i] + before[i] * before_by[i], plan_mm[i] + inward[i] * distance[i]
+        if _steps(along[i - 1], along[i], inward[i], ends):
+            lines.append((plan_mm[i], ends[0], (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])))
+            corner.append(i)
+        lines.append((plan_mm[i], ends[1], along[i]))
+        corner.append(i)
+    rest = _met(lines)
+    if rest is None:
+        moved = set_back(plan_mm, distance)
+        return moved, np.zeros(len(moved), dtype=np.int64)
+    sides, joins = rest
+    ring = _distinct(np.array([place for ends in joins for place in ends]))
+    if len(sides) < len(lines):
+        return ring, np.zeros(len(ring), dtype=np.int64)
+    places = [(corner[k], end) for k, ends in zip(sides, joins, strict=True) for end in ends]
+    fresh = [np.linalg.norm(end - places[k - 1][1]) > 1e-6 for k, (_, end) in enumerate(places)]
+    return ring, np.array([own for (own, _), new in zip(places, fresh, strict=True) if new], dtype=np.int64)
+
+
+def _steps(past: Outline, along: Outline, inward: Outline, ends: tuple[Outline, Outline]) -> bool:
+    """Whether at an inner corner one side, moved much less than the other, would run on within the other's distance."""
+    rate = float(past @ inward)
+    if rate < NEARLY_STRAIGHT:
+        return False
+    meet = float((ends[1] - ends[0]) @ inward) / rate
+    return meet < -LEAST_STEP_MM or float((ends[0] + past * meet - ends[1]) @ along) > LEAST_STEP_MM
 
 
 def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True) -> Outline:

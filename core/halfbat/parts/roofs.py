@@ -50,7 +50,7 @@ def wall_outlines_mm(
     skin_mm : float
         Thickness of roof skins, square to the slope.
     depths_mm : mapping of int to float
-        Thickness of the skin of each wall, at least as thick as it will be.
+        Thickness of the skin of each wall, at least as thick as it will be; 0 where not given.
     scale : Scale
         How small.
     """
@@ -67,7 +67,9 @@ def wall_outlines_mm(
             slope = _slope_over(structure, wall, a[k], b[k])
             if slope is not None:
                 run, rise = ends[k] - outline[k]
-                drop = _drop_mm(structure, wall, slope, (outline[k], ends[k]), skin_mm, depths_mm[wall.index], scale)
+                drop = _drop_mm(
+                    structure, wall, slope, (outline[k], ends[k]), skin_mm, depths_mm.get(wall.index, 0.0), scale
+                )
                 # Measured square to the edge of the wall.
                 distances[k] = drop * abs(run) / np.hypot(run, rise)
         lowered = set_back(outline, distances)

@@ -133,7 +133,7 @@ def sites_of(structure: Structure, settings: Settings) -> Sites:
     """
     snapped, _ = snapped_settings(settings)
     scale = parse_scale(snapped.kit.scale)
-    outlines = wall_outlines_mm(structure, 0.0, scale)
+    outlines = wall_outlines_mm(structure, 0.0, {}, scale)
     kept = [wall for wall in structure.walls if wall.index in outlines]
     laid = lay_walls(kept, outlines, eaves_m(structure), snapped, scale)
     joints = snapped_joints(

@@ -94,7 +94,6 @@ def test_tiles_are_counted_by_slope():
     assert settings_of().roof.covering == "slate" and len(structure_of("gable").slopes) == 2
 
 
-<<<<<<< HEAD
 def test_the_first_panel_of_a_roof_near_the_largest_ends_at_its_seam():
     plan, settings, scale = plan_of("gable", "none")
     large = replace(scale, ratio=scale.ratio / 12)
@@ -105,7 +104,8 @@ def test_the_first_panel_of_a_roof_near_the_largest_ends_at_its_seam():
         panel = build_roof_panel(face, box, settings, "RA1")
         assert_printable_solid(panel.solid, crossings=False)
         assert panel.solid.size_mm[0] < 100.5
-=======
+
+
 def test_a_slope_is_cut_where_a_wall_comes_through_it():
     plan, _, scale = plan_of("gable", "none")
     slope = plan.structure.slopes[0]
@@ -123,4 +123,3 @@ def test_a_slope_is_cut_where_a_wall_comes_through_it():
     low_wall = Surroundings([Standing(low, (0.0, 0.0, 0.0), (20.0, 0.0, 0.0), 9)], plan.structure.slopes)
     same = roof_face(slope, 1.5, 0.2, None, FITS, scale, {}, low_wall)
     np.testing.assert_allclose(same.face.outline_mm, whole.face.outline_mm)
->>>>>>> 635b130 (Make the parts of real buildings fit together without sharing space, and judge it on all of them)
