@@ -3,7 +3,7 @@ import pytest
 
 from covered_kits import house, kit_of_box
 from halfbat.parts.covers import Proud
-from halfbat.parts.masses import MassStack, PlanRing, RoofSlope
+from halfbat.parts.masses import SEAT_MM, MassStack, PlanRing, RoofSlope
 from halfbat.parts.wall_profile import UNDER_ROOF_MM, proud_stretches, under_roof_mm, wall_span_mm
 from halfbat.settings import FeatureRequest, FinishRequest
 from roof_solids import gabled, mesh_of_solid
@@ -65,7 +65,9 @@ def test_eaves_leave_less_room_the_further_something_stands_out():
     top, reach = under_roof_mm(facing, [mass], (20.0, 21.0), 30.0, 1.0)
     assert reach == pytest.approx(4.0, abs=0.01)
     assert 30.0 - 0.5 - UNDER_ROOF_MM <= top < 30.0 - 0.3
-    assert under_roof_mm(facing, [mass], (20.0, 21.0), 30.0, np.inf)[0] == pytest.approx(28.0 - UNDER_ROOF_MM, abs=0.01)
+    assert under_roof_mm(facing, [mass], (20.0, 21.0), 30.0, np.inf)[0] == pytest.approx(
+        28.0 - UNDER_ROOF_MM - SEAT_MM, abs=0.01
+    )
 
 
 def test_a_verge_is_no_eaves_and_a_lower_roof_is_not_over_the_wall():
