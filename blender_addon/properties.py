@@ -24,10 +24,10 @@ from bpy.types import Collection, Object, PropertyGroup
 from halfbat.settings import SeamSettings, Settings, group_classes, settings_of
 
 from .request_properties import REQUEST_TYPES, index_name
-from .setting_properties import blender_property, property_name
+from .setting_properties import blender_property, enum_items, property_name
 
-SETTINGS_VERSION = 1
-"""Raised when a stored setting changes its meaning, so that older files can be brought over."""
+SETTINGS_VERSION = 2
+"""Raised when a stored setting changes its meaning; `migration` has a step from each older version."""
 
 
 def _group_type(group: str, group_class: type) -> type[PropertyGroup]:
@@ -42,10 +42,10 @@ GROUP_TYPES: dict[str, type[PropertyGroup]] = {
 }
 
 
-def _hide_items() -> list[tuple[str, str, str]]:
+def _hide_items() -> list[tuple[str, str, str, str, int]]:
     hide = next(record for record in settings_of(SeamSettings) if record.key == "hide")
     usual = ("as set", "As set above", "Hidden in the way chosen for all seams")
-    return [usual, *((key, text, "") for key, text in zip(hide.choices, hide.choice_labels, strict=True))]
+    return enum_items([usual, *((key, text, "") for key, text in zip(hide.choices, hide.choice_labels, strict=True))])
 
 
 class HALFBAT_PG_seam(PropertyGroup):

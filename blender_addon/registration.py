@@ -7,14 +7,15 @@ from dataclasses import dataclass
 
 import bpy
 
-from . import menus, modifiers, properties
+from . import keeping, menus, modifiers, properties
 from .operators import building as building_operators
-from .operators import coupon, example, export, kit_file, make, parts, requests, seams
+from .operators import coupon, example, export, kit_file, make, parts, presets, processes, requests, seams
 from .operators import walls as wall_operators
 from .panels import brickwork, construction, findings, printers, roof
 from .panels import building as building_panels
 from .panels import export as export_panels
 from .panels import make as make_panels
+from .panels import presets as preset_panels
 from .panels import requests as request_panels
 from .panels import seams as seam_panels
 from .panels import walls as wall_panels
@@ -25,6 +26,10 @@ OPERATORS: tuple[type, ...] = (
     example.HALFBAT_OT_add_example_building,
     kit_file.HALFBAT_OT_load_kit_file,
     kit_file.HALFBAT_OT_save_kit_file,
+    presets.HALFBAT_OT_load_preset,
+    presets.HALFBAT_OT_keep_preset,
+    processes.HALFBAT_OT_load_process_file,
+    processes.HALFBAT_OT_save_process_file,
     wall_operators.HALFBAT_OT_read_walls,
     wall_operators.HALFBAT_OT_look_at_wall,
     *requests.OPERATORS,
@@ -37,6 +42,9 @@ OPERATORS: tuple[type, ...] = (
     coupon.HALFBAT_OT_export_coupon,
 )
 PANELS: tuple[type, ...] = (
+    preset_panels.HALFBAT_PT_brick_presets,
+    preset_panels.HALFBAT_PT_roof_presets,
+    preset_panels.HALFBAT_PT_printer_presets,
     building_panels.HALFBAT_PT_first_steps,
     building_panels.HALFBAT_PT_building,
     wall_panels.HALFBAT_UL_walls,
@@ -100,6 +108,7 @@ STEPS: tuple[Step, ...] = (
     *map(_class_step, OPERATORS),
     *map(_class_step, PANELS),
     Step("entries of Blender's menus", menus.extend, menus.restore),
+    Step("bringing older files over", keeping.watch, keeping.unwatch),
     Step("following the cutters", modifiers.watch, modifiers.unwatch),
 )
 

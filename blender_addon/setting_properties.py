@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import Any
+from zlib import crc32
 
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 from bpy.types import Context, PropertyGroup
@@ -16,6 +17,20 @@ from halfbat.units import NAMED_SCALES
 from .presets import fill_process
 
 TAKEN_BY_BLENDER: Mapping[str, str] = MappingProxyType({"name": "kit_name"})
+
+
+def stored_number(choice: str) -> int:
+    """Return the number under which Blender stores a choice.
+
+    It is made from the choice's name and not from its place, so that choices may come in between and old files still
+    mean what they meant.
+    """
+    return crc32(choice.encode()) & 0x7FFFFFFF
+
+
+def enum_items(choices: Iterable[tuple[str, str, str]]) -> list[tuple[str, str, str, str, int]]:
+    """Return key, label and description of choices as Blender wants them, each with the number it is stored under."""
+    return [(key, label, description, "NONE", stored_number(key)) for key, label, description in choices]
 
 
 def _scale_names(_self: PropertyGroup, _context: Context, text: str) -> list[str]:
@@ -72,7 +87,8 @@ def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what
     if record.kind == "float":
         return FloatProperty(**_float_options(record), **shared)
     if record.kind == "choice":
-        items = [(key, text, "") for key, text in zip(record.choices, record.choice_labels, strict=True)]
+        choices = zip(record.choices, record.choice_labels, strict=True)
+        items = enum_items((key, text, "") for key, text in choices)
         if record.key == "preset":
             shared["update"] = fill_process
         # A choice that must be made, such as the kind of a feature, has no default; the first stands there until then.

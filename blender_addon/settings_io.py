@@ -78,7 +78,7 @@ def read_group(building: Object, group: str) -> Any:  # noqa: ANN401 - one of th
     exact: dict[str, float] = json.loads(data.exact or "{}")
     group_class = group_classes(Settings)[group]
     values = {
-        record.key: _plain(record, getattr(stored, property_name(record)), exact.get(_exact_name(group, record)))
+        record.key: plain_value(record, getattr(stored, property_name(record)), exact.get(_exact_name(group, record)))
         for record in settings_of(group_class)
     }
     return group_class(**values)
@@ -137,7 +137,7 @@ def read_request(request_class: type, item: Any) -> Any:  # noqa: ANN401 - a pro
     """Return one entry of a list as the core has it."""
     records = {record.key: record for record in settings_of(request_class)}
     keys = keys_of_kind(request_class, getattr(item, "kind", ""))
-    return request_class(**{key: _plain(records[key], getattr(item, property_name(records[key]))) for key in keys})
+    return request_class(**{key: plain_value(records[key], getattr(item, property_name(records[key]))) for key in keys})
 
 
 def write_requests(building: Object, name: str, requests: tuple[Any, ...]) -> None:
@@ -162,7 +162,7 @@ def _shortest(value: Any) -> float:  # noqa: ANN401 - a number
     return float(np.format_float_positional(np.float32(value), unique=True))
 
 
-def _plain(record: Setting, value: Any, exact: float | None = None) -> Value:  # noqa: ANN401 - a property's value
+def plain_value(record: Setting, value: Any, exact: float | None = None) -> Value:  # noqa: ANN401 - a property's value
     """Return a property's value as a kit file would hold it.
 
     Parameters

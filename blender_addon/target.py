@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from bpy.types import Context, Object, Operator
 
-from .properties import building_data, part_data
+from .properties import SETTINGS_VERSION, building_data, part_data
 from .scene_out import kit_collection
 
 NO_BUILDING = "Select a mesh object and press Use as Building"
 NO_KIT = "Make the kit first"
 EDIT_MODE = "Go to Object Mode first"
 LINKED = "This building is linked from another file and cannot be changed here. Append it, or make it local first"
+NEWER = "This building was kept by a newer Halfbat, which may mean other things by its settings. Update Halfbat first"
 OVERRIDDEN = "This building is an override of one in another file. Make it local first"
 
 
@@ -48,15 +49,21 @@ def poll_any_building(operator: type[Operator], context: Context) -> bool:
     return poll_object_mode(operator, context)
 
 
+def why_not_own(item: Object) -> str:
+    """Return why what is kept with an object cannot be changed here; nothing where it can."""
+    if item.library is not None:
+        return LINKED
+    if item.override_library is not None:
+        return OVERRIDDEN
+    return NEWER if building_data(item).settings_version > SETTINGS_VERSION else ""
+
+
 def poll_own(operator: type[Operator], item: Object) -> bool:
     """Allow an operator on an object of this file, with the reason why others cannot be changed."""
-    if item.library is not None:
-        operator.poll_message_set(LINKED)
-        return False
-    if item.override_library is not None:
-        operator.poll_message_set(OVERRIDDEN)
-        return False
-    return True
+    reason = why_not_own(item)
+    if reason:
+        operator.poll_message_set(reason)
+    return not reason
 
 
 def poll_building(operator: type[Operator], context: Context) -> bool:

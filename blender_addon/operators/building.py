@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from bpy.types import Context, Object, Operator
 
+from halfbat.settings import Settings
+
 from ..building_out import why_no_walls
 from ..properties import SETTINGS_VERSION, building_data, part_data
 from ..reporting import Result
 from ..scene_out import kit_collection
+from ..settings_io import read_groups, write_groups
 from ..target import poll_object_mode, poll_own
 
 FORBIDDEN_IN_NAMES = str.maketrans(dict.fromkeys('/\\:*?"<>|', "-"))
@@ -53,7 +56,10 @@ class HALFBAT_OT_use_as_building(Operator):
         data = building_data(active)
         data.is_building = True
         data.settings_version = SETTINGS_VERSION
-        if not data.kit.is_property_set("kit_name"):
+        named = data.kit.is_property_set("kit_name")
+        # Every setting is stored, also those nobody touched, so that a later change of defaults leaves this one alone.
+        write_groups(active, Settings(**read_groups(active)))
+        if not named:
             data.kit.kit_name = default_name(active)
         reason = why_no_walls(active, context)
         if reason:

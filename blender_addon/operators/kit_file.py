@@ -15,7 +15,7 @@ from ..building_out import add_building, keep_settings, why_no_walls
 from ..making import take_order
 from ..properties import building_data
 from ..reporting import Result, refuse
-from ..target import LINKED, building_of, poll_any_building, poll_object_mode, required_building
+from ..target import building_of, poll_any_building, poll_object_mode, required_building, why_not_own
 
 ENDING = ".toml"
 ONTO = (
@@ -119,8 +119,9 @@ class HALFBAT_OT_load_kit_file(Operator):
         building = building_of(context)
         if building is None:
             raise KitError("there is no active building", "", "select one, or load the file as a new building")
-        if building.library is not None or building.override_library is not None:
-            raise KitError(LINKED, building.name, "load the file as a new building")
+        reason = why_not_own(building)
+        if reason:
+            raise KitError(reason, building.name, "load the file as a new building")
         return building
 
 

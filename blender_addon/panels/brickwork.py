@@ -9,6 +9,7 @@ from halfbat.surfaces.bonds import get_bond
 from ..properties import building_data
 from ..target import required_building
 from .base import BuildingTab, draw_settings, draw_text, form
+from .presets import HALFBAT_PT_brick_presets
 
 CUSTOM = ("custom_length_mm", "custom_width_mm", "custom_height_mm", "custom_joint_mm", "custom_gauge_mm")
 
@@ -20,6 +21,10 @@ class HALFBAT_PT_brickwork(BuildingTab):
     bl_idname = "HALFBAT_PT_brickwork"
     bl_parent_id = "HALFBAT_PT_walls"
     bl_order = 1
+
+    def draw_header_preset(self, _context: Context) -> None:
+        """Offer presets in the panel's head."""
+        HALFBAT_PT_brick_presets.draw_panel_header(self.layout)
 
     def draw(self, context: Context) -> None:
         """Draw the panel."""

@@ -10,7 +10,7 @@ from halfbat.units import parse_scale
 from ..mesh_in import metres_per_unit
 from ..properties import building_data
 from ..reporting import capital
-from ..target import LINKED, building_of, required_building
+from ..target import building_of, required_building, why_not_own
 from .base import BUILDING, BuildingTab, Tab, draw_text, form
 from .lengths import draw_sizes
 
@@ -60,8 +60,9 @@ class HALFBAT_PT_building(BuildingTab):
         row = layout.row()
         row.label(text=building.name, icon="HOME")
         row.operator("halfbat.forget_building", text="", icon="X")
-        if building.library is not None:
-            draw_text(layout, context, LINKED, "LINKED")
+        reason = why_not_own(building)
+        if reason:
+            draw_text(layout, context, reason, "LINKED" if building.library else "ERROR")
         kit = building_data(building).kit
         column = form(layout)
         column.prop(kit, "kit_name")

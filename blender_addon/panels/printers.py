@@ -9,6 +9,7 @@ from halfbat.settings import OrientationSettings, Settings, group_classes, setti
 from ..properties import building_data
 from ..target import required_building
 from .base import PRINTERS, BuildingTab, draw_settings, form
+from .presets import HALFBAT_PT_printer_presets
 
 SHORT = {
     "min_groove_px": "In pixels",
@@ -23,6 +24,10 @@ class HALFBAT_PT_printers(BuildingTab):
     bl_label = "Printers"
     bl_idname = "HALFBAT_PT_printers"
     bl_order = PRINTERS
+
+    def draw_header_preset(self, _context: Context) -> None:
+        """Offer presets in the panel's head."""
+        HALFBAT_PT_printer_presets.draw_panel_header(self.layout)
 
     def draw(self, context: Context) -> None:
         """Draw the two choices; their figures follow below."""
@@ -42,6 +47,9 @@ class ProcessPanel(BuildingTab):
     def draw(self, context: Context) -> None:
         """Draw the panel."""
         process = getattr(building_data(required_building(context)), self.group)
+        row = self.layout.row(align=True)
+        row.operator("halfbat.load_process_file", text="Load File", icon="FILE_FOLDER").printer = self.group
+        row.operator("halfbat.save_process_file", text="Save File", icon="FILE_TICK").printer = self.group
         column = form(self.layout)
         block = column.column(align=True)
         before = ""

@@ -11,6 +11,7 @@ from halfbat.settings import RoofSettings, settings_of
 from ..properties import building_data
 from ..target import required_building
 from .base import ROOF, BuildingTab, draw_settings, draw_text, form
+from .presets import HALFBAT_PT_roof_presets
 
 MEASURES = ("lap_mm", "lap_step_mm", "skin_thickness_mm")
 
@@ -32,6 +33,10 @@ class HALFBAT_PT_roof(BuildingTab):
     bl_idname = "HALFBAT_PT_roof"
     bl_order = ROOF
     bl_options = {"DEFAULT_CLOSED"}
+
+    def draw_header_preset(self, _context: Context) -> None:
+        """Offer presets in the panel's head."""
+        HALFBAT_PT_roof_presets.draw_panel_header(self.layout)
 
     def draw(self, context: Context) -> None:
         """Draw the panel."""

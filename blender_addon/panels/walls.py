@@ -10,7 +10,7 @@ from ..properties import building_data
 from ..target import required_building
 from ..walls import walls_outdated
 from .base import WALLS, BuildingTab, draw_text
-from .lengths import full_size, scale_of
+from .lengths import draw_sizes, full_size, scale_of
 
 
 class HALFBAT_UL_walls(UIList):
@@ -28,15 +28,15 @@ class HALFBAT_UL_walls(UIList):
         index: int | None = 0,
         flt_flag: int | None = 0,
     ) -> None:
-        """Draw letter, length and height of one wall."""
+        """Draw letter and length of one wall."""
         row = layout.row()
         letter = row.row()
         letter.ui_units_x = 1.5
         letter.label(text=item.name)
-        row.label(text=f"{full_size(item.length_m, context.scene)} x {full_size(item.height_m, context.scene)}")
+        row.label(text=full_size(item.length_m, context.scene))
         scale = scale_of(item.id_data)
         if scale is not None:
-            row.label(text=f"{scale.to_mm(item.length_m):.1f} x {scale.to_mm(item.height_m):.1f} mm")
+            row.label(text=f"{scale.to_mm(item.length_m):.1f} mm")
         row.operator("halfbat.look_at_wall", text="", icon="HIDE_OFF", emboss=False).wall = item.name
 
 
@@ -57,6 +57,10 @@ class HALFBAT_PT_walls(BuildingTab):
             layout.operator("halfbat.read_walls", icon="FILE_REFRESH")
             return
         layout.template_list("HALFBAT_UL_walls", "", data, "walls", data, "walls_index", rows=4)
+        scale = scale_of(building)
+        if scale is not None and 0 <= data.walls_index < len(data.walls):
+            chosen = data.walls[data.walls_index]
+            draw_sizes(layout, context.scene, scale, [(f"Height of {chosen.name}", chosen.height_m)])
         if walls_outdated(building):
             draw_text(layout, context, "The mesh was changed since.", "INFO")
             layout.operator("halfbat.read_walls", text="Read Walls Again", icon="FILE_REFRESH")

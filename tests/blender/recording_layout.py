@@ -71,10 +71,15 @@ def context_for_drawing() -> SimpleNamespace:
     )
 
 
+def panels_of_tab(registration: object) -> list[type]:
+    """Return the panels that stand in the tab, without the menus of presets in their heads."""
+    return [cls for cls in registration.PANELS if getattr(cls, "bl_category", "") == "Halfbat"]
+
+
 def drawn_panels(registration: object) -> dict[str, dict[str, list]]:
     """Draw every panel that shows now; return what each drew, in the order of the tab."""
     context = context_for_drawing()
-    panels = [cls for cls in registration.PANELS if issubclass(cls, bpy.types.Panel)]
+    panels = panels_of_tab(registration)
     shown: dict[str, dict[str, list]] = {}
     for panel in panels:
         if not panel.poll(context):

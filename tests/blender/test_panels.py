@@ -1,7 +1,7 @@
 import bpy
 import pytest
 from random_settings import one_feature_of_each_kind
-from recording_layout import drawn_panels
+from recording_layout import drawn_panels, panels_of_tab
 
 from halfbat.settings import (
     BrickSettings,
@@ -101,7 +101,7 @@ def test_without_a_building_the_first_steps_say_how_to_begin(addon, draw) -> Non
 
 
 def test_the_panels_stand_in_the_order_of_the_work(addon) -> None:
-    panels = [cls for cls in addon("registration").PANELS if issubclass(cls, bpy.types.Panel)]
+    panels = panels_of_tab(addon("registration"))
     top = {cls.bl_label: cls.bl_order for cls in panels if not getattr(cls, "bl_parent_id", "")}
     order = sorted((place, label) for label, place in top.items())
     labels = [label for _, label in order]

@@ -84,10 +84,7 @@ def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
     KitError
         See `read_kit_file`.
     """
-    try:
-        tables = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise KitError(f"this is not TOML: {_first_line(error)}", name, "correct it there") from None
+    tables = _parsed(text, name)
     _check_tables(tables, name)
     settings = Settings()
     for group in group_classes(Settings):
@@ -106,6 +103,41 @@ def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
     )
     mesh, box_m = _building(tables.get("building", {}), name, folder, settings)
     return KitFile(settings, mesh, box_m)
+
+
+def with_tables(settings: Settings, text: str, name: str, groups: tuple[str, ...]) -> Settings:
+    """Return settings with some groups changed to what the text of a few tables says, such as a preset's.
+
+    Parameters
+    ----------
+    settings : Settings
+        Left as they are; keys that the text does not name keep the values they have here.
+    text : str
+        TOML.
+    name : str
+        What to call it in a refusal.
+    groups : tuple of str
+        Tables that may be there.
+
+    Raises
+    ------
+    KitError
+        See `read_kit_file`; also for a table that is not among them.
+    """
+    tables = _parsed(text, name)
+    for table, content in tables.items():
+        if table not in groups or not isinstance(content, dict):
+            known = ", ".join(f"[{group}]" for group in groups)
+            raise KitError(f"there is no place for '{table}'", name, f"use the tables {known} only")
+        settings = _with_table(settings, table, content, name, Path())
+    return settings
+
+
+def _parsed(text: str, name: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise KitError(f"this is not TOML: {_first_line(error)}", name, "correct it there") from None
 
 
 def _first_line(error: Exception) -> str:

@@ -43,6 +43,15 @@ def write_kit_file(kit_file: KitFile, folder: Path | None = None) -> str:
     return "\n".join(table for table in tables if table)
 
 
+def tables_text(settings: Settings, groups: tuple[str, ...]) -> str:
+    """Return some groups of settings as tables with every key, which `with_tables` reads back."""
+    return "\n".join(
+        _table(f"[{group}]", {record.key: value_of(settings, group, record.key) for record in settings_of(group_class)})
+        for group, group_class in group_classes(Settings).items()
+        if group in groups
+    )
+
+
 def _told(settings: Settings, group: str) -> dict[str, Value]:
     """Return the values of a group that differ from its defaults or its preset."""
     group_class = group_classes(Settings)[group]
