@@ -70,11 +70,11 @@ class HALFBAT_PG_wall(PropertyGroup):
 class HALFBAT_PG_finding(PropertyGroup):
     """One thing the last making of the kit had to say."""
 
-    severity: StringProperty(name="Severity")
-    code: StringProperty(name="Check")
-    part: StringProperty(name="Part")
-    text: StringProperty(name="Finding")
-    remedy: StringProperty(name="Remedy")
+    severity: StringProperty(name="Severity", description="Note, warning or failure")
+    code: StringProperty(name="Check", description="Name of the check that found it")
+    part: StringProperty(name="Part", description="Number of the part it is about; empty for the whole kit")
+    text: StringProperty(name="Finding", description="What was found")
+    remedy: StringProperty(name="Remedy", description="What to do about it")
 
 
 class HALFBAT_PG_part(PropertyGroup):
@@ -103,16 +103,24 @@ class HALFBAT_PG_building(PropertyGroup):
     """Everything Halfbat keeps with a building."""
 
     is_building: BoolProperty(name="Is a building", description="Kits are made of this object")
-    settings_version: IntProperty(name="Settings version", default=SETTINGS_VERSION)
+    settings_version: IntProperty(
+        name="Settings version",
+        description="Version of the settings as they lie in this file",
+        default=SETTINGS_VERSION,
+    )
     exact: StringProperty(
         name="Exact figures", description="Figures of more digits than Blender's numbers have, by their names"
     )
-    walls: CollectionProperty(type=HALFBAT_PG_wall, name="Walls")
+    walls: CollectionProperty(
+        type=HALFBAT_PG_wall, name="Walls", description="Walls as they were last read from the mesh"
+    )
     walls_index: IntProperty(name="Wall", description="Wall chosen in the list; new features go there")
     walls_read_from: StringProperty(name="Walls read from", description="Sizes of the mesh the walls were read from")
-    seams: CollectionProperty(type=HALFBAT_PG_seam, name="Seams")
+    seams: CollectionProperty(type=HALFBAT_PG_seam, name="Seams", description="Seams placed by hand")
     seam_index: IntProperty(name="Seam", description="Seam chosen in the list")
-    findings: CollectionProperty(type=HALFBAT_PG_finding, name="Findings")
+    findings: CollectionProperty(
+        type=HALFBAT_PG_finding, name="Findings", description="What the last making of the kit had to say"
+    )
     finding_index: IntProperty(name="Finding", description="Finding chosen in the list")
     part_index: IntProperty(name="Part", description="Part chosen in the list")
     collection: PointerProperty(type=Collection, name="Kit", description="Collection of the kit's parts")
@@ -121,11 +129,20 @@ class HALFBAT_PG_building(PropertyGroup):
     )
 
 
+def first_line(cls: type) -> str:
+    """Return what a class says of itself, without its full stop."""
+    return (cls.__doc__ or "").split("\n")[0].split(";")[0].removesuffix(".")
+
+
 for _group, _type in GROUP_TYPES.items():
-    HALFBAT_PG_building.__annotations__[_group] = PointerProperty(type=_type, name=_group.capitalize())
+    HALFBAT_PG_building.__annotations__[_group] = PointerProperty(
+        type=_type, name=_group.capitalize(), description=first_line(_type)
+    )
 for _name, _type in REQUEST_TYPES.items():
     _title = _name.replace("_", " ").capitalize()
-    HALFBAT_PG_building.__annotations__[_name] = CollectionProperty(type=_type, name=_title)
+    HALFBAT_PG_building.__annotations__[_name] = CollectionProperty(
+        type=_type, name=_title, description=first_line(_type)
+    )
     HALFBAT_PG_building.__annotations__[index_name(_name)] = IntProperty(
         name=_title, description="Which one is chosen in the list"
     )

@@ -1,5 +1,6 @@
 """Every setting is written once: one record, one key in the kit file, and choices that the core really has."""
 
+import re
 from dataclasses import fields
 from pathlib import Path
 
@@ -7,11 +8,13 @@ import pytest
 
 from halfbat.kitfile import kit_file_from_text
 from halfbat.printing.processes import PRESETS
-from halfbat.settings import Settings, group_classes, iter_settings, settings_of, value_of
+from halfbat.settings import Settings, group_classes, iter_settings, list_classes, settings_of, value_of
+from halfbat.settings.features import FEATURE_LENGTHS, FINISH_LENGTHS
 from halfbat.surfaces.bonds import BONDS
 from halfbat.surfaces.formats import FORMATS
 
 RECORDS = list(iter_settings(Settings))
+OPENING_LENGTHS = ("at", "width", "height", "sill_height", "rise")
 IDS = [f"{group}.{record.key}" for group, record in RECORDS]
 
 
@@ -55,6 +58,26 @@ def test_a_record_says_all_an_interface_needs(group, record):
     assert record.unit == (ending if ending in ("mm", "px", "m") else "")
     if record.unit == "mm":
         assert "mm" in record.help
+
+
+@pytest.mark.parametrize(("group", "record"), RECORDS, ids=IDS)
+def test_a_number_says_what_is_usual(group, record):
+    if record.kind in ("int", "float"):
+        assert re.search(r"\bUsual|\busual|\b0 (takes|goes|is)\b|\bbest\b", record.help), record.help
+
+
+LENGTH_LISTS = [
+    pytest.param(name, record, id=f"{name}.{record.key}")
+    for name, request_class in list_classes(Settings).items()
+    for record in settings_of(request_class)
+    if record.key in {*FEATURE_LENGTHS, *FINISH_LENGTHS, *OPENING_LENGTHS}
+    and (name, record.key) not in {("features", "top"), ("features", "size")}
+]
+
+
+@pytest.mark.parametrize(("name", "record"), LENGTH_LISTS)
+def test_a_length_of_a_request_shows_how_it_is_written(name, record):
+    assert re.search(r"\d (m|mm|in|courses|bricks)\b|\dft\b", record.help), record.help
 
 
 def choices(group, key):

@@ -66,8 +66,12 @@ class OpeningRequest:
     wall: str = needed("Wall", "Letter of the wall.")
     at: str = needed("At", "Left jamb from the wall's left end seen from outside: 1.2 m, 4ft or 5.5 bricks.")
     width: str = needed("Width", "Width between the jambs: 910 mm, 3ft or 4 bricks.")
-    height: str = needed("Height", "From the sill to the underside of the head, at the crown of an arch.")
-    sill_height: str = setting("0", "Sill height", "Height of the sill above the wall's foot; 0 for a door.")
+    height: str = needed(
+        "Height", "From the sill to the underside of the head, at the crown of an arch: 1.2 m, 4ft or 16 courses."
+    )
+    sill_height: str = setting(
+        "0", "Sill height", "Height of the sill above the wall's foot: 0.9 m or 12 courses; 0 for a door."
+    )
     head: str = setting("lintel", "Head", "What carries the wall over the opening.", choices=HEAD_CHOICES)
     lintel: str = setting("concrete", "Lintel", "What a lintel is made of.", choices=LINTEL_CHOICES)
     work: str = setting(
@@ -84,7 +88,9 @@ class OpeningRequest:
         minimum=1,
         maximum=4,
     )
-    rise: str = setting("", "Rise", "Rise of a segmental arch. Empty takes a sixth of the width (common practice).")
+    rise: str = setting(
+        "", "Rise", "Rise of a segmental arch: 150 mm or 2 courses. Empty takes a sixth of the width (common practice)."
+    )
     skewback: str = setting("60 degrees", "Skewback", "Slope of the ends of a flat arch.", choices=SKEWBACK_CHOICES)
     camber: bool = setting(True, "Camber", "Raise the underside of a flat arch by 1/8 in per foot of span.")
     sill: str = setting("none", "Sill", "What stands under the opening.", choices=SILL_CHOICES)

@@ -24,7 +24,7 @@ def _usable(default: float, label: str, along: str) -> float:
     return setting(
         default,
         label,
-        f"Usable size of the printer {along}, mm, a little less than its plate or screen.",
+        f"Usable size of the printer {along}, mm, a little less than its plate or screen. Usual: 60 to 250.",
         minimum=1.0,
         maximum=2000.0,
         unit="mm",
@@ -35,8 +35,8 @@ def _axis(label: str, axis: str) -> float:
     return setting(
         1.0,
         label,
-        f"Every part is made this many times as large along {axis} to make up for shrinkage. 1.006 for 0.6 %; "
-        "measure it on a printed coupon first.",
+        f"Every part is made this many times as large along {axis} to make up for shrinkage. Usual: "
+        "1 to 1.01, 1.006 for 0.6 %; measure it on a printed coupon first.",
         minimum=0.9,
         maximum=1.1,
     )
@@ -63,9 +63,15 @@ class ResinProcess:
         "Kind of resin printer by the size of its pixels; it fills in the figures below, which you can change.",
         choices=RESIN_PRESET_CHOICES,
     )
-    pixel_x_mm: float = _limit(0.05, "Pixel X", "Width of one pixel of the screen along X, mm.", 0.005, 0.5)
+    pixel_x_mm: float = _limit(
+        0.05, "Pixel X", "Width of one pixel of the screen along X, mm. Usual: 0.02 to 0.05.", 0.005, 0.5
+    )
     pixel_y_mm: float = _limit(
-        0.05, "Pixel Y", "Width of one pixel along Y, mm. Many screens differ in X and Y.", 0.005, 0.5
+        0.05,
+        "Pixel Y",
+        "Width of one pixel along Y, mm. Many screens differ in X and Y. Usual: 0.02 to 0.05.",
+        0.005,
+        0.5,
     )
     layer_mm: float = _limit(0.05, "Layer", "Height of one layer, mm. Usual: 0.03 to 0.05.", 0.005, 0.5)
     usable_x_mm: float = _usable(115.0, "Usable X", "along X")
