@@ -21,7 +21,7 @@ from halfbat.drawings.drawing import (
     line,
     text_width,
 )
-from halfbat.drawings.faces import above, solid_faces
+from halfbat.drawings.faces import above, solid_faces, without_tab
 from halfbat.drawings.painting import Flat, painting_order
 from halfbat.drawings.panels import SkinPanel, skin_panels
 from halfbat.drawings.paper import ROOM_MM, on_paper, paper_size, scale_bar, size_text
@@ -106,7 +106,7 @@ def _against_wall(part: Part, wall: WallPlan, size: Fraction) -> list[Item]:
     frame = np.array([[*facing.along, 0.0], [0.0, 0.0, 1.0], [*facing.outward, 0.0]])
     faces = above(tuple(face.turned(part.place) for face in solid_faces(part.solid)), float(facing.foot_mm[2]))
     flats = []
-    for face in faces:
+    for face in without_tab(faces, part, wall):
         toward = float(frame[2] @ face.normal)
         if toward < 1e-3:
             continue

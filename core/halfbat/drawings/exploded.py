@@ -9,7 +9,7 @@ import numpy as np
 from halfbat.drawings.contents import DrawnKit
 from halfbat.drawings.drawing import Array, Drawing, Item, Label, Shape, line, text_width
 from halfbat.drawings.face import Face
-from halfbat.drawings.faces import above
+from halfbat.drawings.faces import above, without_tab
 from halfbat.drawings.pictures import Shown, fitting, picture
 from halfbat.drawings.view import View, of_building
 from halfbat.parts.part import Part
@@ -22,6 +22,9 @@ Faces = Mapping[str, tuple[Face, ...]]
 def as_built(kit: DrawnKit, part: Part, faces: Faces) -> tuple[Face, ...]:
     """Return the faces of a part in place; tabs below the foot of a wall, which are cut off, are left out."""
     own = faces[part.number]
+    wall = next((plan for plan in kit.plan.walls if plan.wall.letter == part.wall), None)
+    if wall is not None:
+        own = without_tab(own, part, wall)
     return above(own, kit.plan.base_mm) if part.wall is not None else own
 
 

@@ -21,9 +21,11 @@ from halfbat.drawings.roofing import roof_faces
 from halfbat.parts.cells import Side
 from halfbat.parts.corners import End
 from halfbat.parts.part import Part
+from halfbat.parts.walls import WallPlan
 from halfbat.solids.solid import Solid
 
 _SAME_PLANE = 1e-3
+_TAB_HAIR_MM = 0.02
 MOST_OF_ROOF = 1_500
 """Triangles up to which a roof skin is drawn from its own solid."""
 MOST_TRIANGLES = 20_000
@@ -188,6 +190,22 @@ def above(faces: tuple[Face, ...], level_mm: float) -> tuple[Face, ...]:
         rings = tuple(ring for ring in (_clipped(ring, level_mm) for ring in face.rings) if len(ring) >= 3)
         if rings:
             kept.append(replace(face, rings=rings))
+    return tuple(kept)
+
+
+def without_tab(faces: tuple[Face, ...], part: Part, wall: WallPlan) -> tuple[Face, ...]:
+    """Return the faces of a cover without those of a tab beside it, which is cut off."""
+    if part.tab_mm is None:
+        return faces
+    facing = wall.facing
+    u0, v0, u1, v1 = part.tab_mm
+    low, high = np.array([u0, v0]) - _TAB_HAIR_MM, np.array([u1, v1]) + _TAB_HAIR_MM
+    kept = []
+    for face in faces:
+        points = np.concatenate(face.rings) - facing.foot_mm
+        spots = np.column_stack([points[:, :2] @ facing.along, points[:, 2]])
+        if not ((spots > low) & (spots < high)).all():
+            kept.append(face)
     return tuple(kept)
 
 

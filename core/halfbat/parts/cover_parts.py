@@ -138,7 +138,7 @@ def cover_parts(
                 count += 1
                 number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
                 solid = shelf.call(_solid, run, piece, front - segment.base_mm, settings, scale, number)
-                yield _part(wall, run, solid, piece, number, settings), told
+                yield _part(wall, run, solid, piece, number, settings, scale), told
                 told = []
 
 
@@ -187,7 +187,9 @@ def _solid(run: CoverRun, piece: Segment, lifted: float, settings: Settings, sca
     ).solid
 
 
-def _part(wall: WallPlan, run: CoverRun, solid: Solid, piece: Segment, number: str, settings: Settings) -> Part:
+def _part(
+    wall: WallPlan, run: CoverRun, solid: Solid, piece: Segment, number: str, settings: Settings, scale: Scale
+) -> Part:
     facing = wall.facing
     along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
     up = np.array([0.0, 0.0, 1.0])
@@ -196,7 +198,25 @@ def _part(wall: WallPlan, run: CoverRun, solid: Solid, piece: Segment, number: s
     printed, place = as_printed(solid, frame(up, -along, outward, origin))
     name = f"{run.place.style.capitalize()}, wall {wall.wall.letter}"
     notes = (CUT_TAB_OFF,) if settings.mark.make else ()
-    return Part(number, name, "cover", "resin", printed, place, wall=wall.wall.letter, notes=notes)
+    tab = None
+    if settings.mark.make and piece.low_mm > 0:
+        piped = run.place.style is SeamStyle.DOWNPIPE
+        width = pipe_form(settings, scale).width_mm if piped else settings.seam.cover_width_mm
+        tab = _tab_beside_mm(run, foot, solid, width)
+    return Part(number, name, "cover", "resin", printed, place, wall=wall.wall.letter, notes=notes, tab_mm=tab)
+
+
+def _tab_beside_mm(run: CoverRun, foot_mm: float, solid: Solid, width_mm: float) -> tuple[float, float, float, float]:
+    """Box of a tab to the right of a piece: what reaches further there than anything does to the left."""
+    across = solid.vertices[:, 1]
+    tab = solid.vertices[across < -across.max() - GRID_MM]
+    at = run.place.position_mm
+    return (
+        at + width_mm / 2,
+        foot_mm + float(tab[:, 0].min()),
+        at - float(across.min()),
+        foot_mm + float(tab[:, 0].max()),
+    )
 
 
 def _bare(run: CoverRun, wall: WallPlan) -> list[Finding]:
