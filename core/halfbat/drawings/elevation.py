@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import pairwise
 from string import ascii_letters
+from types import MappingProxyType
 
 import numpy as np
 
@@ -27,6 +28,7 @@ from halfbat.drawings.panels import SkinPanel, skin_panels
 from halfbat.drawings.paper import ROOM_MM, on_paper, paper_size, scale_bar, size_text
 from halfbat.parts.cover_parts import made_as
 from halfbat.parts.part import Part
+from halfbat.parts.seams import SeamStyle
 from halfbat.parts.wall_covers import COVERING
 from halfbat.parts.walls import WallPlan
 
@@ -34,6 +36,7 @@ _SIDE_MM = 16.0
 _BELOW_MM = 34.0
 _NUMBER_MM = 3.4
 _LIP_MM = 0.01
+_SEAM_TEXTS = MappingProxyType({SeamStyle.PIER: "seam beside the pier", SeamStyle.TOOTHED: "toothed seam"})
 
 
 def elevation_size(kit: DrawnKit) -> Fraction:
@@ -134,7 +137,9 @@ def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
             items.append(Shape((on_paper(cut.line, size),), "seam", closed=False))
         x = cut.position_mm * float(size)
         items.append(Shape((line((x, top + 0.6), (x - 1.0, top + 2.4), (x + 1.0, top + 2.4)),), "bar"))
-        text = f"seam under the {'wire' if wired else cut.style}" if under else f"seam, {cut.style}"
+        text = _SEAM_TEXTS.get(cut.style, f"seam, {cut.style}")
+        if under:
+            text = f"seam under the {'wire' if wired else cut.style}"
         items.append(Label((x, top + 4.4), text, 2.2))
     for level in wall.seams.rows_mm:
         items.append(Shape((on_paper(line((0.0, level), (length, level)), size),), "seam", closed=False))

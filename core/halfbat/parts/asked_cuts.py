@@ -9,7 +9,17 @@ from itertools import pairwise
 import numpy as np
 
 from halfbat.errors import KitError
-from halfbat.parts.cuts import Cut, SeamStyle, WallRun, cover_hides, kept_out, slivers, straight_cut, toothed_cuts
+from halfbat.parts.cuts import (
+    Cut,
+    SeamStyle,
+    WallRun,
+    cover_hides,
+    kept_out,
+    pier_cuts,
+    slivers,
+    straight_cut,
+    toothed_cuts,
+)
 from halfbat.parts.toothing import LEAST_TOOTH_MM, teeth_fit
 
 _ROUNDING = 1e-6
@@ -150,7 +160,22 @@ def _asked_cut(wall: WallRun, rules: SeamRules, styles: tuple[SeamStyle, ...], r
                 f"the bond offers no teeth near {position:.2f} mm", wall.where, "hide this seam in another way"
             )
         return nearest
+    if style is SeamStyle.PIER:
+        return _beside_pier(wall, rules, position)
     snapped = float(wall.lattice_u.round(np.array([position]))[0])
     covered = cover_hides(style, rules.cover_width_mm, rules.gap_mm)
     sliver = float(slivers(wall, np.array([snapped]), rules.gap_mm)[0])
     return straight_cut(wall, snapped, style, sliver, covered=covered, asked=True)
+
+
+def _beside_pier(wall: WallRun, rules: SeamRules, position: float) -> Cut:
+    """Set a cut in the nearest corner of a pier that stands within two bricks."""
+    offered = pier_cuts(wall, rules.gap_mm, asked=True)
+    nearest = min(offered, key=lambda cut: abs(cut.position_mm - position), default=None)
+    if nearest is None or abs(nearest.position_mm - position) > 2 * wall.module_mm:
+        raise KitError(
+            f"no pier as high as the wall stands within two bricks of {position:.2f} mm",
+            wall.where,
+            "stand a pier there, or hide this seam in another way",
+        )
+    return nearest

@@ -35,6 +35,7 @@ class SeamStyle(StrEnum):
 
     CABLE_RUN = "cable run"
     DOWNPIPE = "downpipe"
+    PIER = "pier"
     TOOTHED = "toothed"
     MOVEMENT_JOINT = "movement joint"
     STRAIGHT = "straight"
@@ -44,6 +45,7 @@ SEEN_PER_MM: Mapping[SeamStyle, int] = MappingProxyType(
     {
         SeamStyle.CABLE_RUN: 0,
         SeamStyle.DOWNPIPE: 0,
+        SeamStyle.PIER: 1,
         SeamStyle.MOVEMENT_JOINT: 1,
         SeamStyle.TOOTHED: 3,
         SeamStyle.STRAIGHT: 10,
@@ -69,6 +71,8 @@ class WallRun:
         Pixels along and up the wall.
     left_extra_mm, right_extra_mm : float
         How much the first and the last panel are wider than their part of the wall, by their corners.
+    piers_mm : tuple of (float, float)
+        Left and right side of each pier that stands before the wall over its whole height.
     """
 
     where: str
@@ -79,6 +83,7 @@ class WallRun:
     lattice_v: Lattice
     left_extra_mm: float = 0.0
     right_extra_mm: float = 0.0
+    piers_mm: tuple[tuple[float, float], ...] = ()
 
     @property
     def length_mm(self) -> float:
@@ -186,6 +191,14 @@ def toothed_cuts(wall: WallRun, *, asked: bool) -> list[Cut]:
     return [Cut(line_middle(line), SeamStyle.TOOTHED, line, False, asked, np.inf) for line in lines]
 
 
+def pier_cuts(wall: WallRun, gap_mm: float, *, asked: bool) -> list[Cut]:
+    """Every cut in the corner of a pier, from left to right; the gap lies in the wall, so that the pier stays whole."""
+    places = [place for left, right in wall.piers_mm for place in (left - gap_mm / 2, right + gap_mm / 2)]
+    inside = sorted(place for place in places if 0 < place < wall.length_mm)
+    # Bricks of the wall end at a pier in any case.
+    return [straight_cut(wall, place, SeamStyle.PIER, np.inf, covered=False, asked=asked) for place in inside]
+
+
 def kept_out(cut: Cut, keep_outs: Sequence[tuple[float, float]], gap_mm: float) -> tuple[float, float] | None:
     """Return the first span without cuts that a cut or its gap touches, or None."""
     low, high = cut.low_mm - gap_mm / 2, cut.high_mm + gap_mm / 2
@@ -229,8 +242,10 @@ def candidate_cuts(
     """
     found: list[tuple[Cut, int]] = []
     for style in styles:
-        if style is SeamStyle.TOOTHED:
-            found += [(cut, 0) for cut in toothed_cuts(wall, asked=False) if not kept_out(cut, keep_outs, gap_mm)]
+        if style in (SeamStyle.TOOTHED, SeamStyle.PIER):
+            teeth = style is SeamStyle.TOOTHED
+            offered = toothed_cuts(wall, asked=False) if teeth else pier_cuts(wall, gap_mm, asked=False)
+            found += [(cut, 0) for cut in offered if not kept_out(cut, keep_outs, gap_mm)]
             continue
         covered = cover_hides(style, cover_width_mm, gap_mm)
         for position, sliver, penalty in zip(
@@ -240,7 +255,10 @@ def candidate_cuts(
             found.append((cut, int(penalty)))
     found.sort(key=lambda pair: (pair[0].position_mm, pair[0].low_mm))
     cuts = tuple(cut for cut, _ in found)
-    cost = [_seen(cut, wall.module_mm) * (_PENALTY_STEPS + 1) + penalty for cut, penalty in found]
+    # A cover that the maker did not choose stands in only where piers do not.
+    instead = wall.height_mm * SEEN_PER_MM[SeamStyle.TOOTHED] if SeamStyle.PIER in styles else 0.0
+    shown = [_seen(cut, wall.module_mm) + (round(instead) if cut.covered else 0) for cut, _ in found]
+    cost = [seen * (_PENALTY_STEPS + 1) + penalty for seen, (_, penalty) in zip(shown, found, strict=True)]
     places = Places(
         np.array([cut.low_mm for cut in cuts]),
         np.array([cut.high_mm for cut in cuts]),

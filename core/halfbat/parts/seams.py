@@ -178,8 +178,10 @@ def _cut_stretch(
             "use a printer with more room, a larger panel limit or a smaller scale",
         )
     attempts: list[tuple[SeamStyle, ...]] = [styles]
-    if SeamStyle.TOOTHED in styles and SeamStyle.CABLE_RUN not in styles:
+    if SeamStyle.CABLE_RUN not in styles and SeamStyle.TOOTHED in styles:
         attempts.append((SeamStyle.CABLE_RUN,))
+    elif SeamStyle.CABLE_RUN not in styles and SeamStyle.PIER in styles:
+        attempts.append((*styles, SeamStyle.CABLE_RUN))
     for tried in attempts:
         places, cuts = candidate_cuts(
             wall,
@@ -196,8 +198,7 @@ def _cut_stretch(
                 places, start, end, largest_mm=limits.width_mm, least_mm=least, half_gap_mm=rules.gap_mm / 2
             )
             if chosen is not None:
-                told = [] if tried is styles else [_no_room_for_teeth(wall)]
-                return [cuts[i] for i in chosen], told
+                return [cuts[i] for i in chosen], [] if tried is styles else [_not_as_asked(wall, styles)]
     raise KitError(
         f"the wall, {wall.length_mm:.1f} mm long, cannot be cut into panels up to {limits.width_mm:.1f} mm wide"
         + (" outside the spans kept free" if len(keep_outs) else ""),
@@ -206,7 +207,11 @@ def _cut_stretch(
     )
 
 
-def _no_room_for_teeth(wall: WallRun) -> Finding:
+def _not_as_asked(wall: WallRun, styles: tuple[SeamStyle, ...]) -> Finding:
+    if SeamStyle.PIER in styles:
+        text = "no pier stands where a seam is needed: it is a cable run instead"
+        remedy = "stand piers nearer to each other, or hide seams in another way"
+        return Finding(Severity.NOTE, "piers-do-not-fit", wall.where, text, remedy)
     text = "the bond offers no teeth where a seam is needed: it is a cable run instead"
     return Finding(Severity.NOTE, "teeth-do-not-fit", wall.where, text)
 

@@ -31,6 +31,8 @@ THINNEST_BASE_MM = 1.0
 LEFT_BEHIND_MM = 0.5
 """What stays of it behind a recessed panel (as under marks: design, section 10)."""
 INSIDE_MM = 0.05
+COURSES_OVER_PIERS = 4
+"""So many may go on over a pier under eaves or a coping, where a seam is not looked for."""
 _ORDER = (
     "surround",
     "quoins",
@@ -63,6 +65,18 @@ class DressedWall:
         """Return how far anything stands proud at the left (0) or right (1) end."""
         at = INSIDE_MM if end == 0 else self.laying.length_mm - INSIDE_MM
         return max((own.proud_mm(at) for own in self.dressings), default=0.0)
+
+    @property
+    def piers_mm(self) -> tuple[tuple[float, float], ...]:
+        """Left and right side of every pier that hides a seam beside it: those as high as the wall, or nearly so."""
+        last = self.laying.courses - 1
+        return tuple(
+            (part.left_mm, part.right_mm)
+            for own in self.dressings
+            if own.kind in ("pier", "pilaster")
+            for part in own.brickwork
+            if part.first == 0 and part.last >= last - COURSES_OVER_PIERS
+        )
 
     @property
     def seamless(self) -> list[tuple[float, float]]:

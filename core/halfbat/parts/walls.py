@@ -234,7 +234,9 @@ def _seams(
             Lattice(0.0, step_x),
             # Panels as high as the wall have their pixels counted from its middle.
             Lattice(laying.height_mm / 2, step_y),
-            *(-min(end.outermost_mm for end in either) for either in ends[wall.index]),
+            left_extra_mm=-min(end.outermost_mm for end in ends[wall.index][0]),
+            right_extra_mm=-min(end.outermost_mm for end in ends[wall.index][1]),
+            piers_mm=dressed[wall.index].piers_mm if wall.index in dressed else (),
         )
         requests = [
             CutRequest(_mm(asked.at, settings, scale), SeamStyle(asked.hide) if asked.hide else None)

@@ -9,6 +9,7 @@ from halfbat.settings.setting import setting
 HIDE_CHOICES = {
     "cable run": "Straight, under a cable run",
     "downpipe": "Straight, under a downpipe",
+    "pier": "Straight, in the corner of a pier",
     "toothed": "Toothed along the bond",
     "movement joint": "Movement joint",
 }
@@ -110,8 +111,8 @@ class SeamSettings:
     hide: str = setting(
         "cable run",
         "Hide seams by",
-        "How a wall too long for the printer is split: straight under a cable run or a downpipe, toothed along the "
-        "bond, or as a movement joint.",
+        "How a wall too long for the printer is split: straight under a cable run, a downpipe or beside a "
+        "pier, toothed along the bond, or as a movement joint.",
         choices=HIDE_CHOICES,
     )
     gap_mm: float = setting(

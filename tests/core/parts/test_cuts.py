@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -9,6 +11,7 @@ from halfbat.parts.cuts import (
     cover_hides,
     kept_out,
     least_cover_mm,
+    pier_cuts,
     slivers,
     toothed_cuts,
 )
@@ -19,6 +22,23 @@ from wall_samples import wall_run
 def candidates(wall, *styles, keep_outs=(), largest=65.0, cover=1.0):
     stretch = (Border(0, 0, 0), Border(wall.length_mm, wall.length_mm, 0))
     return candidate_cuts(wall, styles, stretch, keep_outs, largest_mm=largest, gap_mm=0.1, cover_width_mm=cover)
+
+
+def test_cuts_beside_piers_leave_the_pier_whole():
+    wall = replace(wall_run(13.3, 1.0), piers_mm=((20.0, 24.0), (60.0, 64.0)))
+    cuts = pier_cuts(wall, 0.1, asked=False)
+    assert [cut.position_mm for cut in cuts] == pytest.approx([19.95, 24.05, 59.95, 64.05])
+    assert all(cut.style is SeamStyle.PIER and not cut.covered for cut in cuts)
+    # No seam may run through a pier, but one beside it may.
+    assert not any(kept_out(cut, wall.piers_mm, 0.1) for cut in cuts)
+
+
+def test_a_cable_run_shows_more_than_a_pier_where_piers_are_wanted():
+    wall = replace(wall_run(13.3, 1.0), piers_mm=((40.0, 44.0),))
+    places, cuts = candidates(wall, SeamStyle.PIER, SeamStyle.CABLE_RUN)
+    beside = np.array([cut.style is SeamStyle.PIER for cut in cuts])
+    assert beside.sum() == 2
+    assert places.cost[beside].max() < places.cost[~beside].min()
 
 
 def test_slivers_are_what_is_left_of_the_bricks_as_printed():
@@ -43,7 +63,7 @@ def test_there_is_a_clean_place_for_a_straight_cut_in_every_brick():
 
 
 def test_what_is_seen_least_costs_least():
-    wall = wall_run(8.0, 2.0, scale="1:76")
+    wall = replace(wall_run(8.0, 2.0, scale="1:76"), piers_mm=((30.0, 36.0),))
     least = [int(candidates(wall, style)[0].cost.min()) for style in SeamStyle]
     by_style = dict(zip(SeamStyle, least, strict=True))
     assert sorted(by_style, key=by_style.get) == sorted(SeamStyle, key=SEEN_PER_MM.get)

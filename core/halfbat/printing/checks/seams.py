@@ -110,7 +110,9 @@ def _edge_share(cut: Cut, wall: WallPlan, skins: Sequence[Hung]) -> float:
             low, high = solid.bounds_mm
             # A skin lies with the wall's right along X.
             edge = float(high[0]) if side == 0 else float(low[0])
-            x0, y0, x1, y1 = section(solid, float(low[2]) + 0.6 * float(high[2] - low[2])).T
+            # Behind the joints, since a pier may stand on a panel's edge.
+            base = panel.part.relief_mm[0] if panel.part.relief_mm else float(high[2] - low[2])
+            x0, y0, x1, y1 = section(solid, float(low[2]) + 0.6 * base).T
             on = (np.abs(x0 - edge) < 0.01) & (np.abs(x1 - edge) < 0.01)
             least = min(least, float(np.abs(y1 - y0)[on].sum() / (high[1] - low[1])))
     return least
