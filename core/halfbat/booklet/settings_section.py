@@ -30,10 +30,10 @@ def settings_section(kit: DrawnKit) -> ET.Element:
     text = (
         f"Joints are {joints.perpend_px} pixels wide in X ({joints.perpend_mm:.3f} mm), {joints.bed_px} in Y "
         f"({joints.bed_mm:.3f} mm) and {joints.layers} layers deep ({joints.depth_mm:.3f} mm). Skins lie on their "
-        f"backs, "
-        "bricks up, X along the plate's X: do not turn or scale them in the slicer. The shell stands on its foot; "
-        "the lid "
-        "lies top down, its lip up. With other settings parts may not fit."
+        "backs, bricks up, X along the plate's X: do not turn or scale them in the slicer. On the plates every resin "
+        "part lies on whole pixels: open a plate as it is, with automatic arranging and centring switched off, or move "
+        "parts by whole pixels only. Switch off the closing of narrow gaps, which may fill joints. The shell stands on "
+        "its foot; the lid lies top down, its lip up. With other settings parts may not fit."
     )
     used = {part.process for part in kit.parts}
     tables = [_process(settings, group) for group in ("resin", "filament") if group in used]
