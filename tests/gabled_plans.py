@@ -15,8 +15,9 @@ SOLIDS = {"gable": lambda: gabled(0, 0, 8, 5, 2.4, 1.5), "hip": lambda: hipped(0
 
 
 def settings_of(**values):
-    """Settings at 1:100 (1 m is 10 mm), so that sizes can be read off."""
-    return settings_with(kit__scale="1:100", **values)
+    """Settings at 1:100 (1 m is 10 mm), so that sizes can be read off; roofs end flush unless asked."""
+    flush = {"roof__eaves_overhang_mm": 0.0, "roof__verge_overhang_mm": 0.0}
+    return settings_with(**{"kit__scale": "1:100", **flush, **values})
 
 
 @cache
@@ -31,6 +32,13 @@ def plan_of(shape, covering="slate"):
     settings, _ = snapped_settings(settings_of(roof__covering=covering))
     scale = parse_scale("1:100")
     return plan_kit(structure_of(shape), settings, scale), settings, scale
+
+
+@cache
+def overhanging_kit(shape, eaves=300.0, verge=150.0, scale="1:76.2"):
+    """Return its kit with a roof that reaches beyond the walls."""
+    asked = {"kit__scale": scale, "roof__eaves_overhang_mm": eaves, "roof__verge_overhang_mm": verge}
+    return make_kit(structure_of(shape), settings_of(**asked, mark__make=False), checked=False)
 
 
 @cache

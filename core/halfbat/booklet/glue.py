@@ -74,6 +74,10 @@ def glue_joints(kit: DrawnKit) -> tuple[GlueJoint, ...]:
         gap = kit.settings.skin.glue_gap_mm
         glue = f"{cyanoacrylate_for(gap)} or epoxy of 5 to 15 minutes, spread thin"
         joints.append(GlueJoint("roof skin to former", "resin to filament", f"{gap:.2f} mm", glue))
+    if kinds & {"fascia", "barge board"}:
+        gap = kit.settings.skin.corner_gap_mm / 2
+        text = f"{cyanoacrylate_for(gap)}, along the top; none on the walls"
+        joints.append(GlueJoint("fascia and barge boards to roof", "resin to resin or filament", f"{gap:.2f} mm", text))
     if "insert" in kinds:
         fit = kit.settings.filament.fit_mm
         glue = cyanoacrylate_for(fit) + " in small drops, from inside"

@@ -13,7 +13,7 @@ from halfbat.parts.wall_covers import CoverPlace
 from halfbat.parts.walls import WallPlan
 
 FIRST_KINDS = ("base", "shell")
-LAST_KINDS = ("former", "roof skin", "ridge", "roof", "lid", "fitting")
+LAST_KINDS = ("former", "roof skin", "ridge", "lid", "fascia", "barge board", "roof", "fitting")
 _ROOF_TEXTS = {
     "former": (
         "The roof former",
@@ -24,6 +24,16 @@ _ROOF_TEXTS = {
         "The roof skins",
         "Glue {} to the former, eaves first: all edges must meet on ridges and hips before the glue sets. They are "
         "glued to the former only, not to the walls.",
+    ),
+    "fascia": (
+        "Fascia boards",
+        "Glue {} under the edges of the roof, close to the walls and pushed up until they touch; on a flat roof round "
+        "the lid, level with its top. They are glued to the roof only, so that it still lifts off.",
+    ),
+    "barge board": (
+        "Barge boards",
+        "Glue {} under the edges of the roof skins at the gables, in front of the ends of the fascia. They meet on the "
+        "ridge and are glued to the roof only.",
     ),
     "ridge": (
         "Ridges and hips",

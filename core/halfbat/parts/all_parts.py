@@ -18,6 +18,7 @@ from halfbat.parts.lid import build_lid
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import CUT_TAB_OFF, Part
 from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart
+from halfbat.parts.roof_parts import board_parts
 from halfbat.parts.roof_skins import build_roof_panel, laid, roof_cells, tile_counts
 from halfbat.parts.shell import Built, ShellOpenings, build_shell
 from halfbat.parts.skins import build_panel
@@ -77,6 +78,7 @@ def all_parts(
         yield from _inserts(wall, plan, backed, numbering, settings, scale, shelf)
     yield from _roof(plan, numbering, bare(settings), scale, shelf)
     yield from _ridges(plan, numbering, bare(settings), scale, longest_mm, shelf)
+    yield from board_parts(plan, numbering, bare(settings), longest_mm, shelf)
     for wall in plan.walls:
         yield from cover_parts(wall, plan, numbering, bare(settings), scale, longest_mm, shelf)
 

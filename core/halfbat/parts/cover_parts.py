@@ -19,7 +19,7 @@ from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.tabs import number_tab
 from halfbat.parts.wall_covers import CoverPlace, cover_size
 from halfbat.parts.wall_face import GRID_MM
-from halfbat.parts.wall_profile import proud_stretches, under_roof_mm, wall_span_mm
+from halfbat.parts.wall_profile import UNDER_ROOF_MM, proud_stretches, under_roof_mm, wall_span_mm
 from halfbat.parts.walls import WallPlan
 from halfbat.settings import Settings
 from halfbat.shelf import PartShelf
@@ -94,7 +94,8 @@ def cover_runs(wall: WallPlan, plan: Plan, settings: Settings, scale: Scale) -> 
         out = max([0.0, *(one.out_mm for one in proud)])
         necked = place.style is SeamStyle.DOWNPIPE and settings.downpipe.top == "swan neck"
         reach = np.inf if necked else size.top_out_mm + out
-        top, eaves = under_roof_mm(wall.facing, plan.masses, span, high, reach)
+        top, eaves = under_roof_mm(wall.facing, plan.overhead, span, high, reach)
+        top = min(top, _under_boards_mm(wall, plan, span))
         kept = top
         for one in reversed(proud):
             if one.high_mm >= kept - 2 * ENDS_UNDER_MM and one.low_mm > foot and one.out_mm > ENDS_UNDER_MM:
@@ -103,6 +104,14 @@ def cover_runs(wall: WallPlan, plan: Plan, settings: Settings, scale: Scale) -> 
         bare = top - kept if top - kept > ENDS_UNDER_MM else 0.0
         if kept - foot >= SHORTEST_RUN_MM:
             yield CoverRun(place, foot, kept, eaves, segments(proud, foot, kept), bare)
+
+
+def _under_boards_mm(wall: WallPlan, plan: Plan, span: tuple[float, float]) -> float:
+    """How high a cover may run under the fascia and barge boards of its wall."""
+    facing = wall.facing
+    spots = facing.foot_mm[:2] + np.array([span[0], sum(span) / 2, span[1]])[:, None] * facing.along
+    feet = [board.foot_mm(spots).min() for board in plan.boards if board.wall == wall.wall.index]
+    return min([np.inf, *(float(foot - facing.foot_mm[2]) - UNDER_ROOF_MM for foot in feet)])
 
 
 def cover_parts(

@@ -14,6 +14,7 @@ from halfbat.solids.plate import Lean
 
 Array = NDArray[np.float64]
 LEAST_STRIP_MM = 2e-3
+LEAST_ACROSS = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,8 +74,7 @@ def edged(outline_mm: Array, ends: Sequence[End], depth_mm: float) -> Edged:
     for i, end in enumerate(ends):
         j = (i + 1) % count
         if end.slope:
-            corners = _point(rings[0][i]), _point(rings[0][j])
-            leans.append(Lean(*corners, end.slope, depth_mm, _point(moves[i]), _point(moves[j])))
+            leans += _leans(rings, ends, i, (moves[i], moves[j]), depth_mm)
             land = end.profile_mm[0][1] if end.profile_mm else depth_mm
             lips += [(rings[0][k], rings[0][k] + land * moves[k]) for k in (i, j)]
         for level in range(1, len(end.profile_mm)):
@@ -84,6 +84,35 @@ def edged(outline_mm: Array, ends: Sequence[End], depth_mm: float) -> Edged:
                 strips.append(strip)
                 planes.append(plane)
     return Edged(_with_bends(rings, ends), tuple(strips), tuple(planes), tuple(leans), rings[-1], tuple(lips))
+
+
+def _leans(rings: list[Array], ends: Sequence[End], i: int, moves: tuple[Array, Array], depth_mm: float) -> list[Lean]:
+    """Lean an edge; where the underside bends beside a neighbour that is not upright, what is there moves along it."""
+    count = len(ends)
+    before, j = (i - 1) % count, (i + 1) % count
+    along = _direction(rings[0], i)
+    inward = np.array([-along[1], along[0]])
+    places, shifts = [rings[0][i]], [moves[0]]
+    if len(ends[i].profile_mm) < 2:
+        for neighbour, corner, levels in ((before, i, rings[1:]), (j, j, rings[:0:-1])):
+            beside = _direction(rings[0], neighbour)
+            across = float(beside @ inward)
+            if len(ends[neighbour].profile_mm) >= 2 and abs(across) > LEAST_ACROSS:
+                places += [ring[corner] for ring in levels]
+                shifts += [beside * (ends[i].slope / across)] * len(levels)
+    places.append(rings[0][j])
+    shifts.append(moves[1])
+    slope = ends[i].slope
+    return [
+        Lean(_point(places[k]), _point(places[k + 1]), slope, depth_mm, _point(shifts[k]), _point(shifts[k + 1]))
+        for k in range(len(places) - 1)
+        if float((places[k + 1] - places[k]) @ along) > LEAST_STRIP_MM
+    ]
+
+
+def _direction(ring: Array, i: int) -> Array:
+    step = ring[(i + 1) % len(ring)] - ring[i]
+    return np.asarray(step / np.linalg.norm(step), dtype=np.float64)
 
 
 def _point(xy: Array) -> tuple[float, float]:

@@ -8,14 +8,18 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.building.overhangs import Overhang, with_overhangs
 from halfbat.building.structure import Slope, Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.corners import Fits
+from halfbat.parts.flat_boards import flat_boards
 from halfbat.parts.masses import MassStack, SkinBlock
+from halfbat.parts.overhung_edges import roof_edges
+from halfbat.parts.roof_boards import Board, boards_of
 from halfbat.parts.roof_edges import Surroundings
 from halfbat.parts.roof_skins import RoofFace, laid, roof_courses, roof_face, tile_counts
-from halfbat.parts.roofs import eaves_m, is_pitched, mass_stacks, masses_left_out, wall_outlines_mm
+from halfbat.parts.roofs import eaves_m, is_pitched, lids_over_walls_mm, mass_stacks, masses_left_out, wall_outlines_mm
 from halfbat.parts.skins import Facing
 from halfbat.parts.standing import Standing, standing
 from halfbat.parts.under_roofs import under_roofs
@@ -54,6 +58,10 @@ class Plan:
         How small.
     findings : tuple of Finding
         What there is to tell.
+    overhead : tuple of MassStack
+        The masses with their roofs as far as these reach beyond the walls.
+    boards : tuple of Board
+        Fascia and barge boards.
     """
 
     structure: Structure
@@ -64,6 +72,8 @@ class Plan:
     joints: Joints
     scale: Scale
     findings: tuple[Finding, ...]
+    overhead: tuple[MassStack, ...] = ()
+    boards: tuple[Board, ...] = ()
 
     @property
     def skins_mm(self) -> dict[int, float]:
@@ -133,27 +143,68 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
         Something cannot be made; the sentence says what, where and what to do.
     """
     _require_size(structure, scale)
+    measured = structure
     on_roof = {index for mass in masses_left_out(structure) for index in mass.slopes}
     slopes = [slope for slope in structure.slopes if is_pitched(slope) and slope.index not in on_roof]
     courses = {slope.index: roof_courses(slope, settings, scale) for slope in slopes}
     base_mm, relief_mm = _roof_thickness_mm(slopes, courses, settings, scale)
     roof_mm = base_mm + relief_mm
+    structure = with_overhangs(structure, _overhang(slopes, roof_mm, settings, scale))
+    slopes = [structure.slopes[slope.index] for slope in slopes]
+    courses = {slope.index: roof_courses(slope, settings, scale) for slope in slopes}
     thickest = _thickest_mm(structure, settings, scale)
-    outlines = wall_outlines_mm(structure, roof_mm, thickest, scale)
+    lids = lids_over_walls_mm(structure, settings, scale)
+    outlines = wall_outlines_mm(structure, roof_mm, thickest, scale, lids)
     outlines = under_roofs(structure, outlines, thickest, slopes, roof_mm, scale)
-    walls = plan_walls(structure, outlines, eaves_m(structure), settings, scale)
-    masses = mass_stacks(structure, walls.skins_mm, roof_mm, scale)
+    walls = plan_walls(structure, outlines, eaves_m(measured), settings, scale)
+    masses = mass_stacks(measured, walls.skins_mm, roof_mm, settings, scale)
     if not masses:
         raise KitError("nothing of the building stands on the ground", "building", "check the mesh")
     fits = Fits(settings.skin.corner_land_mm, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
     skins = {plan.wall.index: (plan.wall.outward, plan.facing.depth_mm) for plan in walls.walls}
     around = Surroundings([block for plan in walls.walls for block in standing_of(plan)], slopes)
     roofs = tuple(
-        roof_face(slope, base_mm, relief_mm, courses[slope.index], fits, scale, skins, around) for slope in slopes
+        roof_face(
+            slope,
+            base_mm,
+            relief_mm,
+            courses[slope.index],
+            fits,
+            scale,
+            skins,
+            around,
+            roof_edges(structure, slope, roof_mm, relief_mm, settings, scale),
+        )
+        for slope in slopes
     )
     _, told = tile_counts(list(roofs), settings)
     findings = (*walls.findings, *told, *_left_out(structure), *_bare(structure, outlines))
-    return Plan(structure, walls.walls, tuple(masses), roofs, walls.coursing, walls.joints, scale, findings)
+    overhead = tuple(mass_stacks(structure, walls.skins_mm, roof_mm, settings, scale))
+    facings = {plan.wall.index: plan.facing for plan in walls.walls}
+    boards = [board for face in roofs for board in boards_of(face, structure, facings, settings)]
+    standing = [mass for mass in structure.masses if not mass.on_roof]
+    for mass, stack in zip(standing, masses, strict=True):
+        boards += flat_boards(stack, mass.slopes[0], settings, scale)
+    return Plan(
+        structure,
+        walls.walls,
+        tuple(masses),
+        roofs,
+        walls.coursing,
+        walls.joints,
+        scale,
+        findings,
+        overhead,
+        tuple(boards),
+    )
+
+
+def _overhang(slopes: Sequence[Slope], roof_mm: float, settings: Settings, scale: Scale) -> Overhang:
+    steepest = max((slope.pitch_deg for slope in slopes), default=0.0)
+    plumb_m = roof_mm / np.cos(np.radians(min(steepest, 80.0))) / scale.mm_per_m
+    roof = settings.roof
+    deep_m = float(plumb_m) + roof.board_height_mm / 1000
+    return Overhang(roof.eaves_overhang_mm / 1000, roof.verge_overhang_mm / 1000, deep_m)
 
 
 def _require_size(structure: Structure, scale: Scale) -> None:

@@ -20,6 +20,7 @@ from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 
 LEAD_IN_MM = 0.5
+LEAST_CLEAR_MM = 0.3
 _PLATE, _LIP, _MARK, _LEAD_IN = range(4)
 
 
@@ -56,6 +57,8 @@ def build_lid(mass: MassStack, settings: Settings, number: str, skins: Sequence[
             (fit + lid.lip_thickness_mm, inside + lid.lip_thickness_mm),
         )
     )
+    if mass.overhang_mm:
+        edge = [_seen_from_below(ring - centre) for ring in lid_edges(mass, settings)]
     require_room(lip[0], "the lip of its lid", "choose a larger scale or fewer wall lines")
     top = mass.shell_top_mm(settings)
     plate_mm = float(np.floor((mass.height_mm + foot - top) / filament.part_layer_mm + 1e-6) * filament.part_layer_mm)
@@ -64,7 +67,8 @@ def build_lid(mass: MassStack, settings: Settings, number: str, skins: Sequence[
         raise KitError("the walls are too low for the lip of a lid", "building", "choose a larger scale or no lid")
     seat = mass.base_mm - foot + top
     free = [replace(skin, ring_mm=_seen_from_below(skin.ring_mm - centre)) for skin in skins]
-    edge = freed(edge, free, seat - depth, seat + plate_mm)
+    # A lid over the walls lies on top of their skins.
+    edge = freed(edge, free, seat if mass.overhang_mm else seat - depth, seat + plate_mm)
     layers = [Layer.union(edge, _PLATE), Layer.union(freed(lip, free, seat - depth, seat), _LIP)]
     layers.append(Layer.union(bore, _PLATE))
     planes = [[plate_mm, 0, 0], [plate_mm + depth, 0, 0], [plate_mm, 0, 0]]
@@ -86,6 +90,26 @@ def build_lid(mass: MassStack, settings: Settings, number: str, skins: Sequence[
     solid = plate(front, Relief.flat(Figure((layers[0],)), [0.0]))
     level = mass.base_mm - foot + top + plate_mm
     return Built(*as_printed(solid, frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, level))), mark)
+
+
+def lid_edges(mass: MassStack, settings: Settings) -> list[Outline]:
+    """Outlines of a lid that reaches over the walls, without its fascia boards."""
+    boards = flat_board_mm(settings) + settings.skin.corner_gap_mm / 2 if has_boards(mass, settings) else 0.0
+    edges = []
+    for ring in mass.rings:
+        at_wall = np.where(ring.walled, 0.0, ring.skin_mm + settings.filament.fit_mm)
+        edges.append(ring.moved(np.where(ring.outer, boards - mass.overhang_mm, at_wall)))
+    return edges
+
+
+def flat_board_mm(settings: Settings) -> float:
+    """Thickness of the fascia boards of a flat roof."""
+    return settings.resin.min_wall_mm
+
+
+def has_boards(mass: MassStack, settings: Settings) -> bool:
+    """Whether the lid of a mass has fascia boards."""
+    return settings.roof.eaves_board and mass.overhang_mm >= flat_board_mm(settings) + LEAST_CLEAR_MM
 
 
 def _seen_from_below(outline: Outline) -> Outline:

@@ -120,6 +120,8 @@ class MassStack:
         Foot of the walls, and the height of the flat roof or of the lowest eaves above it.
     folds : tuple of RoofSlope
         Strips beside ridges and hips of a pitched roof where the underside of the other slope's skin is the lower one.
+    overhang_mm : float
+        How far a lid reaches over the walls; 0 where it lies behind them.
     """
 
     rings: tuple[PlanRing, ...]
@@ -127,6 +129,7 @@ class MassStack:
     base_mm: float
     height_mm: float
     folds: tuple[RoofSlope, ...] = ()
+    overhang_mm: float = 0.0
 
     @property
     def corners_mm(self) -> Array:
@@ -146,8 +149,7 @@ class MassStack:
         """Height of the shell above its own foot, in whole layers: under the lid, or under the roof former's edge."""
         foot, layer = settings.shell.ledge_height_mm, settings.filament.part_layer_mm
         if not self.slopes:
-            lid = settings.lid.thickness_mm if settings.lid.make else 0.0
-            return float(np.floor((self.height_mm - lid + foot) / layer + 1e-6) * layer)
+            return under_lid_mm(self.height_mm, settings)
         lowest = min(self._lowest_under(slope, settings) for slope in self.slopes)
         return float(np.floor((lowest - FORMER_EDGE_MM - self.base_mm + foot) / layer + 1e-6) * layer)
 
@@ -161,6 +163,13 @@ class MassStack:
         edge = np.concatenate(self.behind(fit, fit))
         over = edge[_over(slope.ring_mm, edge)]
         return float(slope.under_mm(over if len(over) else slope.ring_mm).min())
+
+
+def under_lid_mm(height_mm: float, settings: Settings) -> float:
+    """Height of a shell above its own foot, in whole layers, under the lid of a flat roof of a height."""
+    foot, layer = settings.shell.ledge_height_mm, settings.filament.part_layer_mm
+    lid = settings.lid.thickness_mm if settings.lid.make else 0.0
+    return float(np.floor((height_mm - lid + foot) / layer + 1e-6) * layer)
 
 
 def _over(ring: Array, places: Array) -> NDArray[np.bool_]:

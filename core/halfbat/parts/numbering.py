@@ -13,6 +13,8 @@ lid        L       lids                                        ``L1``
 former     F       roof formers                                ``F1``
 roof skin  R       panels of the slope, as for walls           ``RA1``
 ridge      H       ridges and hips, by pieces                  ``H2``
+fascia     E       fascia boards of the slope, by pieces        ``EA1``
+barge      B       barge boards of the slope, by pieces         ``BA1``
 insert     J       openings of the wall (joinery)              ``JA1``
 tab        T       small parts that carry no mark of their own ``T3``
 =========  ======  ==========================================  ========
@@ -42,12 +44,12 @@ class NumberKind(StrEnum):
     ROOF = "R"
     INSERT = "J"
     RIDGE = "H"
+    FASCIA = "E"
+    BARGE = "B"
     TAB = "T"
 
 
-_ON_A_WALL: Mapping[NumberKind, bool] = MappingProxyType(
-    {kind: kind in (NumberKind.SKIN, NumberKind.COVER, NumberKind.ROOF, NumberKind.INSERT) for kind in NumberKind}
-)
+_ON_A_WALL: Mapping[NumberKind, bool] = MappingProxyType({kind: kind.value in "WCRJEB" for kind in NumberKind})
 
 
 def part_number(kind: NumberKind, index: int, wall: str | None = None) -> str:

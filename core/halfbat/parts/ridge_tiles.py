@@ -12,12 +12,11 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind, Slope
 from halfbat.parts.clearing import clipped
+from halfbat.parts.drawn_out import drawn_out
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_skins import RoofFace
 from halfbat.parts.standing import Standing, height_of
 from halfbat.settings import Settings
-from halfbat.solids.grid import to_grid, to_mm
-from halfbat.solids.patch import triangulate
 from halfbat.solids.solid import Solid
 from halfbat.surfaces.joints import part_steps_mm
 from halfbat.surfaces.roofing.ridges import RidgeRun, ridge_run
@@ -198,7 +197,8 @@ def build_ridge(ridge: Ridge, run: RidgeRun, piece: tuple[float, float], setting
     for at in [at for at in run.joints_mm.tolist() if start + groove < at < end - groove]:
         low, high = at - groove / 2, at + groove / 2
         places += [(low, whole), (low, sunk), (high, sunk), (high, whole)]
-    solid = _drawn_out([*places, (end, whole)])
+    rings = [np.column_stack([ring[:, 0], np.full(len(ring), at), ring[:, 1]]) for at, ring in [*places, (end, whole)]]
+    solid = drawn_out(rings, whole)
     return as_printed(solid, frame(ridge.across, ridge.along, ridge.up, ridge.start))
 
 
@@ -213,22 +213,6 @@ def _ring(section: Array) -> tuple[Array, NDArray[np.bool_]]:
         chains.append(np.column_stack([x, np.interp(x, corners[:, 0], corners[:, 1])]))
     under, over = chains
     return np.concatenate([under, over[::-1]]), np.repeat([False, True], [len(under), len(over)])
-
-
-def _drawn_out(places: Sequence[tuple[float, Array]]) -> Solid:
-    """Join sections with the same number of corners, each at its place along the run, into one closed solid."""
-    corners = np.concatenate([np.column_stack([ring[:, 0], np.full(len(ring), at), ring[:, 1]]) for at, ring in places])
-    vertices, number = np.unique(to_grid(corners), axis=0, return_inverse=True)
-    rows = number.reshape(len(places), -1)
-    following = np.roll(rows, -1, axis=1)
-    a, b, c, d = (part.ravel() for part in (rows[:-1], following[:-1], following[1:], rows[1:]))
-    sides = np.concatenate([np.column_stack([a, c, b]), np.column_stack([a, d, c])])
-    ring = to_grid(places[0][1])
-    cap = triangulate(ring, range(len(ring)), [])
-    triangles = np.concatenate([sides, rows[0][cap], rows[-1][cap][:, ::-1]])
-    # Where a joint leaves a corner as it is, two corners are one.
-    distinct = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
-    return Solid(to_mm(vertices), triangles[distinct])
 
 
 def _chains(section: Array) -> tuple[list[tuple[Array, Array]], list[tuple[Array, Array]]]:

@@ -13,6 +13,7 @@ from halfbat.building.structure import EdgeKind, Slope, SlopeEdge
 from halfbat.parts.clearing import area_of, hull, without
 from halfbat.parts.corners import End, Fits
 from halfbat.parts.outlines import joined_sides, set_back, sides_left
+from halfbat.parts.overhung_edges import RoofEdge
 from halfbat.parts.standing import Standing, columns, height_of, within
 from halfbat.units import Scale
 
@@ -43,7 +44,12 @@ class Surroundings:
 
 
 def ended(
-    slope: Slope, outline: Array, depth_mm: float, fits: Fits, walls: Mapping[int, tuple[Array, float]]
+    slope: Slope,
+    outline: Array,
+    depth_mm: float,
+    fits: Fits,
+    walls: Mapping[int, tuple[Array, float]],
+    overhung: Sequence[RoofEdge | None],
 ) -> tuple[Array, list[End]]:
     """End each edge as what it is: mitred at ridges and hips, upright on the building elsewhere, clear of walls.
 
@@ -59,6 +65,8 @@ def ended(
         Land and gap.
     walls : mapping of int to (ndarray (2,), float)
         Which way each wall faces, and how thick its skin is.
+    overhung : sequence of RoofEdge or None
+        How each edge overhangs.
 
     Returns
     -------
@@ -66,7 +74,9 @@ def ended(
         Corners and the end of each edge; fewer where a wall takes an edge away.
     """
     ends = [
-        _end(slope, edge, outline[i], outline[(i + 1) % len(outline)], depth_mm, fits, walls)
+        over.end(depth_mm)
+        if (over := overhung[i]) is not None
+        else _end(slope, edge, outline[i], outline[(i + 1) % len(outline)], depth_mm, fits, walls)
         for i, edge in enumerate(slope.edges)
     ]
     left = sides_left(outline, [end.reach_mm for end in ends])

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from types import MappingProxyType
 
@@ -15,6 +15,7 @@ from halfbat.findings import Finding
 from halfbat.parts.corners import Fits
 from halfbat.parts.edged import Edged, edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
+from halfbat.parts.overhung_edges import RoofEdge
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_edges import Surroundings, ended, kept_clear
 from halfbat.parts.roof_relief import roof_layers, roof_planes
@@ -61,6 +62,8 @@ class RoofFace:
         Course lines; None where it stays smooth.
     scale : Scale
         How small.
+    edges : tuple of RoofEdge or None
+        For each edge of the slope, how it overhangs.
     """
 
     slope: Slope
@@ -70,6 +73,7 @@ class RoofFace:
     depth_mm: float
     courses: Courses | None
     scale: Scale
+    edges: tuple[RoofEdge | None, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,6 +131,7 @@ def roof_face(
     scale: Scale,
     walls: Mapping[int, tuple[Array, float]] = MappingProxyType({}),
     around: Surroundings | None = None,
+    edges: Sequence[RoofEdge | None] = (),
 ) -> RoofFace:
     """Settle the edges of a slope's skin.
 
@@ -146,13 +151,21 @@ def roof_face(
         Which way each wall faces, and how thick its skin is: where one rises above the slope, the slope stops at it.
     around : Surroundings, optional
         All walls and slopes, to keep clear of those that meet none of its edges.
+    edges : sequence of RoofEdge or None
+        How each edge overhangs; none do where it is empty.
     """
     outline = squared(slope.outline_m * scale.mm_per_m)
     depth_mm = base_mm + relief_mm
-    outline, ends = ended(slope, outline, depth_mm, fits, walls)
+    beyond = tuple(edges) or (None,) * len(slope.edges)
+    outline, ends = ended(slope, outline, depth_mm, fits, walls, beyond)
     if around is not None:
+        whole = outline
         outline, ends = kept_clear(slope, outline, ends, depth_mm, fits.gap_mm, scale, around)
-    return RoofFace(slope, outline, edged(outline, ends, depth_mm), base_mm, depth_mm, courses, scale)
+        if len(outline) != len(whole) and any(edge is not None and edge.inner_mm for edge in beyond):
+            # What is cut out of a slope leaves edges too short for the undercut.
+            plain = [edge and replace(edge, inner_mm=0.0) for edge in beyond]
+            return roof_face(slope, base_mm, relief_mm, courses, fits, scale, walls, around, plain)
+    return RoofFace(slope, outline, edged(outline, ends, depth_mm), base_mm, depth_mm, courses, scale, beyond)
 
 
 def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float, pattern: LaidRoof | None) -> list[Array]:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind, FaceOfWall, Mass, MassSide, SideKind, Slope, SlopeEdge, Structure
-from halfbat.parts.masses import MassStack, PlanRing, RoofSlope
+from halfbat.parts.masses import MassStack, PlanRing, RoofSlope, under_lid_mm
 from halfbat.parts.outlines import set_back
+from halfbat.settings import Settings
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -18,6 +20,7 @@ FLAT_BELOW_DEG = 3.6
 SAME_MM = 0.03
 LEAST_FOLD = 0.01
 """Slopes whose gradients differ by less are one plane."""
+LEAST_FLAT_MM = 0.3
 LEAST_FACE_MM = 3.6
 """A smaller face has no back left between two corners; the shell or the roof shows there."""
 LEAST_STRIP_MM = 0.005
@@ -37,7 +40,11 @@ def eaves_m(structure: Structure) -> float:
 
 
 def wall_outlines_mm(
-    structure: Structure, skin_mm: float, depths_mm: Mapping[int, float], scale: Scale
+    structure: Structure,
+    skin_mm: float,
+    depths_mm: Mapping[int, float],
+    scale: Scale,
+    lids_mm: Mapping[int, float] = MappingProxyType({}),
 ) -> dict[int, Array]:
     """Outline of every wall's face in its own frame, lowered under the skins of pitched roofs.
 
@@ -53,6 +60,8 @@ def wall_outlines_mm(
         Thickness of the skin of each wall, at least as thick as it will be; 0 where not given.
     scale : Scale
         How small.
+    lids_mm : mapping of int to float
+        By how much a wall is lowered under the lid of a flat roof, for each such slope.
     """
     outlines: dict[int, Array] = {}
     on_roof = {mass.index for mass in masses_left_out(structure)}
@@ -64,8 +73,10 @@ def wall_outlines_mm(
         a, b = wall.outline_m, np.roll(wall.outline_m, -1, axis=0)
         distances = np.zeros(len(a))
         for k in np.flatnonzero(b[:, 0] < a[:, 0] - 1e-6):
-            slope = _slope_over(structure, wall, a[k], b[k])
-            if slope is not None:
+            slope = _slope_over(structure, wall, a[k], b[k], lids_mm)
+            if slope is not None and slope.index in lids_mm:
+                distances[k] = lids_mm[slope.index]
+            elif slope is not None:
                 run, rise = ends[k] - outline[k]
                 drop = _drop_mm(
                     structure, wall, slope, (outline[k], ends[k]), skin_mm, depths_mm.get(wall.index, 0.0), scale
@@ -131,12 +142,15 @@ def gathered(values: Array) -> Array:
     return np.asarray(np.where(np.abs(gathered) < SAME_MM, 0.0, gathered), dtype=np.float64)
 
 
-def _slope_over(structure: Structure, wall: FaceOfWall, a: Array, b: Array) -> Slope | None:
-    """The pitched slope whose eaves or verge lies along the top edge of a wall."""
+def _slope_over(
+    structure: Structure, wall: FaceOfWall, a: Array, b: Array, lids_mm: Mapping[int, float]
+) -> Slope | None:
+    """The slope whose skin or lid lies over the top edge of a wall."""
     middle = np.array([*(wall.start_m + wall.along * (a[0] + b[0]) / 2), structure.base_m + (a[1] + b[1]) / 2])
     best, nearest = None, 0.1
     for slope in structure.slopes:
-        if not is_pitched(slope) or not any(e.wall == wall.index and e.kind in _UNDER for e in slope.edges):
+        covers = is_pitched(slope) or slope.index in lids_mm
+        if not covers or not any(e.wall == wall.index and e.kind in _UNDER for e in slope.edges):
             continue
         off = abs(float((middle - slope.origin_m) @ slope.normal))
         if off < nearest:
@@ -144,7 +158,9 @@ def _slope_over(structure: Structure, wall: FaceOfWall, a: Array, b: Array) -> S
     return best
 
 
-def mass_stacks(structure: Structure, skins_mm: dict[int, float], roof_mm: float, scale: Scale) -> list[MassStack]:
+def mass_stacks(
+    structure: Structure, skins_mm: dict[int, float], roof_mm: float, settings: Settings, scale: Scale
+) -> list[MassStack]:
     """Bring the masses that stand on the ground to model size.
 
     Parameters
@@ -155,10 +171,13 @@ def mass_stacks(structure: Structure, skins_mm: dict[int, float], roof_mm: float
         Thickness of the skin of each wall.
     roof_mm : float
         Thickness of roof skins.
+    settings : Settings
+        Overhang of flat roofs, lid and shell.
     scale : Scale
         How small.
     """
     stacks = []
+    lids = lids_over_walls_mm(structure, settings, scale)
     for mass in structure.masses:
         if mass.on_roof:
             continue
@@ -168,10 +187,38 @@ def mass_stacks(structure: Structure, skins_mm: dict[int, float], roof_mm: float
         low = min(float(slope.place(slope.outline_m)[:, 2].min()) for slope in slopes)
         if not pitched:
             low = float(np.mean([slope.place(slope.outline_m)[:, 2].mean() for slope in slopes]))
+        over = scale.to_mm(settings.roof.flat_overhang_mm / 1000) if mass.slopes[0] in lids else 0.0
         rings = (_ring(mass.plan_m, mass.sides, skins_mm, scale),)
         base, height = scale.to_mm(structure.base_m), scale.to_mm(low - structure.base_m)
-        stacks.append(MassStack(rings, pitched, base, height, folds))
+        stacks.append(MassStack(rings, pitched, base, height, folds, over))
     return stacks
+
+
+def lids_over_walls_mm(structure: Structure, settings: Settings, scale: Scale) -> dict[int, float]:
+    """By how much the walls of each flat roof are lowered, so that its lid reaches over them; not behind a parapet.
+
+    Parameters
+    ----------
+    structure : Structure
+        Masses and slopes, metres.
+    settings : Settings
+        Overhang of flat roofs, lid and shell.
+    scale : Scale
+        How small.
+    """
+    lowered: dict[int, float] = {}
+    if not settings.lid.make or scale.to_mm(settings.roof.flat_overhang_mm / 1000) < LEAST_FLAT_MM:
+        return lowered
+    for mass in structure.masses:
+        slopes = [structure.slopes[index] for index in mass.slopes]
+        parapet = any(edge.kind is EdgeKind.PARAPET for slope in slopes for edge in slope.edges)
+        if mass.on_roof or parapet or any(map(is_pitched, slopes)):
+            continue
+        level = float(np.mean([slope.place(slope.outline_m)[:, 2].mean() for slope in slopes]))
+        height = scale.to_mm(level - structure.base_m)
+        top = under_lid_mm(height, settings) - settings.shell.ledge_height_mm
+        lowered.update({slope.index: height - top + settings.skin.corner_gap_mm / 2 for slope in slopes})
+    return lowered
 
 
 def _folds(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[RoofSlope]:

@@ -88,3 +88,42 @@ class RoofSettings:
         maximum=1000.0,
         unit="mm",
     )
+    eaves_overhang_mm: float = setting(
+        200.0,
+        "Eaves overhang",
+        "How far pitched roofs reach beyond the walls at their eaves, full size, mm. Where the mesh's own roof "
+        "overhangs, it stays as it is. Usual: 150 to 300 (common practice); 0 for none.",
+        minimum=0.0,
+        maximum=1500.0,
+        unit="mm",
+    )
+    verge_overhang_mm: float = setting(
+        75.0,
+        "Verge overhang",
+        "How far pitched roofs reach beyond the walls at gables, full size, mm. Usual: 50 to 100 with barge boards, "
+        "less without (common practice); 0 for none.",
+        minimum=0.0,
+        maximum=1500.0,
+        unit="mm",
+    )
+    flat_overhang_mm: float = setting(
+        0.0,
+        "Flat overhang",
+        "How far the lid of a flat roof reaches over the walls, full size, mm. 0 keeps it behind them, as behind a "
+        "parapet. Usual: 100 to 300 (common practice).",
+        minimum=0.0,
+        maximum=1500.0,
+        unit="mm",
+    )
+    eaves_board: bool = setting(
+        True, "Fascia", "Make fascia boards with their soffit, which fill the eaves under the roof skins."
+    )
+    barge_board: bool = setting(True, "Barge boards", "Make barge boards under the roof skins at gables that overhang.")
+    board_height_mm: float = setting(
+        175.0,
+        "Board height",
+        "Height of fascia and barge boards, full size, mm. Usual: 150 to 225 (common practice).",
+        minimum=50.0,
+        maximum=600.0,
+        unit="mm",
+    )

@@ -16,7 +16,7 @@ from halfbat.solids.relief import CUT_BACK, ROUNDS, Raised, Relief, raise_relief
 from halfbat.solids.rim import rim_between
 from halfbat.solids.solid import Solid
 
-NEAR_MM = 2e-4
+NEAR_MM = 8e-4
 """How far from a leaning edge a vertex may lie, by rounding, and still belong to it."""
 
 

@@ -3,7 +3,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from gabled_plans import plan_of, structure_of
+from gabled_plans import plan_of, settings_of, structure_of
 from halfbat.building.erect import structure_from_mesh
 from halfbat.parts.masses import SEAT_MM
 from halfbat.parts.roofs import eaves_m, is_pitched, mass_stacks, masses_left_out, wall_outlines_mm
@@ -46,7 +46,7 @@ def test_walls_too_small_for_a_skin_are_left_out():
 
 
 def test_masses():
-    (stack,) = mass_stacks(structure_of("gable"), dict.fromkeys(range(4), 1.1), 1.7, SCALE)
+    (stack,) = mass_stacks(structure_of("gable"), dict.fromkeys(range(4), 1.1), 1.7, settings_of(), SCALE)
     np.testing.assert_allclose(np.ptp(stack.corners_mm, axis=0), [80, 50], atol=1e-6)
     assert stack.height_mm == pytest.approx(24.0) and stack.base_mm == pytest.approx(0.0)
     assert stack.rings[0].walled.all() and stack.rings[0].outer.all()
@@ -84,7 +84,7 @@ def test_a_wall_under_the_top_of_a_slope_is_as_low_as_the_slope_is_behind_it():
 
 def test_undersides_of_unequal_slopes_meet_aside_of_the_ridge():
     structure = lopsided()
-    (stack,) = mass_stacks(structure, dict.fromkeys(range(4), 1.1), 1.7, SCALE)
+    (stack,) = mass_stacks(structure, dict.fromkeys(range(4), 1.1), 1.7, settings_of(), SCALE)
     (fold,) = stack.folds
     steep = max(stack.slopes, key=lambda slope: np.hypot(*slope.plane[1:]))
     flat = min(stack.slopes, key=lambda slope: np.hypot(*slope.plane[1:]))
@@ -96,5 +96,5 @@ def test_undersides_of_unequal_slopes_meet_aside_of_the_ridge():
 
 
 def test_equal_slopes_have_no_folds():
-    (stack,) = mass_stacks(structure_of("hip"), dict.fromkeys(range(4), 1.1), 1.7, SCALE)
+    (stack,) = mass_stacks(structure_of("hip"), dict.fromkeys(range(4), 1.1), 1.7, settings_of(), SCALE)
     assert stack.folds == ()

@@ -14,6 +14,8 @@ LENGTH_TO_THICKNESS = 100.0
 WARN_LENGTH_MM = 120.0
 SPLIT_LENGTH_MM = 150.0
 LENGTH_TO_WIDTH = 10.0
+STRIPS = frozenset({"cover", "fascia", "barge board"})
+"""Kinds of parts that are strips by nature."""
 CHANGE_RATIO = 2.0
 CHANGE_WITHIN_MM = 0.3
 CHANGE_LEAST_MM = 0.5
@@ -36,8 +38,8 @@ def check_length(subject: Subject) -> tuple[Finding, ...]:
 
 
 def check_thickness(subject: Subject) -> tuple[Finding, ...]:
-    """A panel is not longer than a hundred times its thickness; a cover is glued straight along its wall."""
-    if subject.resin is None or subject.part.kind == "cover":
+    """A panel is not longer than a hundred times its thickness; a strip is glued straight along a wall or roof."""
+    if subject.resin is None or subject.part.kind in STRIPS:
         return ()
     thickness = subject.thickness_mm
     usual = float(np.median(thickness[thickness > 0])) if (thickness > 0).any() else 0.0
@@ -49,14 +51,14 @@ def check_thickness(subject: Subject) -> tuple[Finding, ...]:
 
 
 def check_slenderness(subject: Subject) -> tuple[Finding, ...]:
-    """A part is not longer than ten times its width; covers are, and are pressed straight when glued."""
+    """A part is not longer than ten times its width; strips are, and are pressed straight when glued."""
     if subject.resin is None:
         return ()
     width, length = sorted(subject.size_mm[:2])
     if length / width <= LENGTH_TO_WIDTH + _ROUNDING:
         return ()
     text = f"is {length:.1f} mm long and {width:.1f} mm wide, over {LENGTH_TO_WIDTH:g} to one, and may bend"
-    severity = Severity.NOTE if subject.part.kind == "cover" else Severity.WARNING
+    severity = Severity.NOTE if subject.part.kind in STRIPS else Severity.WARNING
     return (subject.finding(severity, "slender", text, "hold it straight against a rule when gluing it"),)
 
 

@@ -1,0 +1,224 @@
+"""Fascia and barge boards: resin strips under the overhanging edges of roof skins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.building.structure import EdgeKind, Structure
+from halfbat.parts.drawn_out import drawn_out
+from halfbat.parts.overhung_edges import RoofEdge, board_height_mm
+from halfbat.parts.placing import Matrix, as_printed, frame
+from halfbat.parts.roof_skins import RoofFace
+from halfbat.parts.skins import Facing
+from halfbat.parts.wall_profile import proud_stretches
+from halfbat.settings import Settings
+from halfbat.solids.solid import Solid
+
+Array = NDArray[np.float64]
+SHORTEST_MM = 2.0
+LEAST_THICK_MM = 0.35
+LEAST_HIGH_MM = 0.4
+_SQUARE = 0.2
+_BESIDE_MM = 1.0
+_STRAIGHT = 0.02
+_UP = np.array([0.0, 0.0, 1.0])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class UprightCut:
+    """An upright plane that ends a board: a place on it and its direction square to it, both in plan."""
+
+    place: Array
+    normal: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Board:
+    """A board along one edge of a roof, model millimetres in the building's frame.
+
+    Parameters
+    ----------
+    kind : EdgeKind
+        Eaves for a fascia, verge for a barge board.
+    slope : int
+        Slope it belongs to.
+    wall : int
+        Wall it stands against; -1 round a lid.
+    start : ndarray (3,)
+        A place on the roof's edge.
+    along, outward, up : ndarray (3,)
+        Unit vectors: along the edge, level out of the building, and square to both.
+    section_mm : ndarray (K, 2)
+        Section, outward and up from the edge, anticlockwise seen against `along`.
+    ends : tuple of UprightCut
+        What it ends at.
+    """
+
+    kind: EdgeKind
+    slope: int
+    wall: int
+    start: Array
+    along: Array
+    outward: Array
+    up: Array
+    section_mm: Array
+    ends: tuple[UprightCut, UprightCut]
+
+    def reach_mm(self) -> tuple[float, float]:
+        """From where to where its whole section reaches along the edge."""
+        low, high = (self._cut(end) for end in self.ends)
+        return float(low.max()), float(high.min())
+
+    def foot_mm(self, spots: Array) -> Array:
+        """Height of its lowest line over places in plan (N, 2) beside it; infinite beyond its ends."""
+        run = self.along[:2]
+        at = (spots - self.start[:2]) @ run / float(run @ run)
+        low, high = self.reach_mm()
+        foot = self.start[2] + at * self.along[2] + float(self.section_mm[:, 1].min()) / float(self.up[2])
+        return np.where((at > low - _BESIDE_MM) & (at < high + _BESIDE_MM), foot, np.inf)
+
+    def _cut(self, end: UprightCut) -> Array:
+        corners = self.start + self.section_mm @ np.stack([self.outward, self.up])
+        return np.asarray((end.place - corners[:, :2]) @ end.normal / (self.along[:2] @ end.normal))
+
+    def pieces_mm(self, longest_mm: float, gap_mm: float) -> list[tuple[Array, Array]]:
+        """Where each corner of the section begins and ends along the edge, for each piece."""
+        low, high = (self._cut(end) for end in self.ends)
+        first, last = float(low.min()), float(high.max())
+        count = max(1, int(np.ceil((last - first - 1e-6) / max(longest_mm, SHORTEST_MM))))
+        cuts = [first + (last - first) * k / count for k in range(count + 1)]
+        square = np.ones(len(self.section_mm))
+        return [
+            (
+                low if k == 0 else (cuts[k] + gap_mm / 2) * square,
+                high if k == count - 1 else (cuts[k + 1] - gap_mm / 2) * square,
+            )
+            for k in range(count)
+        ]
+
+
+def boards_of(
+    face: RoofFace, structure: Structure, facings: Mapping[int, Facing], settings: Settings
+) -> Iterator[Board]:
+    """Find the boards of a slope.
+
+    Parameters
+    ----------
+    face : RoofFace
+        A slope with its overhanging edges.
+    structure : Structure
+        The building.
+    facings : mapping of int to Facing
+        Walls with skins; a board stands clear of what stands out of them.
+    settings : Settings
+        Roof, skins and resin process.
+    """
+    for place, edge in enumerate(face.edges):
+        if edge is None:
+            continue
+        wanted = settings.roof.eaves_board if edge.kind is EdgeKind.EAVES else settings.roof.barge_board
+        wall = face.slope.edges[place].wall
+        if wanted and wall is not None:
+            board = _board(face, place, edge, structure, 0.0, settings)
+            proud = 0.0 if board is None else _proud_mm(board, facings.get(wall), settings)
+            if proud > 0:
+                board = _board(face, place, edge, structure, proud, settings)
+            if board is not None:
+                yield board
+
+
+def _proud_mm(board: Board, facing: Facing | None, settings: Settings) -> float:
+    """How far what stands out of the wall behind a board does so, where the board is."""
+    if facing is None or not facing.dressings:
+        return 0.0
+    foot = facing.foot_mm
+    spots = foot[:2] + np.linspace(0.0, 1.0, 9)[:, None] * facing.along * facing.laying.length_mm
+    feet = board.foot_mm(spots) - foot[2]
+    low = float(feet.min())
+    stretches = proud_stretches(facing, (0.0, facing.laying.length_mm))
+    out = max([0.0, *(one.out_mm for one in stretches if one.high_mm > low)])
+    return out + settings.skin.corner_gap_mm / 2 if out else 0.0
+
+
+def build_board(board: Board, piece: tuple[Array, Array]) -> tuple[Solid, Matrix]:
+    """Build a piece of a board, lying on its back, which goes against the wall."""
+    ring = board.section_mm
+    places = [np.column_stack([ring[:, 0], at, ring[:, 1]]) for at in piece]
+    solid = drawn_out(places, ring)
+    # x along the edge, y up and z outward.
+    turned = Solid(solid.vertices[:, [1, 2, 0]], solid.triangles)
+    return as_printed(turned, frame(board.along, board.up, board.outward, board.start))
+
+
+def _board(
+    face: RoofFace, place: int, edge: RoofEdge, structure: Structure, proud_mm: float, settings: Settings
+) -> Board | None:
+    count = len(face.slope.outline_m)
+    a, b = face.slope.place(face.slope.outline_m[[place, (place + 1) % count]]) * face.scale.mm_per_m
+    # Seen along it the building lies to the left, so outward is to the right.
+    along = (b - a) / np.linalg.norm(b - a)
+    outward = np.cross(along, _UP)
+    outward /= np.linalg.norm(outward)
+    up = np.cross(outward, along)
+    section = _section(face, edge, along, (outward, up), proud_mm, settings)
+    if section is None:
+        return None
+    low, high = (_end_cut(face, structure, place, step, settings) for step in (-1, 1))
+    if min(abs(float(end.normal @ along[:2])) for end in (low, high)) < _SQUARE:
+        return None
+    wall = face.slope.edges[place].wall
+    board = Board(
+        edge.kind, face.slope.index, -1 if wall is None else wall, a, along, outward, up, section, (low, high)
+    )
+    start, stop = board.reach_mm()
+    return board if stop - start >= SHORTEST_MM else None
+
+
+def _section(
+    face: RoofFace, edge: RoofEdge, along: Array, axes: tuple[Array, Array], proud_mm: float, settings: Settings
+) -> Array | None:
+    """Section of a board: its back against the wall, its top under the skin, its face inside the edge."""
+    normal = face.slope.normal
+    inward = np.cross(normal, along)
+    flat = np.stack(axes)
+    gap = settings.skin.corner_gap_mm / 2
+    under = edge.underside(face.depth_mm, flat @ inward, flat @ normal) - (0.0, gap)
+    back, front = -edge.reach_mm + gap + proud_mm, -edge.oversail_mm
+    if front - back < LEAST_THICK_MM:
+        return None
+    x, y = under[::-1].T
+    tops = [(front, float(np.interp(front, x, y)))]
+    tops += [(float(u), float(v)) for u, v in under if back + 0.02 < u < front - 0.02]
+    tops.append((back, float(np.interp(back, x, y))))
+    # Deep enough to hide the skin, which is thicker than a roof.
+    foot = min(tops[0][1] - board_height_mm(settings, face.scale), min(v for _, v in tops) - LEAST_HIGH_MM)
+    return np.array([(back, foot), (front, foot), *tops])
+
+
+def _end_cut(face: RoofFace, structure: Structure, place: int, step: int, settings: Settings) -> UprightCut:
+    """What ends a board at the corner where its edge meets the one before or after it."""
+    slope, mm = face.slope, face.scale.mm_per_m
+    count = len(slope.edges)
+    other = (place + step) % count
+    corner = slope.place(slope.outline_m[[place if step < 0 else (place + 1) % count]])[0, :2] * mm
+    ends = slope.place(slope.outline_m[[other, (other + 1) % count]])[:, :2] * mm
+    own = slope.place(slope.outline_m[[place, (place + 1) % count]])[:, :2]
+    run, beside = ((v[1] - v[0]) / np.linalg.norm(v[1] - v[0]) for v in (own, ends))
+    kind, edge = slope.edges[other].kind, face.edges[other]
+    if abs(run[0] * beside[1] - run[1] * beside[0]) < _STRAIGHT:
+        return UprightCut(corner - run * (step * settings.skin.corner_gap_mm / 2), run)
+    # Outward of the other edge, so that a board keeps off it by moving back along that.
+    normal = np.array([beside[1], -beside[0]])
+    if kind is EdgeKind.EAVES and slope.edges[place].kind is EdgeKind.EAVES:
+        return UprightCut(corner, run + beside)
+    if edge is not None and kind is EdgeKind.EAVES:
+        # A barge board covers the end of the fascia.
+        return UprightCut(corner - normal * edge.oversail_mm, normal)
+    if edge is not None and kind is EdgeKind.VERGE:
+        return UprightCut(corner - normal * edge.reach_mm, normal)
+    back = 0.0 if kind in (EdgeKind.VERGE, EdgeKind.TOP, EdgeKind.EAVES) else settings.skin.corner_gap_mm / 2
+    return UprightCut(corner - normal * back, normal)

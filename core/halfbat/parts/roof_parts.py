@@ -1,0 +1,58 @@
+"""The parts that finish a roof: boards under its edges."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from halfbat.building.structure import EdgeKind
+from halfbat.building.wall import wall_letter
+from halfbat.findings import Finding, Severity
+from halfbat.parts.kit_plan import Plan
+from halfbat.parts.numbering import Numbering, NumberKind
+from halfbat.parts.part import Part
+from halfbat.parts.roof_boards import build_board
+from halfbat.settings import Settings
+from halfbat.shelf import PartShelf
+
+Told = tuple[Part, list[Finding]]
+
+
+def board_parts(
+    plan: Plan, numbering: Numbering, settings: Settings, longest_mm: float, shelf: PartShelf
+) -> Iterator[Told]:
+    """Fascia and barge boards of every slope, each run in pieces that the printer takes.
+
+    Parameters
+    ----------
+    plan : Plan
+        The kit, settled.
+    numbering : Numbering
+        Gives out numbers.
+    settings : Settings
+        Roof, skins and resin process.
+    longest_mm : float
+        Longest part that the resin printer takes.
+    shelf : PartShelf
+        Where parts made before are found.
+    """
+    longest = min(longest_mm, settings.seam.panel_limit_mm)
+    counts: Counter[tuple[NumberKind, str]] = Counter()
+    for board in plan.boards:
+        letter = wall_letter(board.slope)
+        eaves = board.kind is EdgeKind.EAVES
+        number_kind = NumberKind.FASCIA if eaves else NumberKind.BARGE
+        kind = "fascia" if eaves else "barge board"
+        for piece in board.pieces_mm(longest, settings.skin.corner_gap_mm):
+            counts[number_kind, letter] += 1
+            number = numbering.assign(number_kind, counts[number_kind, letter], letter)
+            solid, place_mm = shelf.call(build_board, board, piece)
+            name = f"{'Fascia' if eaves else 'Barge board'}, slope {letter}"
+            yield Part(number, name, kind, "resin", solid, place_mm), _unmarked(number, settings)
+
+
+def _unmarked(number: str, settings: Settings) -> list[Finding]:
+    if not settings.mark.make:
+        return []
+    text = "has no room for a readable number"
+    return [Finding(Severity.WARNING, "mark-missing", number, text, "write it on the back when the part is printed")]
