@@ -9,6 +9,7 @@ import numpy as np
 from halfbat.building.structure import EdgeKind
 from halfbat.parts.lid import flat_board_mm, has_boards
 from halfbat.parts.masses import MassStack
+from halfbat.parts.outlines import set_back
 from halfbat.parts.overhung_edges import board_height_mm
 from halfbat.parts.roof_boards import Board, UprightCut
 from halfbat.settings import Settings
@@ -37,7 +38,7 @@ def flat_boards(mass: MassStack, number: int, settings: Settings, scale: Scale) 
     high = max(board_height_mm(settings, scale), settings.lid.thickness_mm + settings.filament.part_layer_mm)
     section = np.array([(-thick, -high), (0.0, -high), (0.0, 0.0), (-thick, 0.0)])
     ring = mass.rings[0]
-    outline = ring.moved(np.where(ring.outer, -mass.overhang_mm, 0.0))
+    outline = set_back(ring.corners_mm, np.where(ring.outer, -mass.overhang_mm, 0.0))
     if len(outline) != len(ring.outer):
         return
     steps = np.roll(outline, -1, axis=0) - outline

@@ -98,7 +98,7 @@ def lid_edges(mass: MassStack, settings: Settings) -> list[Outline]:
     edges = []
     for ring in mass.rings:
         at_wall = np.where(ring.walled, 0.0, ring.skin_mm + settings.filament.fit_mm)
-        edges.append(ring.moved(np.where(ring.outer, boards - mass.overhang_mm, at_wall)))
+        edges.append(set_back(ring.corners_mm, np.where(ring.outer, boards - mass.overhang_mm, at_wall)))
     return edges
 
 
