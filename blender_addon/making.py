@@ -22,6 +22,7 @@ from halfbat.solids.verify import require_printable
 from .freshness import Digests, digests_of, is_made_from, mark_made_from
 from .mesh_in import building_mesh, part_solid, same_solid
 from .modifiers import switch_booleans
+from .placed import findings_on_walls
 from .scene_out import part_objects, show_kit
 from .settings_io import read_settings
 from .walls import keep_walls
@@ -65,7 +66,8 @@ def take_order(building: Object, context: Context) -> Order:
 def show(building: Object, context: Context, order: Order, kit: Kit) -> None:
     """Put a kit just made over its building and keep what it was made from."""
     keep_walls(building, kit.building)
-    mark_made_from(show_kit(building, kit, context.scene), order.digests)
+    told = replace(kit, findings=(*kit.findings, *findings_on_walls(building)))
+    mark_made_from(show_kit(building, told, context.scene), order.digests)
 
 
 def kit_as_shown(building: Object, context: Context, progress: Progress | None = None) -> Kit:

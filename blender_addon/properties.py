@@ -21,8 +21,17 @@ from bpy.props import (
 )
 from bpy.types import Collection, Object, PropertyGroup
 
-from halfbat.settings import SeamSettings, Settings, group_classes, settings_of
+from halfbat.settings import Settings, group_classes, settings_of
 
+from .placed_properties import (
+    PLACED_CLASSES,
+    PLACED_TYPES,
+    attach_placed,
+    chosen_property,
+    detach_placed,
+    hide_items,
+    index_of_kind,
+)
 from .request_properties import REQUEST_TYPES, index_name
 from .setting_properties import blender_property, enum_items, property_name
 
@@ -42,21 +51,15 @@ GROUP_TYPES: dict[str, type[PropertyGroup]] = {
 }
 
 
-def _hide_items() -> list[tuple[str, str, str, str, int]]:
-    hide = next(record for record in settings_of(SeamSettings) if record.key == "hide")
-    usual = ("as set", "As set above", "Hidden in the way chosen for all seams")
-    return enum_items([usual, *((key, text, "") for key, text in zip(hide.choices, hide.choice_labels, strict=True))])
-
-
 class HALFBAT_PG_seam(PropertyGroup):
-    """A seam that the maker placed by hand."""
+    """A seam that the maker placed by hand, as files of settings version 1 keep it; now it is an object."""
 
     wall: StringProperty(name="Wall", description="Letter of the wall the seam is in")
     at: StringProperty(
         name="At",
         description="Full-size length from the wall's left end seen from outside: 4.2 m, 13 ft 9 in, 44 bricks",
     )
-    hide: EnumProperty(name="Hidden by", description="What hides this seam", items=_hide_items())
+    hide: EnumProperty(name="Hidden by", description="What hides this seam", items=hide_items())
 
 
 class HALFBAT_PG_wall(PropertyGroup):
@@ -97,6 +100,7 @@ class HALFBAT_PG_kit(PropertyGroup):
     fingerprint: StringProperty(name="Made from", description="Digest of the mesh and the settings it was made from")
     settings_digest: StringProperty(name="Settings", description="Digest of the settings alone")
     display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
+    stands_on: PointerProperty(type=Object, name="Stands on", description="Building on whose walls its objects stand")
 
 
 class HALFBAT_PG_building(PropertyGroup):
@@ -116,8 +120,16 @@ class HALFBAT_PG_building(PropertyGroup):
     )
     walls_index: IntProperty(name="Wall", description="Wall chosen in the list; new features go there")
     walls_read_from: StringProperty(name="Walls read from", description="Sizes of the mesh the walls were read from")
-    seams: CollectionProperty(type=HALFBAT_PG_seam, name="Seams", description="Seams placed by hand")
-    seam_index: IntProperty(name="Seam", description="Seam chosen in the list")
+    seams: CollectionProperty(type=HALFBAT_PG_seam, name="Seams of older files", description="Become objects")
+    placed: PointerProperty(
+        type=Collection, name="On the walls", description="Collection of the openings and seams on its walls"
+    )
+    placed_record: StringProperty(name="In writing", description="What stands on its walls, for copies made without it")
+    snap: BoolProperty(
+        name="Snap to Bricks",
+        description="Openings, seams and pipes that are moved come to stand on courses and joints of the brickwork",
+        default=True,
+    )
     findings: CollectionProperty(
         type=HALFBAT_PG_finding, name="Findings", description="What the last making of the kit had to say"
     )
@@ -134,6 +146,8 @@ def first_line(cls: type) -> str:
     return (cls.__doc__ or "").split("\n")[0].split(";")[0].removesuffix(".")
 
 
+for _kind in PLACED_CLASSES:
+    HALFBAT_PG_building.__annotations__[index_of_kind(_kind)] = chosen_property(_kind)
 for _group, _type in GROUP_TYPES.items():
     HALFBAT_PG_building.__annotations__[_group] = PointerProperty(
         type=_type, name=_group.capitalize(), description=first_line(_type)
@@ -151,6 +165,7 @@ CLASSES: tuple[type[PropertyGroup], ...] = (
     *GROUP_TYPES.values(),
     *REQUEST_TYPES.values(),
     HALFBAT_PG_wall,
+    *PLACED_TYPES,
     HALFBAT_PG_seam,
     HALFBAT_PG_finding,
     HALFBAT_PG_part,
@@ -178,11 +193,13 @@ def attach() -> None:
     """Give objects and collections their properties."""
     bpy.types.Object.halfbat = PointerProperty(type=HALFBAT_PG_building, name="Halfbat building")  # type: ignore[attr-defined]
     bpy.types.Object.halfbat_part = PointerProperty(type=HALFBAT_PG_part, name="Halfbat part")  # type: ignore[attr-defined]
+    attach_placed()
     bpy.types.Collection.halfbat_kit = PointerProperty(type=HALFBAT_PG_kit, name="Halfbat kit")  # type: ignore[attr-defined]
 
 
 def detach() -> None:
     """Take the properties away again; what files store in them stays there."""
     del bpy.types.Collection.halfbat_kit  # type: ignore[attr-defined]
+    detach_placed()
     del bpy.types.Object.halfbat_part  # type: ignore[attr-defined]
     del bpy.types.Object.halfbat  # type: ignore[attr-defined]

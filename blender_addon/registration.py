@@ -7,14 +7,15 @@ from dataclasses import dataclass
 
 import bpy
 
-from . import keeping, menus, modifiers, properties
+from . import following, keeping, menus, modifiers, properties
 from .operators import building as building_operators
-from .operators import coupon, example, export, kit_file, make, parts, presets, processes, requests, seams
+from .operators import coupon, example, export, kit_file, make, parts, placed, presets, processes, requests, slide
 from .operators import walls as wall_operators
-from .panels import brickwork, construction, findings, printers, roof
+from .panels import brickwork, construction, findings, openings, printers, roof
 from .panels import building as building_panels
 from .panels import export as export_panels
 from .panels import make as make_panels
+from .panels import placed as placed_panels
 from .panels import presets as preset_panels
 from .panels import requests as request_panels
 from .panels import seams as seam_panels
@@ -33,8 +34,12 @@ OPERATORS: tuple[type, ...] = (
     wall_operators.HALFBAT_OT_read_walls,
     wall_operators.HALFBAT_OT_look_at_wall,
     *requests.OPERATORS,
-    seams.HALFBAT_OT_add_seam,
-    seams.HALFBAT_OT_remove_seam,
+    placed.HALFBAT_OT_add_opening,
+    placed.HALFBAT_OT_add_seam,
+    placed.HALFBAT_OT_remove_placed,
+    placed.HALFBAT_OT_select_placed,
+    slide.HALFBAT_OT_place_on_wall,
+    slide.HALFBAT_OT_slide_on_wall,
     make.HALFBAT_OT_make_kit,
     make.HALFBAT_OT_remove_kit,
     parts.HALFBAT_OT_select_part,
@@ -61,13 +66,19 @@ PANELS: tuple[type, ...] = (
     construction.HALFBAT_PT_skins,
     construction.HALFBAT_PT_lid,
     construction.HALFBAT_PT_marks,
-    seam_panels.HALFBAT_UL_seams,
+    placed_panels.HALFBAT_UL_openings,
+    placed_panels.HALFBAT_UL_seams,
+    placed_panels.HALFBAT_UL_downpipes,
+    placed_panels.HALFBAT_UL_cable_runs,
+    placed_panels.HALFBAT_MT_add_opening,
+    openings.HALFBAT_PT_openings,
+    openings.HALFBAT_PT_opening,
     seam_panels.HALFBAT_PT_seams,
     seam_panels.HALFBAT_PT_panels_and_covers,
     request_panels.HALFBAT_PT_no_seams,
     seam_panels.HALFBAT_PT_downpipes,
-    request_panels.HALFBAT_PT_downpipes_placed,
-    request_panels.HALFBAT_PT_cable_runs,
+    placed_panels.HALFBAT_PT_placed_downpipes,
+    placed_panels.HALFBAT_PT_placed_cable_runs,
     printers.HALFBAT_PT_printers,
     printers.HALFBAT_PT_resin,
     printers.HALFBAT_PT_filament,
@@ -110,6 +121,7 @@ STEPS: tuple[Step, ...] = (
     Step("entries of Blender's menus", menus.extend, menus.restore),
     Step("bringing older files over", keeping.watch, keeping.unwatch),
     Step("following the cutters", modifiers.watch, modifiers.unwatch),
+    Step("following things on walls", following.watch, following.unwatch),
 )
 
 

@@ -1,7 +1,8 @@
 """Blender properties of what a maker asks for by the piece: features, finishes, stretches kept free of seams.
 
 Each list of the core's settings becomes a collection of property groups of its own, generated from the fields of the
-request, so that a new field or a new list needs nothing here. Seams and openings are kept in their own ways.
+request, so that a new field or a new list needs nothing here. What stands on a wall as an object is kept in
+objects (see `placed_properties`).
 
 Annotations are not postponed in this file: Blender reads the properties out of them.
 """
@@ -10,11 +11,11 @@ from bpy.types import PropertyGroup
 
 from halfbat.settings import Settings, list_classes, settings_of
 
+from .placed_properties import PLACED_LISTS
 from .setting_properties import blender_property, property_name
 
-KEPT_ELSEWHERE = ("seams", "openings")
 REQUEST_CLASSES: dict[str, type] = {
-    name: request_class for name, request_class in list_classes(Settings).items() if name not in KEPT_ELSEWHERE
+    name: request_class for name, request_class in list_classes(Settings).items() if name not in PLACED_LISTS
 }
 """The core's class of each list that is kept as it is, by the list's name."""
 NOUNS: dict[str, str] = {

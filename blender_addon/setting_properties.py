@@ -42,7 +42,8 @@ def offer_walls(*, every: bool) -> Callable[[Any, Context, str], list[tuple[str,
     """Return what offers the walls that were read from the mesh, with their lengths, while a letter is typed."""
 
     def offer(entry: Any, _context: Context, text: str) -> list[tuple[str, str]]:  # noqa: ANN401 - a property group
-        walls = [(wall.name, f"{wall.length_m:.2f} m") for wall in entry.id_data.halfbat.walls]
+        owner = entry.id_data if entry.id_data.parent is None or entry.id_data.halfbat.is_building else entry.id_data.parent
+        walls = [(wall.name, f"{wall.length_m:.2f} m") for wall in owner.halfbat.walls]
         offered = [(EVERY_WALL, "every wall"), *walls] if every else walls
         return [(letter, size) for letter, size in offered if text.casefold() in letter.casefold()]
 
@@ -68,7 +69,9 @@ def _float_options(record: Setting) -> dict[str, Any]:
     return options | {"precision": 5 if record.unit == "mm" else 3, "step": 1 if fine else 10}
 
 
-def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what bpy.props returns has no public type
+def blender_property(
+    group: str, record: Setting, update: Callable[[PropertyGroup, Context], None] | None = None
+) -> Any:  # noqa: ANN401 - what bpy.props returns has no public type
     """Return the Blender property of one setting.
 
     Parameters
@@ -77,9 +80,13 @@ def blender_property(group: str, record: Setting) -> Any:  # noqa: ANN401 - what
         Name of the setting's group.
     record : Setting
         Its label, help, range, unit and choices.
+    update : callable, optional
+        Called when it was changed.
     """
     label = f"{record.label} (m)" if record.unit == "m" else record.label
     shared: dict[str, Any] = {"name": label, "description": record.help.removesuffix(".")}
+    if update is not None:
+        shared["update"] = update
     if record.kind == "bool":
         return BoolProperty(default=bool(record.default), **shared)
     if record.kind == "int":

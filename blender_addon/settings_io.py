@@ -24,11 +24,11 @@ from halfbat.settings import (
 )
 from halfbat.settings.features import keys_of_kind
 
+from .placed import read_placed, write_placed
+from .placed_properties import AS_SET, PLACED_CLASSES
 from .properties import building_data
 from .request_properties import REQUEST_CLASSES
 from .setting_properties import property_name
-
-AS_SET = "as set"
 
 
 def read_settings(building: Object) -> Settings:
@@ -45,7 +45,9 @@ def read_settings(building: Object) -> Settings:
         When a name or a scale typed there cannot be used.
     """
     lists: dict[str, Any] = {name: read_requests(building, name) for name in REQUEST_CLASSES}
-    settings = Settings(**read_groups(building), seams=read_seams(building), **lists)
+    lists |= {kind: read_placed(building, kind) for kind in PLACED_CLASSES}
+    lists["seams"] += read_seams(building)
+    settings = Settings(**read_groups(building), **lists)
     check_settings(settings)
     return settings
 
@@ -58,10 +60,12 @@ def write_settings(building: Object, settings: Settings) -> None:
     building : Object
         An object with Halfbat's properties.
     settings : Settings
-        Openings have no place in Blender yet and are left out.
+        What stands on walls becomes objects in the scenes of the building.
     """
     write_groups(building, settings)
-    write_seams(building, settings)
+    building_data(building).seams.clear()
+    for kind in PLACED_CLASSES:
+        write_placed(building, kind, getattr(settings, kind))
     for name in REQUEST_CLASSES:
         write_requests(building, name, getattr(settings, name))
 
@@ -102,20 +106,11 @@ def write_groups(building: Object, settings: Settings) -> None:
 
 
 def read_seams(building: Object) -> tuple[SeamRequest, ...]:
-    """Return the seams placed by hand."""
+    """Return the seams of the list that older files keep, which become objects when such a file is opened."""
     return tuple(
         SeamRequest(wall=seam.wall, at=seam.at, hide=None if seam.hide == AS_SET else seam.hide)
         for seam in building_data(building).seams
     )
-
-
-def write_seams(building: Object, settings: Settings) -> None:
-    """Store the seams placed by hand."""
-    data = building_data(building)
-    data.seams.clear()
-    for request in settings.seams:
-        seam = data.seams.add()
-        seam.wall, seam.at, seam.hide = request.wall, request.at, request.hide or AS_SET
 
 
 def read_requests(building: Object, name: str) -> tuple[Any, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bpy.types import Context, Object, Operator
 
+from .placed_properties import placed_data
 from .properties import SETTINGS_VERSION, building_data, part_data
 from .scene_out import kit_collection
 
@@ -16,13 +17,13 @@ OVERRIDDEN = "This building is an override of one in another file. Make it local
 
 
 def building_of(context: Context) -> Object | None:
-    """Return the building the active object is, or is a part of; None when it is neither."""
+    """Return the building the active object is, is a part of or stands on; None when it is none of these."""
     active = context.active_object
     if active is None:
         return None
     if building_data(active).is_building:
         return active
-    building: Object | None = part_data(active).building
+    building: Object | None = active.parent if placed_data(active).kind else part_data(active).building
     return building if building is not None and building_data(building).is_building else None
 
 

@@ -20,8 +20,6 @@ LENGTHS = {
     "features": FEATURE_LENGTHS,
     "finishes": FINISH_LENGTHS,
     "no_seams": ("start", "end"),
-    "downpipes": ("at",),
-    "cable_runs": ("at",),
 }
 """Keys that hold lengths as people write them."""
 
@@ -155,23 +153,3 @@ class HALFBAT_PT_no_seams(RequestPanel):
     bl_order = 5
     name = "no_seams"
     empty = "Stretches of wall that no seam may cross, such as a sign or the middle of a door. Press + to add one."
-
-
-class HALFBAT_PT_downpipes_placed(RequestPanel):
-    """Downpipes where no seam is."""
-
-    bl_label = "Downpipes without a Seam"
-    bl_parent_id = "HALFBAT_PT_seams"
-    bl_order = 6
-    name = "downpipes"
-    empty = "Downpipes beside those that hide seams. Press + to add one."
-
-
-class HALFBAT_PT_cable_runs(RequestPanel):
-    """Cable runs where no seam is."""
-
-    bl_label = "Cable Runs without a Seam"
-    bl_parent_id = "HALFBAT_PT_seams"
-    bl_order = 7
-    name = "cable_runs"
-    empty = "Cable runs beside those that hide seams. Press + to add one."

@@ -2,37 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from bpy.types import Context, UILayout, UIList
+from bpy.types import Context
 
 from ..properties import building_data
 from ..target import required_building
 from .base import SEAMS, BuildingTab, draw_settings, draw_text, form
-
-
-class HALFBAT_UL_seams(UIList):
-    """Seams placed by hand."""
-
-    def draw_item(
-        self,
-        context: Context,
-        layout: UILayout,
-        data: Any,  # noqa: ANN401 - Blender's own signature
-        item: Any,  # noqa: ANN401
-        icon: int | None,
-        active_data: Any,  # noqa: ANN401
-        active_property: str | None,
-        index: int | None = 0,
-        flt_flag: int | None = 0,
-    ) -> None:
-        """Draw one seam: wall, place, what hides it."""
-        row = layout.row(align=True)
-        wall = row.row()
-        wall.ui_units_x = 2.0
-        wall.prop(item, "wall", text="", emboss=False)
-        row.prop(item, "at", text="", emboss=False)
-        row.prop(item, "hide", text="", emboss=False)
+from .placed import HALFBAT_UL_seams, chosen, draw_list, draw_trouble
 
 
 class HALFBAT_PT_seams(BuildingTab):
@@ -45,16 +20,15 @@ class HALFBAT_PT_seams(BuildingTab):
     def draw(self, context: Context) -> None:
         """Draw the panel."""
         layout = self.layout
-        data = building_data(required_building(context))
-        form(layout).prop(data.seam, "hide")
+        building = required_building(context)
+        form(layout).prop(building_data(building).seam, "hide")
         layout.label(text="Seams placed by hand")
-        row = layout.row()
-        row.template_list("HALFBAT_UL_seams", "", data, "seams", data, "seam_index", rows=2)
-        side = row.column(align=True)
-        side.operator("halfbat.add_seam", text="", icon="ADD")
-        side.operator("halfbat.remove_seam", text="", icon="REMOVE")
-        if not len(data.seams):
-            draw_text(layout, context, "Put the 3D cursor on a wall (Shift right click) and press +.", "INFO")
+        draw_list(layout, building, "seams", HALFBAT_UL_seams)
+        item = chosen(context, "seams")
+        if item is not None:
+            draw_trouble(layout, context, item)
+        else:
+            draw_text(layout, context, "Press + and click on a wall to split it there.", "INFO")
 
 
 class HALFBAT_PT_panels_and_covers(BuildingTab):

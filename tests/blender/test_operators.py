@@ -18,6 +18,8 @@ def test_exports_the_same_bytes_as_the_command_line(addon, plain_box, tmp_path) 
     bpy.context.view_layer.update()
     bpy.context.scene.cursor.location = (2.0, 0.0, 1.0)
     bpy.ops.halfbat.add_seam()
+    bpy.context.scene.cursor.location = (2.0, 6.0, 1.0)
+    bpy.ops.halfbat.add_opening(usual="Round-headed window")
     bpy.ops.halfbat.make_kit()
     bpy.ops.halfbat.export_kit(directory=str(tmp_path))
     mesh = addon("mesh_in").building_mesh(plain_box, bpy.context.evaluated_depsgraph_get(), bpy.context.scene)
@@ -107,52 +109,14 @@ def test_what_needs_a_kit_or_a_seam_says_so(box) -> None:
     for operator in (bpy.ops.halfbat.export_kit, bpy.ops.halfbat.remove_kit, bpy.ops.halfbat.select_part):
         with pytest.raises(RuntimeError, match="Make the kit first"):
             operator()
-    with pytest.raises(RuntimeError, match="No seam was placed"):
-        bpy.ops.halfbat.remove_seam()
+    with pytest.raises(RuntimeError, match="Select an opening or a seam"):
+        bpy.ops.halfbat.remove_placed()
     with pytest.raises(RuntimeError, match="building already"):
         bpy.ops.halfbat.use_as_building()
     bpy.ops.object.mode_set(mode="EDIT")
     with pytest.raises(RuntimeError, match="Object Mode"):
         bpy.ops.halfbat.make_kit()
     bpy.ops.object.mode_set(mode="OBJECT")
-
-
-def test_a_seam_goes_where_the_cursor_is(addon, box) -> None:
-    bpy.context.scene.cursor.location = (1.25, 0.3, 1.0)
-    bpy.ops.halfbat.add_seam()
-    (seam,) = box.halfbat.seams
-    building = addon("making").take_order(box, bpy.context).building()
-    wall = next(wall for wall in building.walls if wall.letter == seam.wall)
-    at = wall.start_m + float(seam.at.removesuffix(" m")) * wall.along
-    assert at == pytest.approx([1.25, 0.5], abs=1e-3)
-    assert seam.hide == "cable run"
-    bpy.ops.halfbat.make_kit()
-    covers = [item for item in box.halfbat.collection.objects if item.halfbat_part.kind == "cover"]
-    (cover,) = covers
-    assert cover.matrix_world.translation.x == pytest.approx(1.25, abs=0.02)
-
-
-def test_a_seam_in_a_scene_of_centimetres(box) -> None:
-    bpy.context.scene.unit_settings.scale_length = 0.01
-    box.scale = (800.0, 500.0, 300.0)
-    box.location = (0.0, 0.0, 150.0)
-    bpy.context.view_layer.update()
-    bpy.context.scene.cursor.location = (0.0, -260.0, 100.0)
-    bpy.ops.halfbat.add_seam()
-    assert box.halfbat.seams[0].at == "4 m"
-
-
-def test_seams_are_removed_by_choice_or_number(box) -> None:
-    for x in (0.0, 1.0, 2.0):
-        bpy.context.scene.cursor.location = (x, 0.3, 1.0)
-        bpy.ops.halfbat.add_seam()
-    places = [seam.at for seam in box.halfbat.seams]
-    bpy.ops.halfbat.remove_seam(index=0)
-    assert [seam.at for seam in box.halfbat.seams] == places[1:]
-    bpy.ops.halfbat.remove_seam()
-    assert len(box.halfbat.seams) == 1
-    with pytest.raises(RuntimeError, match="no such seam"):
-        bpy.ops.halfbat.remove_seam(index=7)
 
 
 def test_a_part_can_be_selected_and_its_building_is_still_the_one_worked_on(box) -> None:
