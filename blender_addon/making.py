@@ -17,6 +17,7 @@ from halfbat.parts.part import Part
 from halfbat.parts.placing import as_printed
 from halfbat.printing.checks.run import check_part
 from halfbat.settings import Settings
+from halfbat.shelf import PartShelf
 from halfbat.solids.verify import require_printable
 
 from .freshness import Digests, digests_of, is_made_from, mark_made_from
@@ -46,9 +47,9 @@ class Order:
         """Return the walls, slopes and masses."""
         return structure_from_mesh(self.mesh, smallest_face_m=smallest_face_m(self.settings))
 
-    def make(self, progress: Progress | None = None) -> Kit:
-        """Make the kit, just as the command line does."""
-        return make_kit(self.building(), self.settings, progress)
+    def make(self, progress: Progress | None = None, shelf: PartShelf | None = None, *, checked: bool = True) -> Kit:
+        """Make the kit, just as the command line does, with parts made before from a shelf."""
+        return make_kit(self.building(), self.settings, progress, checked=checked, shelf=shelf)
 
 
 def take_order(building: Object, context: Context) -> Order:
@@ -63,14 +64,24 @@ def take_order(building: Object, context: Context) -> Order:
     return Order(building_mesh(building, context.evaluated_depsgraph_get(), context.scene), settings)
 
 
-def show(building: Object, context: Context, order: Order, kit: Kit) -> None:
-    """Put a kit just made over its building and keep what it was made from."""
+def show(building: Object, context: Context, order: Order, kit: Kit, *, only_changed: bool = False) -> None:
+    """Put a kit just made over its building and keep what it was made from.
+
+    Parameters
+    ----------
+    building, context, order, kit
+        What was made, and of what.
+    only_changed : bool
+        Leave the meshes of parts as they are that were made of the same before.
+    """
     keep_walls(building, kit.building)
     told = replace(kit, findings=(*kit.findings, *findings_on_walls(building)))
-    mark_made_from(show_kit(building, told, context.scene), order.digests)
+    mark_made_from(show_kit(building, told, context.scene, only_changed=only_changed), order.digests)
 
 
-def kit_as_shown(building: Object, context: Context, progress: Progress | None = None) -> Kit:
+def kit_as_shown(
+    building: Object, context: Context, progress: Progress | None = None, shelf: PartShelf | None = None
+) -> Kit:
     """Return a building's kit with each part as its object stands in the scene, modifiers applied.
 
     Raises
@@ -86,7 +97,7 @@ def kit_as_shown(building: Object, context: Context, progress: Progress | None =
     switch_booleans(context.scene, context.evaluated_depsgraph_get())
     depsgraph = context.evaluated_depsgraph_get()
     shown = part_objects(building)
-    kit = order.make(progress)
+    kit = order.make(progress, shelf)
     parts = tuple(_as_shown(part, shown.get(part.number), depsgraph) for part in kit.parts)
     changed = (now for now, made in zip(parts, kit.parts, strict=True) if now is not made)
     told = [finding for part in changed for finding in check_part(part, order.settings).findings]
@@ -113,11 +124,13 @@ class Cancelled(Exception):
 class KitJob:
     """Makes a kit in a thread of its own; only plain data goes in and comes out."""
 
-    def __init__(self, order: Order) -> None:
+    def __init__(self, order: Order, shelf: PartShelf | None = None, *, checked: bool = True) -> None:
+        self.checked = checked
         self.share = 0.0
         self.text = ""
         self.error: BaseException | None = None
         self._order = order
+        self._shelf = shelf
         self._kit: Kit | None = None
         self._stop = threading.Event()
         self._thread = threading.Thread(target=self._run, name="halfbat-make", daemon=True)
@@ -159,6 +172,6 @@ class KitJob:
 
     def _run(self) -> None:
         try:
-            self._kit = self._order.make(self._progress)
+            self._kit = self._order.make(self._progress, self._shelf, checked=self.checked)
         except BaseException as error:  # noqa: BLE001 - handed to the thread that asks for the result
             self.error = error

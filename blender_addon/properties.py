@@ -19,7 +19,7 @@ from bpy.props import (
     PointerProperty,
     StringProperty,
 )
-from bpy.types import Collection, Object, PropertyGroup
+from bpy.types import Collection, Context, Object, PropertyGroup
 
 from halfbat.settings import Settings, group_classes, settings_of
 
@@ -89,6 +89,7 @@ class HALFBAT_PG_part(PropertyGroup):
     process: StringProperty(name="Process", description="What the part is made by")
     quantity: IntProperty(name="Quantity", description="How many of it the kit needs")
     size_mm: FloatVectorProperty(name="Size", size=3, description="Size as printed, mm, before anything is cut from it")
+    made_of: StringProperty(name="Made of", description="Digest of its shape as it was made")
     bricks: IntProperty(name="Bricks", description="Facing bricks on one piece")
     building: PointerProperty(type=Object, name="Building", description="Building the part was made from")
 
@@ -101,6 +102,12 @@ class HALFBAT_PG_kit(PropertyGroup):
     settings_digest: StringProperty(name="Settings", description="Digest of the settings alone")
     display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
     stands_on: PointerProperty(type=Object, name="Stands on", description="Building on whose walls its objects stand")
+
+
+def _switched(building: PropertyGroup, _context: Context) -> None:
+    """Have it looked at whether there is something to keep up."""
+    building.live_word = ""  # type: ignore[attr-defined]
+    building.id_data.update_tag()
 
 
 class HALFBAT_PG_building(PropertyGroup):
@@ -130,6 +137,12 @@ class HALFBAT_PG_building(PropertyGroup):
         description="Openings, seams and pipes that are moved come to stand on courses and joints of the brickwork",
         default=True,
     )
+    live: BoolProperty(
+        name="Keep Up to Date",
+        description="Make what changed again by itself when settings, openings or seams were changed. Esc stops it",
+        update=_switched,
+    )
+    live_word: StringProperty(name="Keeping up", description="How keeping up to date comes along")
     findings: CollectionProperty(
         type=HALFBAT_PG_finding, name="Findings", description="What the last making of the kit had to say"
     )

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import bpy
 
-from . import following, keeping, menus, modifiers, properties
+from . import following, keeping, live, menus, modifiers, properties
 from .operators import building as building_operators
 from .operators import coupon, example, export, kit_file, make, parts, placed, presets, processes, requests, slide
+from .operators import live as live_operators
 from .operators import walls as wall_operators
 from .panels import brickwork, construction, findings, openings, printers, roof
 from .panels import building as building_panels
@@ -42,6 +43,7 @@ OPERATORS: tuple[type, ...] = (
     slide.HALFBAT_OT_slide_on_wall,
     make.HALFBAT_OT_make_kit,
     make.HALFBAT_OT_remove_kit,
+    live_operators.HALFBAT_OT_watch_live,
     parts.HALFBAT_OT_select_part,
     export.HALFBAT_OT_export_kit,
     coupon.HALFBAT_OT_export_coupon,
@@ -122,6 +124,7 @@ STEPS: tuple[Step, ...] = (
     Step("bringing older files over", keeping.watch, keeping.unwatch),
     Step("following the cutters", modifiers.watch, modifiers.unwatch),
     Step("following things on walls", following.watch, following.unwatch),
+    Step("keeping kits up to date", live.watch, live.unwatch),
 )
 
 

@@ -11,6 +11,7 @@ from mathutils import Matrix
 
 from halfbat.output.contents import KitContents
 from halfbat.parts.part import Part
+from halfbat.shelf import digest_of
 from halfbat.solids.solid import Solid
 
 from .mesh_in import metres_per_unit
@@ -43,7 +44,7 @@ def part_objects(building: Object) -> dict[str, Object]:
     return found
 
 
-def show_kit(building: Object, kit: KitContents, scene: Scene) -> Collection:
+def show_kit(building: Object, kit: KitContents, scene: Scene, *, only_changed: bool = False) -> Collection:
     """Put a kit over its building in place of the one before.
 
     Meshes are replaced; objects of a number that was there before keep their materials and modifiers.
@@ -56,6 +57,8 @@ def show_kit(building: Object, kit: KitContents, scene: Scene) -> Collection:
         A made kit.
     scene : Scene
         Where the collection is linked.
+    only_changed : bool
+        Leave the meshes of parts as they are that were made of the same before.
     """
     collection = _ensure_collection(building, f"{kit.name} kit", scene)
     cutters = ensure_cutters(building, scene)
@@ -63,9 +66,14 @@ def show_kit(building: Object, kit: KitContents, scene: Scene) -> Collection:
     before = part_objects(building)
     for part in kit.parts:
         shown = before.pop(part.number, None) or _new_object(part, collection)
-        _fill_mesh(shown, part.solid)
+        made_of = digest_of(part.solid).hex()
+        if not only_changed or part_data(shown).made_of != made_of:
+            _fill_mesh(shown, part.solid)
+            part_data(shown).made_of = made_of
         _describe(shown, part, building)
-        shown.matrix_world = Matrix.Scale(to_units, 4) @ Matrix(part.place.tolist())
+        place = Matrix.Scale(to_units, 4) @ Matrix(part.place.tolist())
+        if not only_changed or shown.matrix_world != place:
+            shown.matrix_world = place
         ensure_boolean(shown, cutters)
     _remove_objects(before.values())
     _show_findings(building, kit)

@@ -13,6 +13,7 @@ from halfbat.errors import KitError
 from halfbat.output.folder import check_destination, write_kit
 from halfbat.rendering import render_pictures
 
+from ..live import give_up, shelf_of
 from ..making import kit_as_shown
 from ..reporting import Result, count_findings, refuse
 from ..settings_io import read_settings
@@ -59,7 +60,10 @@ class HALFBAT_OT_export_kit(Operator):
         try:
             target = self._target(read_settings(building).kit.name)
             check_destination(target)
-            kit = kit_as_shown(building, context, lambda share, _text: manager.progress_update(share))
+            give_up()
+            kit = kit_as_shown(
+                building, context, lambda share, _text: manager.progress_update(share), shelf_of(building)
+            )
             rendered = (
                 render_pictures(kit, lambda share, _text: manager.progress_update(share)) if self.pictures else {}
             )

@@ -7,6 +7,7 @@ from bpy.types import Context, Event, Object, Operator, Timer
 from halfbat.errors import KitError
 from halfbat.kit import Kit
 
+from ..live import give_up, shelf_of
 from ..making import Cancelled, KitJob, Order, show, take_order
 from ..reporting import Result, count_findings, refuse
 from ..scene_out import remove_kit
@@ -42,7 +43,8 @@ class HALFBAT_OT_make_kit(Operator):
         manager.progress_begin(0.0, 1.0)
         try:
             order = take_order(building, context)
-            kit = order.make(lambda share, _text: manager.progress_update(share))
+            give_up()
+            kit = order.make(lambda share, _text: manager.progress_update(share), shelf_of(building))
         except KitError as error:
             return refuse(self, error)
         finally:
@@ -59,7 +61,8 @@ class HALFBAT_OT_make_kit(Operator):
         except KitError as error:
             return refuse(self, error)
         self._order = order
-        self._job = KitJob(order)
+        give_up()
+        self._job = KitJob(order, shelf_of(self._building))
         self._job.start()
         context.window_manager.progress_begin(0.0, 1.0)
         self._timer = context.window_manager.event_timer_add(TICK_S, window=context.window)

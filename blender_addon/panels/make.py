@@ -31,9 +31,13 @@ class HALFBAT_PT_make(BuildingTab):
         if collection is None:
             return
         layout.label(text=f"{len(part_objects(building))} parts in {collection.name}", icon="OUTLINER_COLLECTION")
-        if settings_changed(building):
+        data = building_data(building)
+        layout.prop(data, "live")
+        if data.live_word:
+            draw_text(layout, context, data.live_word, "SORTTIME")
+        elif not data.live and settings_changed(building):
             layout.label(text="Settings changed since it was made", icon="FILE_REFRESH")
-        cutters = building_data(building).cutters
+        cutters = data.cutters
         name = NAME if cutters is None else cutters.name
         draw_text(layout, context, f"Objects in the collection {name} are cut out of the parts.", "MOD_BOOLEAN")
         if cutters is not None and len(cutters.all_objects) and best_solver() == "EXACT":
