@@ -25,7 +25,16 @@ from halfbat.units import LengthStyle
 
 from .making import Order
 from .mesh_in import building_mesh, metres_per_unit
-from .placed import adopt_old_seams, ensure_collection, is_placed, make_again, placed_on, remember, request_of, write_request
+from .placed import (
+    adopt_old_seams,
+    ensure_collection,
+    is_placed,
+    make_again,
+    placed_on,
+    remember,
+    request_of,
+    write_request,
+)
 from .placed_properties import placed_data
 from .placed_shapes import colour, draw_shape
 from .properties import building_data
@@ -80,7 +89,7 @@ def sites_for(building: Object, depsgraph: Depsgraph, scene: Scene) -> Sites:
 def settings_words(building: Object) -> str:
     """Return all that bricks and scale depend on, in words that are quick to compare."""
     groups = read_groups(building)
-    return repr([groups[name] for name in ("kit", "brick", "seam", "skin", "resin")])
+    return repr([groups[name] for name in ("kit", "brick", "seam", "downpipe", "skin", "resin")])
 
 
 def put(item: Object, sites: Sites, scene: Scene, *, typed: bool) -> None:
@@ -100,7 +109,7 @@ def put(item: Object, sites: Sites, scene: Scene, *, typed: bool) -> None:
     data = placed_data(item)
     try:
         request = request_of(item)
-        shape = shape_of(sites, request, item.name)
+        shape = shape_of(sites, request, item.name, data.kind)
     except KitError as error:
         data.typed, data.trouble, data.put = False, capital(str(error)), _flat(item.matrix_basis)
         colour(item)

@@ -16,9 +16,10 @@ from bpy.types import Object
 from halfbat.settings import Settings, group_classes, settings_of
 
 from . import version_1
+from .placed_properties import AS_SET
 from .properties import SETTINGS_VERSION, building_data
 from .setting_properties import property_name
-from .settings_io import AS_SET, plain_value, write_groups
+from .settings_io import plain_value, write_groups
 
 
 def stored_values(building: Object) -> Any:  # noqa: ANN401 - Blender's own mapping, which has no public type

@@ -87,7 +87,9 @@ class HALFBAT_PG_placed(PropertyGroup):
 
 
 for _name, _type in ENTRY_TYPES.items():
-    HALFBAT_PG_placed.__annotations__[_name] = PointerProperty(type=_type, name=_name.capitalize())
+    HALFBAT_PG_placed.__annotations__[_name] = PointerProperty(
+        type=_type, name=_name.capitalize(), description="What it is, where it is in this list"
+    )
 
 PLACED_TYPES: tuple[type[PropertyGroup], ...] = (*ENTRY_TYPES.values(), HALFBAT_PG_placed)
 

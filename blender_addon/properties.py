@@ -33,7 +33,7 @@ from .placed_properties import (
     index_of_kind,
 )
 from .request_properties import REQUEST_TYPES, index_name
-from .setting_properties import blender_property, enum_items, property_name
+from .setting_properties import blender_property, property_name
 
 SETTINGS_VERSION = 2
 """Raised when a stored setting changes its meaning; `migration` has a step from each older version."""

@@ -42,7 +42,9 @@ def offer_walls(*, every: bool) -> Callable[[Any, Context, str], list[tuple[str,
     """Return what offers the walls that were read from the mesh, with their lengths, while a letter is typed."""
 
     def offer(entry: Any, _context: Context, text: str) -> list[tuple[str, str]]:  # noqa: ANN401 - a property group
-        owner = entry.id_data if entry.id_data.parent is None or entry.id_data.halfbat.is_building else entry.id_data.parent
+        owner = (
+            entry.id_data if entry.id_data.parent is None or entry.id_data.halfbat.is_building else entry.id_data.parent
+        )
         walls = [(wall.name, f"{wall.length_m:.2f} m") for wall in owner.halfbat.walls]
         offered = [(EVERY_WALL, "every wall"), *walls] if every else walls
         return [(letter, size) for letter, size in offered if text.casefold() in letter.casefold()]

@@ -12,7 +12,7 @@ from ..placed import entry_of
 from ..properties import building_data
 from ..target import required_building
 from .base import OPENINGS, BuildingTab, draw_text, form
-from .placed import HALFBAT_UL_openings, chosen, draw_fields, draw_list, draw_trouble
+from .placed import chosen, draw_fields, draw_list, draw_trouble
 
 PLACE = ("wall", "at", "sill_height")
 SIZE = ("width", "height")
@@ -31,7 +31,7 @@ class HALFBAT_PT_openings(BuildingTab):
         layout = self.layout
         building = required_building(context)
         data = building_data(building)
-        draw_list(layout, building, "openings", HALFBAT_UL_openings)
+        draw_list(layout, building, "openings")
         layout.prop(data, "snap")
         item = chosen(context, "openings")
         if item is not None:

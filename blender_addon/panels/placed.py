@@ -99,12 +99,11 @@ class PlacedPanel(BuildingTab):
     bl_parent_id = "HALFBAT_PT_seams"
     bl_options = {"DEFAULT_CLOSED"}
     kind = ""
-    list_class: type[UIList]
     empty = ""
 
     def draw(self, context: Context) -> None:
         """Draw the list with its buttons."""
-        draw_list(self.layout, required_building(context), self.kind, self.list_class)
+        draw_list(self.layout, required_building(context), self.kind)
         item = chosen(context, self.kind)
         if item is not None:
             draw_trouble(self.layout, context, item)
@@ -118,7 +117,6 @@ class HALFBAT_PT_placed_downpipes(PlacedPanel):
     bl_label = "Downpipes without a Seam"
     bl_order = 6
     kind = "downpipes"
-    list_class = HALFBAT_UL_downpipes
     empty = "Downpipes beside those that hide seams. Press + and click on a wall."
 
 
@@ -128,7 +126,6 @@ class HALFBAT_PT_placed_cable_runs(PlacedPanel):
     bl_label = "Cable Runs without a Seam"
     bl_order = 7
     kind = "cable_runs"
-    list_class = HALFBAT_UL_cable_runs
     empty = "Cable runs beside those that hide seams. Press + and click on a wall."
 
 
@@ -147,11 +144,11 @@ class HALFBAT_MT_add_opening(Menu):
         self.layout.operator_menu_enum("halfbat.add_opening", "usual", text="At 3D Cursor", icon="PIVOT_CURSOR")
 
 
-def draw_list(layout: UILayout, building: Object, kind: str, list_class: type[UIList]) -> None:
+def draw_list(layout: UILayout, building: Object, kind: str) -> None:
     """Draw the list of one kind, with its buttons beside it."""
     row = layout.row()
     row.template_list(
-        list_class.__name__, "", bpy.data, "objects", building_data(building), index_of_kind(kind), rows=3
+        f"HALFBAT_UL_{kind}", "", bpy.data, "objects", building_data(building), index_of_kind(kind), rows=3
     )
     side = row.column(align=True)
     if kind == "openings":

@@ -7,7 +7,7 @@ from bpy.types import Context
 from ..properties import building_data
 from ..target import required_building
 from .base import SEAMS, BuildingTab, draw_settings, draw_text, form
-from .placed import HALFBAT_UL_seams, chosen, draw_list, draw_trouble
+from .placed import chosen, draw_list, draw_trouble
 
 
 class HALFBAT_PT_seams(BuildingTab):
@@ -23,7 +23,7 @@ class HALFBAT_PT_seams(BuildingTab):
         building = required_building(context)
         form(layout).prop(building_data(building).seam, "hide")
         layout.label(text="Seams placed by hand")
-        draw_list(layout, building, "seams", HALFBAT_UL_seams)
+        draw_list(layout, building, "seams")
         item = chosen(context, "seams")
         if item is not None:
             draw_trouble(layout, context, item)

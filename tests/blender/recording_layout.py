@@ -37,7 +37,7 @@ class RecordingLayout:
         getattr(data, name), getattr(active, index)
         self.record["lists"].append(name)
 
-    def separator(self, **_kwargs: object) -> None:
+    def separator(self, *_args: object, **_kwargs: object) -> None:
         pass
 
     popover = menu = separator

@@ -8,8 +8,6 @@ LISTS = {
     "features": "feature",
     "finishes": "finish",
     "no_seams": "stretch_without_seams",
-    "downpipes": "downpipe",
-    "cable_runs": "cable_run",
 }
 
 

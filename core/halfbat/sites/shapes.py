@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.errors import KitError
+from halfbat.parts.downpipes import pipe_form
 from halfbat.parts.inserts import REVEAL_M
 from halfbat.settings import OpeningRequest
 from halfbat.sites.walls import Sites, WallSite
@@ -45,7 +46,7 @@ class PlacedShape:
     trouble: str = ""
 
 
-def shape_of(sites: Sites, request: Any, where: str) -> PlacedShape:  # noqa: ANN401 - a request of one of the lists
+def shape_of(sites: Sites, request: Any, where: str, kind: str) -> PlacedShape:  # noqa: ANN401 - of one of the lists
     """Return what a request looks like.
 
     Parameters
@@ -56,6 +57,8 @@ def shape_of(sites: Sites, request: Any, where: str) -> PlacedShape:  # noqa: AN
         The thing.
     where : str
         Name for refusals.
+    kind : str
+        Name of the list of the settings it is in.
 
     Raises
     ------
@@ -68,13 +71,16 @@ def shape_of(sites: Sites, request: Any, where: str) -> PlacedShape:  # noqa: AN
     at = sites.length_m(request.at)
     line = np.array([[0.0, 0.0], [0.0, site.top_m(at)]])
     trouble = "" if 0 < at < site.wall.length_m else f"It is off wall {site.letter}, {site.wall.length_m:.2f} m long."
-    return PlacedShape(_placed(site, at, 0.0), (line,), thick_m=cover_width_m(sites, request), trouble=trouble)
+    return PlacedShape(_placed(site, at, 0.0), (line,), thick_m=cover_width_m(sites, request, kind), trouble=trouble)
 
 
-def cover_width_m(sites: Sites, request: Any) -> float:  # noqa: ANN401 - a request of one of the lists
-    """Return how wide at full size the cover over a seam is; 0 where nothing covers it."""
-    hide = getattr(request, "hide", None) or sites.settings.seam.hide
-    return sites.settings.seam.cover_width_mm / sites.scale.mm_per_m if hide == "cable run" else 0.0
+def cover_width_m(sites: Sites, request: Any, kind: str) -> float:  # noqa: ANN401 - a request of one of the lists
+    """Return how wide at full size is what runs up the wall there; 0 where nothing covers a seam."""
+    covers = {"downpipes": "downpipe", "cable_runs": "cable run"}
+    cover = covers.get(kind) or request.hide or sites.settings.seam.hide
+    if cover == "downpipe":
+        return pipe_form(sites.settings, sites.scale).width_mm / sites.scale.mm_per_m
+    return sites.settings.seam.cover_width_mm / sites.scale.mm_per_m if cover == "cable run" else 0.0
 
 
 def _opening(sites: Sites, site: WallSite, request: OpeningRequest, where: str) -> PlacedShape:

@@ -19,7 +19,7 @@ def test_each_fits_an_ordinary_wall(name):
     sites = box_sites()
     there = moved(sites, usual, Spot("A", 4.0, sites.length_m(usual.sill_height)))
     assert there.sill_height == usual.sill_height
-    assert shape_of(sites, there, name).trouble == ""
+    assert shape_of(sites, there, name, "openings").trouble == ""
 
 
 def test_a_kit_can_be_made_with_them():
