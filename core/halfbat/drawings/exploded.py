@@ -11,6 +11,7 @@ from halfbat.drawings.drawing import Array, Drawing, Item, Label, Shape, line, t
 from halfbat.drawings.face import Face
 from halfbat.drawings.faces import above, without_tab
 from halfbat.drawings.pictures import Shown, fitting, picture
+from halfbat.drawings.standing import shift_apart
 from halfbat.drawings.view import View, of_building
 from halfbat.parts.part import Part
 
@@ -93,25 +94,8 @@ def apart(
 
 def _moved(kit: DrawnKit, part: Part, faces: Faces, view: View) -> tuple[Face, ...]:
     own = as_built(kit, part, faces)
-    plan = kit.plan.corners_mm
-    away = 0.2 * float(np.hypot(*np.ptp(plan, axis=0)))
     middle = np.concatenate([ring for face in own for ring in face.rings]).mean(axis=0)
-    shift = np.zeros(3)
-    wall = next((plan for plan in kit.plan.walls if plan.wall.letter == part.wall), None)
-    if wall is not None:
-        facing = wall.facing
-        along = float((middle[:2] - facing.foot_mm[:2]) @ facing.along) - facing.laying.length_mm / 2
-        rise = middle[2] - facing.foot_mm[2] - facing.laying.height_mm / 2
-        # Walls behind the shell go farther, so that it does not hide them.
-        far = 1.0 if facing.outward @ view.toward[:2] > 0 else 1.7
-        out = away * far * (1.0 if part.kind == "skin" else 1.4)
-        shift[:2] = facing.outward * out + facing.along * along * (0.16 if part.kind == "skin" else 0.0)
-        shift[2] = rise * 0.16 if part.kind == "skin" else 0.0
-    elif part.kind not in ("shell", "base"):
-        shift[2] = 2.3 * away + 0.7 * kit.plan.height_mm
-        if part.kind == "roof skin":
-            # Off the former that carries it, square to its slope.
-            shift += part.place[:3, 2] * (0.7 * away)
+    shift = shift_apart(kit.plan, part, middle, view.toward[:2])
     return tuple(face.moved(shift) for face in own)
 
 

@@ -1,0 +1,90 @@
+"""Where parts stand when they are looked at: drawn apart along the way they are put on, or laid out on their plates."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.parts.kit_plan import Plan
+from halfbat.parts.part import Part
+from halfbat.printing.plates import HasParts, plates_for
+
+Array = NDArray[np.float64]
+PLATE_GAP_MM = 15.0
+
+
+def shift_apart(plan: Plan, part: Part, middle: Array, toward: Array | None = None) -> Array:
+    """Return how far a part is moved from its place when the kit is drawn apart, shape (3,), mm.
+
+    Parameters
+    ----------
+    plan : Plan
+        The kit, settled.
+    part : Part
+        One of its parts.
+    middle : ndarray, shape (3,)
+        Middle of it in the building.
+    toward : ndarray, shape (2,), optional
+        In plan, to where it is looked at from: walls behind the shell go farther, so that it does not hide them.
+    """
+    corners = plan.corners_mm
+    away = 0.2 * float(np.hypot(*np.ptp(corners, axis=0)))
+    shift = np.zeros(3)
+    wall = next((own for own in plan.walls if own.wall.letter == part.wall), None)
+    if wall is not None:
+        facing = wall.facing
+        along = float((middle[:2] - facing.foot_mm[:2]) @ facing.along) - facing.laying.length_mm / 2
+        rise = middle[2] - facing.foot_mm[2] - facing.laying.height_mm / 2
+        far = 1.0 if toward is None or facing.outward @ toward > 0 else 1.7
+        out = away * far * (1.0 if part.kind == "skin" else 1.4)
+        shift[:2] = facing.outward * out + facing.along * along * (0.16 if part.kind == "skin" else 0.0)
+        shift[2] = rise * 0.16 if part.kind == "skin" else 0.0
+    elif part.kind not in ("shell", "base"):
+        shift[2] = 2.3 * away + 0.7 * plan.height_mm
+        if part.kind == "roof skin":
+            # Off the former that carries it, square to its slope.
+            shift += part.place[:3, 2] * (0.7 * away)
+    return shift
+
+
+def middle_of(part: Part) -> Array:
+    """Return the middle of a part's box where it stands in the building, shape (3,), mm."""
+    centre = part.solid.bounds_mm.mean(axis=0)
+    placed: Array = part.place[:3, :3] @ centre + part.place[:3, 3]
+    return placed
+
+
+def places_on_plates(kit: HasParts, plan: Plan) -> dict[str, Array]:
+    """Return where parts lie on their plates, set out in a row before the building.
+
+    Parameters
+    ----------
+    kit : HasParts
+        Parts and settings.
+    plan : Plan
+        The kit, settled; the plates stand before its plan, level with its foot.
+
+    Returns
+    -------
+    dict of str to ndarray, shape (4, 4)
+        By number, rigid matrices from the print frame to the building's frame at model size, mm. Of several pieces the
+        first; parts without a plate lie after the last.
+    """
+    low = plan.corners_mm.min(axis=0)
+    at = float(low[0])
+    found: dict[str, Array] = {}
+    for plate in plates_for(kit).plates:
+        corner = np.array([at, low[1] - PLATE_GAP_MM - plate.process.usable_y_mm, plan.base_mm])
+        for placement in plate.placements:
+            matrix = placement.matrix
+            matrix[:3, 3] += corner
+            found.setdefault(placement.part.number, matrix)
+        at += plate.process.usable_x_mm + PLATE_GAP_MM
+    for part in kit.parts:
+        if part.number not in found:
+            x, y, _ = part.solid.size_mm
+            matrix = np.eye(4)
+            matrix[:3, 3] = at + x / 2, low[1] - PLATE_GAP_MM - y / 2, plan.base_mm
+            found[part.number] = matrix
+            at += float(x) + PLATE_GAP_MM
+    return found
