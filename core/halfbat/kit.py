@@ -12,6 +12,7 @@ from halfbat.errors import told_as_fault
 from halfbat.findings import Finding
 from halfbat.parts.all_parts import all_parts, count_of
 from halfbat.parts.cover_parts import wire
+from halfbat.parts.hands import with_hands
 from halfbat.parts.kit_plan import Plan, plan_kit
 from halfbat.parts.part import Material, Part
 from halfbat.parts.walls import base_thickness_mm
@@ -140,6 +141,7 @@ def make_kit(
         parts.append(part)
         findings += [*told, *turned] if checked else [*told, *turned, *room_findings(part, settings)]
         report(min(len(parts) * share, 1.0), part.name)
+    parts = list(with_hands(parts))
     materials = tuple(wire(plan, snapped))
     checks = _checked(parts, plan, snapped, report, shelf) if checked else CheckReport((), 0, 0.0)
     findings += [*checks.findings, *plates_of(parts, settings).findings]

@@ -11,8 +11,8 @@ from halfbat.drawings.contents import DrawnKit
 from halfbat.drawings.part_drawings import part_drawing
 from halfbat.parts.part import Part
 
-ROOM_MM = (40.0, 21.0)
-_HEADS = ("Number", "Picture", "What it is", "Quantity in all", "Process", "Plate", "Size, mm", "Volume of one, cm³")
+ROOM_MM = (34.0, 20.0)
+_HEADS = ("Number", "Picture", "What it is", "Quantity in all", "Process, plate", "Size, mm", "Volume of one, cm³")
 
 
 def parts_section(kit: DrawnKit, figures: Figures, plates: Mapping[str, str]) -> ET.Element:
@@ -30,8 +30,7 @@ def parts_section(kit: DrawnKit, figures: Figures, plates: Mapping[str, str]) ->
         f"{len(kit.parts)} different parts, {pieces} pieces in all. Quantities are totals for the whole kit. Sizes are "
         "as printed: X, Y, Z."
     )
-    skip = () if plates else ("Plate",)
-    heads = [head for head in _HEADS if head not in skip]
+    heads = [head if plates else head.removesuffix(", plate") for head in _HEADS]
     rows = [_row(kit, part, figures, plates) for part in kit.parts]
     return section(
         "parts",
@@ -50,15 +49,16 @@ def _row(kit: DrawnKit, part: Part, figures: Figures, plates: Mapping[str, str])
         _picture(kit, part, figures),
         el("span", part.name, *notes),
         str(part.quantity),
-        part.process,
+        el("span", f"{part.process} ", el("br"), el("small", plates.get(part.number, "–"))) if plates else part.process,
+        size,
+        f"{part.solid.volume_mm3 / 1000:.2f}",
     ]
-    if plates:
-        cells.append(plates.get(part.number, "–"))
-    cells += [size, f"{part.solid.volume_mm3 / 1000:.2f}"]
     element = row(*cells, data_part=part.number, data_quantity=str(part.quantity))
-    element[1].set("class", "picture")
-    element[3].set("class", "count")
-    element[-2].set("class", "size")
+    for cell, class_ in zip(element[1:], ("picture", "what", "count", "process", "size", "volume"), strict=True):
+        cell.set("class", class_)
+    for cell, head in zip(element[3:], _HEADS[3:], strict=True):
+        # On a narrow screen there are no columns, and each cell says what it is.
+        cell.set("data-label", head if plates else head.removesuffix(", plate"))
     return element
 
 

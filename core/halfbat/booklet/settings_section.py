@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 from halfbat.booklet.html import Child, el, row, section, table
@@ -86,10 +87,24 @@ def findings_section(findings: Iterable[Finding]) -> ET.Element:
         here = [finding for finding in told if finding.severity == severity]
         if here:
             children.append(el("h3", f"{heading} ({len(here)})"))
-            children += [_finding(finding) for finding in here]
+            children += [_finding(finding) for finding in _gathered(here)]
     if not children:
         children.append(el("p", "The checks found nothing to tell."))
     return section("findings", "Findings", *children, class_="follows")
+
+
+def _gathered(findings: Iterable[Finding]) -> list[Finding]:
+    """Return findings with the same words as one, its parts named together."""
+    parts: dict[tuple[str, str, Severity], list[str]] = {}
+    first: dict[tuple[str, str, Severity], Finding] = {}
+    for finding in findings:
+        words = finding.text, finding.remedy, finding.severity
+        first.setdefault(words, finding)
+        parts.setdefault(words, []).append(finding.part)
+    return [
+        replace(finding, part=", ".join(dict.fromkeys(part for part in parts[words] if part)))
+        for words, finding in first.items()
+    ]
 
 
 def _finding(finding: Finding) -> ET.Element:

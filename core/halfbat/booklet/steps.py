@@ -116,6 +116,9 @@ def _sort_out(kit: DrawnKit) -> Step:
         "that points up; write a number on any part that has none before it leaves its supports.",
         "Parts that look alike are not interchangeable: courses and corners are made for one place each.",
     ]
+    pairs = [f"{part.number} and {part.mirror_of}" for part in kit.parts if part.mirror_of and _left(part)]
+    if pairs:
+        text.append(f"Left and right hands of one form, the left named first: {'; '.join(pairs)}.")
     if any(part.process == "resin" for part in kit.parts):
         text.append(
             "Cut supports off resin parts, wash and dry them, and let them cure fully, both faces for the same time; "
@@ -128,6 +131,10 @@ def _sort_out(kit: DrawnKit) -> Step:
             "touch."
         )
     return Step("Sort out and clean up", tuple(text))
+
+
+def _left(part: Part) -> bool:
+    return any(note.startswith("The left hand") for note in part.notes)
 
 
 def _dry_fit(kit: DrawnKit) -> Step:

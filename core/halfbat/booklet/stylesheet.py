@@ -28,7 +28,8 @@ thead th{border-bottom:.4mm solid #111;vertical-align:bottom;font-size:9pt}
 tbody th{font-weight:normal}
 tbody th .number,tbody th.number{font-size:11pt}
 td.count{text-align:right;font-family:Helvetica,Arial,sans-serif;font-weight:bold}
-td.picture{width:44mm;text-align:center;padding:1mm}
+td.picture{width:37mm;text-align:center;padding:1mm}
+td.what{min-width:40mm}
 tr{break-inside:avoid}
 thead{display:table-header-group}
 figure{margin:3mm 0 6mm;break-inside:avoid}
@@ -58,6 +59,15 @@ dt{font-weight:bold;font-family:Helvetica,Arial,sans-serif;font-size:10pt}
 dd{margin:0 0 2mm}
 @media (max-width:190mm){body{margin:4mm}.step{grid-template-columns:1fr}svg.hb-drawing{max-width:100%;height:auto}
 table,.pair{display:block;overflow-x:auto}}
+@media (max-width:130mm){.pair{grid-template-columns:1fr}nav ol{columns:1}
+table.parts,table.parts tbody{display:block}table.parts caption{display:block}
+table.parts thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+table.parts tr{display:grid;grid-template-columns:14mm 38mm minmax(0,1fr);align-items:center;
+border-bottom:.2mm solid #777;padding:1mm 0}
+table.parts th,table.parts td{border:0;min-width:0}
+table.parts td[data-label]{grid-column:1/-1;text-align:left;padding:.3mm 1.5mm}
+table.parts td[data-label]::before{content:attr(data-label) ": ";color:#333;font:9pt Helvetica,Arial,sans-serif}
+table.parts td.process br{display:none}}
 @page{margin:14mm 15mm 16mm}
 @page{@bottom-center{content:counter(page) " / " counter(pages);font:9pt Helvetica,Arial,sans-serif;color:#333}}
 @media print{
@@ -66,12 +76,14 @@ body{max-width:none;margin:0;padding:0}
 svg.hb-drawing{max-width:none}
 h2{break-before:page;margin-top:0}
 nav h2{break-before:auto;margin-top:8mm}
-nav,.keep,section.follows{break-inside:avoid}
+nav,.keep{break-inside:avoid}
 section.follows h2{break-before:auto;margin-top:9mm}
 h2,h3,caption{break-after:avoid}
 p,li{orphans:3;widows:3}
 .step{grid-template-columns:minmax(0,1fr) 74mm}
 a{text-decoration:none}
+.pair table,table.fits{font-size:8.5pt;margin-bottom:2mm}
+.pair td,.pair th,table.fits td,table.fits th{padding:.3mm 1mm}
 }
 """
 

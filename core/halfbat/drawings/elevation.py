@@ -150,6 +150,9 @@ def _numbers(panels: list[SkinPanel], covers: list[Part], wall: WallPlan, size: 
     items: list[Item] = []
     for panel in panels:
         u0, v0, u1, v1 = (value * float(size) for value in panel.cell.bounds)
+        # Between the covers on the panel, where there is most room.
+        stops = [u0, *(x for place in wall.covers if u0 < (x := place.position_mm * float(size)) < u1), u1]
+        u0, u1 = max(pairwise(stops), key=lambda pair: pair[1] - pair[0])
         tall = min(_NUMBER_MM, (v1 - v0) * 0.6, (u1 - u0) * 0.8 / text_width(panel.part.number, 1.0))
         middle = ((u0 + u1) / 2, (v0 + v1) / 2)
         items.append(

@@ -83,17 +83,31 @@ def apart(
         Height of the numbers.
     """
     view = of_building(kit.plan)
-    moved = {part.number: _moved(kit, part, faces, view) for part in parts}
+    parts = tuple(parts)
+    kept = {part.number: as_built(kit, part, faces) for part in parts}
+    moved = {part.number: _moved(kit, part, kept[part.number], view) for part in parts}
     shown = [Shown(as_built(kit, part, faces), part.process, ghost=True) for part in there]
     shown += [Shown(moved[part.number], part.process) for part in parts]
     room = (room_mm[0] - 4 * number_mm, room_mm[1] - 3 * number_mm)
     size = fitting(shown, view, room)
     anchors = [(part, *_anchor(part, moved[part.number], view, size)) for part in parts]
-    return (*picture(shown, view, size), *_labels(anchors, number_mm))
+    inserts = [part.number for part in parts if part.kind == "insert"]
+    ways = [_way_in(kept[number], moved[number], view, size) for number in inserts]
+    return (*picture(shown, view, size), *ways, *_labels(anchors, number_mm))
 
 
-def _moved(kit: DrawnKit, part: Part, faces: Faces, view: View) -> tuple[Face, ...]:
-    own = as_built(kit, part, faces)
+def _way_in(own: tuple[Face, ...], moved: tuple[Face, ...], view: View, size: float) -> Item:
+    """Draw a line from the foot of what is drawn over its place down to that place."""
+    here, there = (np.concatenate([ring for face in faces for ring in face.rings]) for faces in (own, moved))
+    shift = there[0] - here[0]
+    start = (here.min(axis=0) + here.max(axis=0)) / 2 + shift
+    end = start - np.array([0.0, 0.0, shift[2]])
+    start[2] = float(there[:, 2].min())
+    flat = view.flat(np.stack([start, end])) * size
+    return Shape((flat,), "leader", closed=False)
+
+
+def _moved(kit: DrawnKit, part: Part, own: tuple[Face, ...], view: View) -> tuple[Face, ...]:
     middle = np.concatenate([ring for face in own for ring in face.rings]).mean(axis=0)
     shift = shift_apart(kit.plan, part, middle, view.toward[:2])
     return tuple(face.moved(shift) for face in own)

@@ -11,6 +11,7 @@ from halfbat.printing.plates import HasParts, plates_for
 
 Array = NDArray[np.float64]
 PLATE_GAP_MM = 15.0
+_INSERT_OUT, _INSERT_OVER, _RIDGE_OVER = 0.5, 0.1, 2.2
 
 
 def shift_apart(plan: Plan, part: Part, middle: Array, toward: Array | None = None) -> Array:
@@ -39,11 +40,18 @@ def shift_apart(plan: Plan, part: Part, middle: Array, toward: Array | None = No
         out = away * far * (1.0 if part.kind == "skin" else 1.4)
         shift[:2] = facing.outward * out + facing.along * along * (0.16 if part.kind == "skin" else 0.0)
         shift[2] = rise * 0.16 if part.kind == "skin" else 0.0
+        if part.kind == "insert":
+            # It goes in between shell and skin, and stands over its place, where neither hides it.
+            low = float((part.solid.vertices @ part.place[2, :3]).min()) + float(part.place[2, 3])
+            shift[:2] = facing.outward * (_INSERT_OUT * away * far)
+            shift[2] = facing.foot_mm[2] + facing.laying.height_mm - low + _INSERT_OVER * away
     elif part.kind not in ("shell", "base"):
         shift[2] = 2.3 * away + 0.7 * plan.height_mm
         if part.kind == "roof skin":
             # Off the former that carries it, square to its slope.
-            shift += part.place[:3, 2] * (0.7 * away)
+            shift += part.place[:3, 2] * away
+        elif part.kind == "ridge":
+            shift[2] += _RIDGE_OVER * away
     return shift
 
 

@@ -43,6 +43,8 @@ class Part:
         Sentences for the parts list.
     relief_mm : tuple of float, optional
         Height of the floor of the joints and of the brick faces over the plate, on skins.
+    mirror_of : str, optional
+        Number of the part that it is the mirror image of.
     tab_mm : tuple of float, optional
         Box along and up its wall of a tab beside a cover, ``(u0, v0, u1, v1)``; other tabs hang below the wall.
     """
@@ -58,6 +60,7 @@ class Part:
     counts: Mapping[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     relief_mm: tuple[float, float] | None = None
+    mirror_of: str | None = None
     tab_mm: tuple[float, float, float, float] | None = None
 
 

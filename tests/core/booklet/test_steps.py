@@ -4,11 +4,12 @@ from itertools import pairwise
 
 import pytest
 
-from covered_kits import kit_of_box
+from covered_kits import house, kit_of_box
 from halfbat.booklet.corners import Role, order_round, wall_ends
 from halfbat.booklet.steps import assembly_steps
 from halfbat.settings import CoverRequest, FeatureRequest
 from made_kits import doubled, l_shape, long_box, wired_box
+from roof_solids import block, lean_to, mesh_of_solid, union
 from sample_kits import sample_kit
 
 KITS = [long_box, wired_box, l_shape, sample_kit]
@@ -122,3 +123,10 @@ def test_a_downpipe_of_wire_is_cut_and_glued():
     kit = kit_of_box(downpipes=(CoverRequest("A", "1 m"),), downpipe__made_as="wire", seam__panel_limit_mm=90.0)
     (step,) = [step for step in assembly_steps(kit) if step.title == "Wire on wall A"]
     assert step.text == ("Cut rod or wire, 0.80 mm thick and straighten it: 1 x 30.0 mm, glued on as a downpipe.",)
+
+
+def test_left_and_right_hands_are_named():
+    kit = house(mesh_of_solid(union(block(0, 0, 8, 5, 4.0), lean_to(8, 1, 11, 4, 3.0, 2.0))))
+    (named,) = [text for text in assembly_steps(kit)[0].text if text.startswith("Left and right hands")]
+    left = next(part for part in kit.parts if any(note.startswith("The left hand") for note in part.notes))
+    assert f"{left.number} and {left.mirror_of}." in named

@@ -4,8 +4,10 @@ import numpy as np
 import pytest
 import trimesh
 
-from halfbat.drawings.faces import above, kit_faces, solid_faces
+from covered_kits import kit_of_box
+from halfbat.drawings.faces import above, kit_faces, solid_faces, without_tab
 from halfbat.drawings.panels import skin_panels
+from halfbat.settings import CoverRequest, FeatureRequest
 from halfbat.solids.solid import Solid
 from made_kits import l_shape, long_box
 from sample_kits import box_solid
@@ -71,3 +73,19 @@ def test_what_hangs_below_a_level_is_cut_off():
     lowest = min(ring[:, 2].min() for face in faces for ring in face.rings)
     assert lowest == pytest.approx(1.0)
     assert len(faces) == 5
+
+
+def test_a_tab_beside_a_piece_of_a_cover_is_left_out():
+    kit = kit_of_box(downpipes=(CoverRequest("A", "3 m"),), features=(FeatureRequest("A", "plinth"),), mark__make=True)
+    upper = next(part for part in kit.parts if part.tab_mm)
+    wall = kit.plan.walls[0]
+    faces = tuple(face.turned(upper.place) for face in solid_faces(upper.solid))
+    kept = without_tab(faces, upper, wall)
+
+    def reach(some):
+        fronts = [ring[:, 0].max() for face in some for ring in face.rings if face.normal[1] < -0.5]
+        return max(fronts) - wall.covers[0].position_mm
+
+    assert reach(faces) > 4.0 and reach(kept) < 1.5
+    lower = next(part for part in kit.parts if part.kind == "cover" and part.tab_mm is None)
+    assert without_tab(faces, lower, wall) is faces
