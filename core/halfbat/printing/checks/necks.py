@@ -30,6 +30,8 @@ THIN_STRETCH_MM = 1.5
 """A stretch of a plate thinner than the smallest wall and wider than this bends or breaks; narrower ones are edges."""
 HELD_SHARE = 0.5
 """A wall held on two sides may be half as thick: 0.4 against 0.8 mm (making notes, section 1, generic guides)."""
+BACKED_KINDS = frozenset({"ridge"})
+"""Parts that stand on two feet joined above all along, and are glued down over their whole length: held on two sides."""
 BAR_ACROSS_PX = 7
 _CONTACT_PX = 2
 _ROUNDING_MM = 0.02
@@ -53,9 +55,13 @@ def _thin(mask: Mask) -> tuple[Mask, Mask]:
     return found.mask(free), found.mask(held)
 
 
+def _smallest_wall_mm(subject: Subject) -> float:
+    return subject.process.min_wall_mm * (HELD_SHARE if subject.part.kind in BACKED_KINDS else 1.0)
+
+
 def check_necks(subject: Subject) -> tuple[Finding, ...]:
     """No tooth, neck or wall seen from above is thinner than the smallest wall; no bar held at both ends than half."""
-    limit = subject.process.min_wall_mm
+    limit = _smallest_wall_mm(subject)
     found = [_thin(mask) for mask in _outlines(subject, fine_pitch_mm(limit))]
     if any(free.any() for free, _ in found):
         text = f"a tooth, neck or wall is thinner than {limit:g} mm, the smallest wall of this printer"
@@ -86,7 +92,7 @@ def check_stretches(subject: Subject) -> tuple[Finding, ...]:
     """No wide stretch of a resin plate is thinner than the smallest wall."""
     if subject.resin is None:
         return ()
-    limit = subject.process.min_wall_mm
+    limit = _smallest_wall_mm(subject)
     thickness = subject.thickness_mm
     step = subject.size_mm[2] / len(subject.slices)
     thin = (thickness > 0) & (thickness < limit - step)

@@ -145,6 +145,18 @@ def test_thin_stretches():
     quiet("plate-thin", make(stepped(box(0, 0, 20, 12), [(1.6, ()), (0.9, [box(4, 3, 9, 9)])]), kind="cover"))
 
 
+def test_what_is_glued_down_all_along_may_be_half_as_thick():
+    def strip(thick, wide):
+        legs = [box(wide, 0, 3.0 - wide, 30)]
+        return make(stepped(box(0, 0, 3.0, 30), [(0.8 + thick, ()), (thick, legs)]), kind="ridge")
+
+    assert not {"neck-thin", "plate-thin"} & set(found(strip(0.45, 0.6)))
+    fires("plate-thin", FAILURE, strip(0.3, 0.6))  # thinner than half over 1.8 mm
+    quiet("neck-thin", plain(30.0, 0.45, 0.8, kind="ridge"))
+    fires("neck-thin", FAILURE, plain(30.0, 0.35, 0.8, kind="ridge"))
+    fires("neck-thin", FAILURE, plain(30.0, 0.45, 0.8, kind="cover"))
+
+
 def test_thin_raised_pieces():
     fires("raised-thin", WARNING, make(brick_plate(course=0.10)))
     quiet("raised-thin", make(brick_plate(course=0.15)))
