@@ -17,8 +17,9 @@ LAST_KINDS = ("former", "roof skin", "ridge", "lid", "fascia", "barge board", "r
 _ROOF_TEXTS = {
     "former": (
         "The roof former",
-        "Try {} on the shell. Leave it loose if the inside is to be reached later: it carries the roof skins, which "
-        "lift off with it.",
+        "Try {} on the shell: the bumps on its lip hold it, so rub them down if it is too tight. Leave it loose if the "
+        "inside is to be reached later: it carries the roof skins, which lift off with it. The gaps in its lip are for "
+        "a finger that pushes it up from inside.",
     ),
     "roof skin": (
         "The roof skins",

@@ -11,7 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from halfbat.parts.marks import RIM_MM, fitted_mark
+from halfbat.parts.former_underside import Underside, pad_of, underside
+from halfbat.parts.marks import RIM_MM, Room, fitted_mark
 from halfbat.parts.masses import FORMER_EDGE_MM, MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, require_room
 from halfbat.parts.placing import as_printed, frame
@@ -23,7 +24,8 @@ from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 
 MEET_MM = 3e-3
-_BASE, _LIP, _MARK = range(3)
+PAD_RIM_MM = 1.0
+_BASE = 0
 
 
 def build_former(mass: MassStack, settings: Settings, number: str, skins: Sequence[SkinBlock] = ()) -> Built:
@@ -69,19 +71,25 @@ def build_former(mass: MassStack, settings: Settings, number: str, skins: Sequen
         for k, ring in enumerate(strips)
     ]
     front = Relief(Figure((base, tiles, *folds)), np.array(planes))
-    layers = [base]
+    below = Underside((), (), tuple(bore))
     if area_mm2(*lip) > 1.0:
         under = freed(lip, blocks, level - lid.lip_depth_mm, level)
-        layers.append(Layer.union([*under, *(ring[::-1] for ring in bore)], _LIP))
+        below = underside((edge, lip, bore), under, lid.lip_depth_mm, fit, filament.line_width_mm, 1)
+    layers = [base, *below.layers]
     mark = None
-    free = _moved(mass.behind(fit + lid.lip_thickness_mm, wall + lid.lip_thickness_mm), centre)
+    free = list(below.hollow)
     room = largest_room(free, margin_mm=RIM_MM, mirrored=True) if settings.mark.make else None
-    if room is not None:
-        height = settings.mark.filament_height_mm
-        mark = fitted_mark(number, room, height, filament, on_plate=False, thickness_mm=FORMER_EDGE_MM + 0.5)
-    if mark is not None:
-        layers.append(Layer.patches(mark.rings_mm, _MARK))
-    back = Relief.flat(Figure(tuple(layers)), [0.0, -lid.lip_depth_mm, mark.depth_mm if mark else 0.0])
+    heights = [(0.0, 0.0, 0.0), *below.planes]
+    if room is not None and below.layers:
+        pad = pad_of(room)
+        inner = Room(tuple(pad[0] + PAD_RIM_MM), tuple(pad[2] - PAD_RIM_MM), mirrored=True)
+        mark = fitted_mark(
+            number, inner, settings.mark.filament_height_mm, filament, on_plate=False, thickness_mm=lid.lip_depth_mm
+        )
+        if mark is not None:
+            layers += [Layer.patches([pad], len(heights)), Layer.patches(mark.rings_mm, len(heights) + 1)]
+            heights += [(-lid.lip_depth_mm, 0.0, 0.0), (mark.depth_mm - lid.lip_depth_mm, 0.0, 0.0)]
+    back = Relief(Figure(tuple(layers)), np.array(heights))
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, level))
     return Built(*as_printed(plate(front, back), where), mark)
 

@@ -12,7 +12,8 @@ from halfbat.parts.outlines import Outline, chamfered, stepped_back
 from halfbat.settings import Settings
 
 Array = NDArray[np.float64]
-FORMER_EDGE_MM = 0.8
+FORMER_EDGE_MM = 2.0
+"""Thickness of a former at its edge: as much as its underside rises there, and a layer or two."""
 SEAT_MM = 0.02
 """Left free under roof skins, so that walls and former hold them nowhere off their plane."""
 

@@ -1,9 +1,13 @@
 import numpy as np
 import pytest
+import shapely
 
 from gabled_plans import kit_of_shape, plan_of
 from halfbat.parts.former import build_former, with_meetings
-from kit_help import common_mm3, manifold, parts_of
+from halfbat.parts.part import Part
+from halfbat.printing.checks.overhangs import check_overhangs
+from halfbat.printing.checks.subject import Subject
+from kit_help import common_mm3, manifold, parts_of, section
 from solids_help import assert_printable_solid
 
 
@@ -44,3 +48,41 @@ def test_meetings():
         assert (ring == [5.0, 5.0]).all(axis=1).any()
     same = with_meetings([left, right], [[2.0, 0.0, 0.0], [2.0, 0.0, 0.0]])
     assert [len(ring) for ring in same] == [4, 4]
+
+
+@pytest.mark.parametrize("shape", ["gable", "hip"])
+def test_it_prints_standing_on_its_lip_without_support(shape):
+    plan, settings, _ = plan_of(shape)
+    (mass,) = plan.masses
+    built = build_former(mass, settings, "F1")
+    part = Part("F1", "Roof former", "former", "filament", built.solid, built.place)
+    assert check_overhangs(Subject.of(part, settings)) == ()
+
+
+@pytest.mark.parametrize("shape", ["gable", "hip"])
+def test_bumps_touch_the_shell_where_the_lip_has_play(shape):
+    kit = kit_of_shape(shape, marks=False)
+    (former,), (shell,) = parts_of(kit, "former"), parts_of(kit, "shell")
+    body, other = manifold(former), manifold(shell)
+    assert common_mm3(body, other) < 1e-3
+    # Pushed by less than the play it meets the shell with its bumps alone, on each of its four sides.
+    fit = kit.settings.filament.fit_mm
+    for push in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+        shared = manifold(former, (push[0] * fit / 2, push[1] * fit / 2, 0.0)) ^ other
+        assert 0 < shared.volume() < 2 * 2.4 * fit * kit.settings.lid.lip_depth_mm
+    assert former.solid.bounds_mm[0, 2] == 0
+
+
+def test_the_lip_has_a_lead_in_and_finger_notches():
+    kit = kit_of_shape("gable", marks=False)
+    (former,) = parts_of(kit, "former")
+    low, high = (section(former.solid, height).area for height in (0.02, 2.0))
+    # At its end the lip is narrower by the lead-in all round.
+    assert low < high - 200 * 0.4
+    lip = section(former.solid, 2.0)
+    middle = lip.centroid
+    x0, y0, x1, y1 = lip.bounds
+    for y in (y0, y1):
+        beside = shapely.box(middle.x - 5, y - 1.0, middle.x + 5, y + 1.0)
+        assert lip.intersection(beside).area < 1e-6
+    assert x1 - x0 > 70

@@ -50,8 +50,8 @@ def test_height_of_the_shell_under_a_former():
     slope = RoofSlope(PLAN, (20.0, 0.0, 1.0), 1.0)
     stack = MassStack((ring,), (slope,), 0.0, 20.0)
     under = 20.0 + 1.3 - np.sqrt(2)
-    # Edge of 0.8, ledge of 1.0, whole layers of 0.2.
-    assert stack.shell_top_mm(settings_with()) == pytest.approx(np.floor((under - 0.8 + 1.0) / 0.2) * 0.2)
+    # Edge of 2.0, ledge of 1.0, whole layers of 0.2.
+    assert stack.shell_top_mm(settings_with()) == pytest.approx(np.floor((under - 2.0 + 1.0) / 0.2) * 0.2)
 
 
 def test_middle():
