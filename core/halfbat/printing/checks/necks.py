@@ -31,7 +31,7 @@ THIN_STRETCH_MM = 1.5
 HELD_SHARE = 0.5
 """A wall held on two sides may be half as thick: 0.4 against 0.8 mm (making notes, section 1, generic guides)."""
 BACKED_KINDS = frozenset({"ridge"})
-"""Parts that stand on two feet joined above all along, and are glued down over their whole length: held on two sides."""
+"""Parts that stand on two feet joined above all along, and are glued down over all their length: held on two sides."""
 BAR_ACROSS_PX = 7
 _CONTACT_PX = 2
 _ROUNDING_MM = 0.02
