@@ -7,7 +7,7 @@ from typing import Any
 from bpy.types import Context, UILayout, UIList
 
 from halfbat.settings import Setting, settings_of
-from halfbat.settings.features import FEATURE_LENGTHS, FINISH_LENGTHS, keys_of_kind
+from halfbat.settings.features import FEATURE_LENGTHS, FINISH_LENGTHS, keys_of_kind, shown_keys
 
 from ..properties import building_data
 from ..request_properties import NOUNS, REQUEST_CLASSES, index_name
@@ -100,10 +100,10 @@ class RequestPanel(BuildingTab):
         draw_lengths_read(self.layout, context, building, item, lengths)
 
     def _records(self, item: Any) -> list[Setting]:  # noqa: ANN401 - a property group
-        """Return the settings that an entry has, in the order they are drawn."""
+        """Return the settings that an entry goes by, in the order they are drawn."""
         request_class = REQUEST_CLASSES[self.name]
         records = {record.key: record for record in settings_of(request_class)}
-        return [records[key] for key in keys_of_kind(request_class, getattr(item, "kind", ""))]
+        return [records[key] for key in shown_keys(request_class, getattr(item, "kind", ""))]
 
     def _draw_list(self, data: Any, stored: Any) -> None:  # noqa: ANN401
         row = self.layout.row()

@@ -13,7 +13,7 @@ from halfbat.settings import (
     group_classes,
     settings_of,
 )
-from halfbat.settings.features import FEATURE_KEYS, FINISH_CHOICES
+from halfbat.settings.features import FEATURE_KEYS, FINISH_CHOICES, FINISH_KEYS
 
 STATES = (
     Settings(),
@@ -66,9 +66,9 @@ def test_a_stretch_and_each_finish_can_be_edited(addon, plain_box, draw) -> None
     addon("settings_io").write_settings(plain_box, settings)
     shown = draw()
     assert {key for _, key in shown["HALFBAT_PT_no_seams"]["props"]} == {"wall", "start", "end"}
-    assert {("HALFBAT_PG_finishes", "kind"), ("HALFBAT_PG_finishes", "bottom")} <= set(
-        shown["HALFBAT_PT_finishes"]["props"]
-    )
+    for index, kind in enumerate(FINISH_CHOICES):
+        plain_box.halfbat.finishes_index = index
+        assert [key for _, key in draw()["HALFBAT_PT_finishes"]["props"]] == list(FINISH_KEYS[kind])
 
 
 def test_lengths_are_shown_at_full_size_and_model_size(addon, plain_box, draw) -> None:

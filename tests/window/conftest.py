@@ -32,7 +32,7 @@ def blender(tmp_path: Path) -> Callable[..., Any]:
     if not program or not extension:
         pytest.skip("HALFBAT_BLENDER_WINDOW or HALFBAT_EXTENSION_ZIP is not set")
 
-    def run(scene: str, *actions: str, wait: int = 10) -> Any:
+    def run(scene: str, *actions: str, wait: int = 10, size: str = "1600x1000") -> Any:
         start = tmp_path / "start.py"
         paths = [str(HERE), str(HERE.parent / "blender")]
         start.write_text(
@@ -40,7 +40,7 @@ def blender(tmp_path: Path) -> Callable[..., Any]:
             encoding="utf-8",
         )
         picture = tmp_path / f"{scene}.png"
-        command = [program, "shoot", picture, "--zip", extension, "--py", start, "--wait", str(wait)]
+        command = [program, "shoot", picture, "--zip", extension, "--py", start, "--wait", str(wait), "--size", size]
         for action in actions:
             command += ["--do", action]
         subprocess.run(command, check=True, cwd=ROOT, timeout=600, capture_output=True)

@@ -1,10 +1,12 @@
 """Turns view and sidebar of a Blender window to what is to be seen. Used by the scripts in this folder."""
 
 from collections.abc import Callable
+from importlib import import_module
 
 import bpy
 from mathutils import Euler
 
+EXTENSION = "bl_ext.user_default.halfbat"
 AFTER_A_DRAW_S = 1.5
 """Blender falls over when a window is turned about between opening a file and its first drawing."""
 
@@ -47,3 +49,29 @@ def frame_all(turn: tuple[float, float, float] = (1.1, 0.0, 0.7)) -> None:
     area.spaces.active.region_3d.view_rotation = Euler(turn).to_quaternion()
     with bpy.context.temp_override(window=window, area=area, region=region("WINDOW")):
         bpy.ops.view3d.view_all()
+
+
+def drawn_since_now() -> list[str]:
+    """Return a list to which the name of every panel of the tab is added when Blender draws it."""
+    drawn: list[str] = []
+
+    def telling(cls: type, draw: Callable[..., None]) -> Callable[..., None]:
+        def draw_and_tell(panel: object, context: bpy.types.Context) -> None:
+            draw(panel, context)
+            drawn.append(cls.__name__)
+
+        return draw_and_tell
+
+    for cls in import_module(f"{EXTENSION}.registration").PANELS:
+        if issubclass(cls, bpy.types.Panel):
+            cls.draw = telling(cls, cls.draw)
+    return drawn
+
+
+def open_all_panels() -> None:
+    """Let every panel of the tab begin opened, those too that begin closed for a maker; before it is first drawn."""
+    for cls in import_module(f"{EXTENSION}.registration").PANELS:
+        if "DEFAULT_CLOSED" in getattr(cls, "bl_options", ()):
+            bpy.utils.unregister_class(cls)
+            cls.bl_options = set(cls.bl_options) - {"DEFAULT_CLOSED"}
+            bpy.utils.register_class(cls)

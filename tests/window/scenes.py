@@ -3,11 +3,14 @@
 import json
 import sys
 import traceback
+from importlib import import_module
 from pathlib import Path
 
 import bpy
 import look
 import whole_job
+from mathutils import Vector
+from recording_layout import panels_of_tab
 
 LONG_WAIT_S = 8.0
 
@@ -84,4 +87,117 @@ def escape(folder: Path) -> None:
     look.later(still, LONG_WAIT_S)
 
 
-SCENES = {"whole": whole, "modal": modal, "escape": escape}
+def example() -> bpy.types.Object:
+    """Add the example building as the only thing in the scene, with something in every list."""
+    for item in list(bpy.data.objects):
+        bpy.data.objects.remove(item)
+    with whole_job.as_maker():
+        bpy.ops.halfbat.add_example_building()
+        for kind in ("quoins", "air brick"):
+            bpy.ops.halfbat.add_feature(kind=kind)
+        bpy.ops.halfbat.add_finish(kind="render")
+        bpy.ops.halfbat.add_stretch_without_seams()
+    return bpy.data.objects["Gate lodge"]
+
+
+def first_steps(folder: Path) -> None:
+    """What is shown while there is no building."""
+    bpy.context.view_layer.objects.active = None
+    drawn = look.drawn_since_now()
+    look.show_tab()
+    look.later(lambda: tell(folder, {"drawn": sorted(set(drawn))}), LONG_WAIT_S)
+
+
+def panels(folder: Path) -> None:
+    """Every panel opened, with something in every list."""
+    look.open_all_panels()
+    drawn = look.drawn_since_now()
+    example()
+    look.show_tab()
+    look.later(look.frame_all)
+    shown = panels_of_tab(import_module(f"{look.EXTENSION}.registration"))
+    look.later(lambda: tell(folder, {"drawn": sorted(set(drawn)), "all": [cls.__name__ for cls in shown]}), LONG_WAIT_S)
+
+
+def wall(folder: Path) -> None:
+    """Look at a wall, as the eye beside it in the list does."""
+    building = example()
+    look.show_tab()
+
+    def look_at() -> None:
+        window, area = look.view3d()
+        with bpy.context.temp_override(window=window, area=area, region=look.region("WINDOW")):
+            done = bpy.ops.halfbat.look_at_wall(wall="B")
+        toward = area.spaces.active.region_3d.view_rotation @ Vector((0.0, 0.0, -1.0))
+        tell(folder, {"done": list(done), "toward": list(toward), "active": building.name})
+
+    look.later(look_at, 4 * look.AFTER_A_DRAW_S)
+
+
+def presets(folder: Path) -> None:
+    """The menu of presets, opened under the mouse."""
+    example()
+    drawn = look.drawn_since_now()
+
+    def open_menu() -> None:
+        window, area = look.view3d()
+        with bpy.context.temp_override(window=window, area=area, region=look.region("WINDOW")):
+            bpy.ops.wm.call_panel(name="HALFBAT_PT_brick_presets", keep_open=True)
+        look.later(lambda: tell(folder, {"drawn": sorted(set(drawn))}))
+
+    look.later(open_menu, 4 * look.AFTER_A_DRAW_S)  # after the mouse is where the menu is to open
+
+
+def undo(folder: Path) -> None:
+    """Add a feature with the button, and take it back with Blender's own undo."""
+    example()
+    counts: list[int] = []
+
+    def count() -> None:
+        counts.append(len(bpy.data.objects["Gate lodge"].halfbat.features))
+
+    def act() -> None:
+        with whole_job.as_maker():
+            bpy.ops.ed.undo_push(message="before")
+            count()
+            bpy.ops.halfbat.add_feature("INVOKE_DEFAULT", True, kind="pier")
+            count()
+            bpy.ops.ed.undo()
+            count()
+            bpy.ops.ed.redo()
+            count()
+        tell(folder, {"counts": counts})
+
+    look.later(act)
+
+
+def dialog(folder: Path) -> None:
+    """Save the kit file through the dialog; the test presses Return in it."""
+    example()
+    with whole_job.as_maker():
+        bpy.ops.wm.save_as_mainfile(filepath=str(folder / "lodge.blend"))
+    tell(folder, {"files": []})
+
+    def ask() -> None:
+        window, area = look.view3d()
+        with bpy.context.temp_override(window=window, area=area, region=look.region("WINDOW")):
+            bpy.ops.halfbat.save_kit_file("INVOKE_DEFAULT")
+        look.later(written, LONG_WAIT_S)
+
+    def written() -> None:
+        tell(folder, {"files": sorted(path.name for path in folder.glob("Gate lodge.*"))})
+
+    look.later(ask)
+
+
+SCENES = {
+    "first_steps": first_steps,
+    "panels": panels,
+    "wall": wall,
+    "presets": presets,
+    "undo": undo,
+    "dialog": dialog,
+    "whole": whole,
+    "modal": modal,
+    "escape": escape,
+}

@@ -1,3 +1,6 @@
+import pytest
+
+
 def test_the_whole_job_in_a_window(blender) -> None:
     assert blender("whole", wait=60)["parts"] > 6
 
@@ -11,3 +14,32 @@ def test_esc_gives_up_and_leaves_the_scene_as_it_was(blender) -> None:
     assert result["running before"] == ["HALFBAT_OT_make_kit"]
     assert result["running after"] == []
     assert (result["made"], result["objects"]) == (False, 3)
+
+
+def test_without_a_building_the_first_steps_are_shown(blender) -> None:
+    assert blender("first_steps", wait=12)["drawn"] == ["HALFBAT_PT_first_steps"]
+
+
+def test_every_panel_draws_itself_opened(blender) -> None:
+    result = blender("panels", wait=14, size="1600x3400")
+    needs_a_kit = {"HALFBAT_PT_findings", "HALFBAT_PT_parts"}
+    assert set(result["all"]) - set(result["drawn"]) <= needs_a_kit | {"HALFBAT_PT_first_steps"}
+
+
+def test_the_view_turns_to_a_wall(blender) -> None:
+    result = blender("wall", wait=12)
+    assert result["done"] == ["FINISHED"]
+    assert result["toward"] == pytest.approx([-1.0, 0.0, 0.0], abs=1e-5)
+
+
+def test_the_presets_are_offered(blender) -> None:
+    assert "HALFBAT_PT_brick_presets" in blender("presets", "mousemove 500 500", wait=12)["drawn"]
+
+
+def test_undo_takes_back_what_a_button_did(blender) -> None:
+    assert blender("undo", wait=6)["counts"] == [3, 4, 3, 4]
+
+
+def test_a_kit_file_is_saved_through_the_dialog(blender) -> None:
+    result = blender("dialog", "sleep 4", "key Return", wait=12)
+    assert result["files"] == ["Gate lodge.obj", "Gate lodge.toml"]

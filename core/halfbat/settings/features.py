@@ -61,6 +61,18 @@ FINISH_CHOICES = {
     "corrugated sheet": "Corrugated sheet",
     "box-profile sheet": "Box-profile sheet",
 }
+_BAND = ("wall", "kind", "bottom", "top", "projection")
+FINISH_KEYS = {
+    "coursed rubble": (*_BAND, "size", "seed"),
+    "random rubble": (*_BAND, "size", "seed"),
+    "ashlar": (*_BAND, "size"),
+    "concrete block": (*_BAND, "size"),
+    "render": (*_BAND, "texture", "seed"),
+    "weatherboard": (*_BAND, "size", "seed"),
+    "corrugated sheet": (*_BAND, "size"),
+    "box-profile sheet": (*_BAND, "size"),
+}
+"""Which keys each kind of finish goes by. It may be given the others, to which it pays no heed."""
 TEXTURE_CHOICES = {"smooth": "Smooth", "fine": "Fine texture"}
 FINISH_LENGTHS = ("bottom", "top", "size", "projection")
 LARGEST_SEED = 9999
@@ -147,6 +159,11 @@ def keys_of_kind(request_class: type, kind: str) -> tuple[str, ...]:
     if request_class is FeatureRequest:
         return FEATURE_KEYS[kind]
     return tuple(record.key for record in settings_of(request_class))
+
+
+def shown_keys(request_class: type, kind: str) -> tuple[str, ...]:
+    """Return the keys that an interface shows for an entry of a list: those that its kind goes by."""
+    return FINISH_KEYS[kind] if request_class is FinishRequest else keys_of_kind(request_class, kind)
 
 
 def check_feature(request: FeatureRequest, where: str) -> None:
