@@ -1,4 +1,4 @@
-"""Halfbat in Blender: a box mesh of a brick building becomes a numbered, print-ready kit.
+"""Halfbat in Blender: the mesh of a brick building becomes a numbered, print-ready kit.
 
 Only the version check is imported here. After an update in a running Blender the old core is still loaded, and the
 rest of the extension may need names that it does not have.

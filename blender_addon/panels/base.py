@@ -75,7 +75,7 @@ def draw_settings(
 def draw_text(layout: UILayout, context: Context, text: str, icon: str = "NONE") -> None:
     """Draw a sentence over as many lines as the sidebar is narrow."""
     scale = context.preferences.system.ui_scale
-    room = context.region.width / (PIXELS_PER_LETTER * scale) - (8 if icon != "NONE" else 4)
+    room = context.region.width / (PIXELS_PER_LETTER * scale) - (12 if icon != "NONE" else 7)
     column = layout.column(align=True)
     column.scale_y = 0.8
     for row, line in enumerate(textwrap.wrap(text, max(20, int(room)))):

@@ -9,6 +9,9 @@ from bpy.types import Context, Panel, UILayout
 
 from ..preset_files import own_folder, presets_in, shipped_folder
 
+MENU_WIDTH = 13
+"""Wide enough for the names of the presets that are shipped, in widths of a button."""
+
 
 class SectionPresets(PresetPanel):
     """A menu of the presets of one section: those shipped, the maker's own, and a place to keep another."""
@@ -19,6 +22,7 @@ class SectionPresets(PresetPanel):
         """Draw the menu."""
         layout = self.layout  # type: ignore[attr-defined]
         layout.emboss = "PULLDOWN_MENU"
+        layout.ui_units_x = MENU_WIDTH
         layout.operator_context = "EXEC_DEFAULT"
         column = layout.column(align=True)
         for path in presets_in(shipped_folder(self.section)):
