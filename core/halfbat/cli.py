@@ -22,7 +22,7 @@ from halfbat.errors import KitError
 from halfbat.findings import Severity
 from halfbat.kit import Kit, make_kit, smallest_face_m
 from halfbat.kitfile import KitFile, kit_mesh, read_kit_file
-from halfbat.output.folder import check_destination, write_file, write_kit
+from halfbat.output.folder import check_destination, check_file, write_file, write_kit
 from halfbat.progress import ProgressBar
 from halfbat.rendering import load_blender, render_pictures
 from halfbat.summary import findings_texts, kit_summary
@@ -30,7 +30,7 @@ from halfbat.surfaces.scale_fit import require_scale
 
 MADE, MADE_WITH_FAILURES, REFUSED, INTERRUPTED = 0, 1, 2, 130
 
-_DESCRIPTION = "Turn the box mesh of a brick building into a numbered, print-ready scale model kit."
+_DESCRIPTION = "Turn the mesh of a brick building into a numbered, print-ready scale model kit."
 _EXAMPLES = """\
 examples:
   halfbat make lodge.toml --to lodge-kit    make the kit that lodge.toml describes
@@ -54,8 +54,16 @@ The smallest kit file:
   [building]
   mesh = "lodge.obj"        # metres, z up; or box = ["9.89 m", "5.39 m", "3.0 m"]
 
-The folder then holds parts/NUMBER.stl (millimetres), parts-list.csv, booklet.html and kit.json. A folder that is
-not a kit, or in which a file was added or changed, is never replaced.
+Everything else has a default; README.md says what else a kit file may hold. The folder then holds
+
+  parts/NUMBER.stl     each part as printed, millimetres
+  plates/*.build.3mf   each printer's plate, filled, with a picture as .svg; and the whole kit as kit.model.3mf
+  booklet.html         cautions, parts, drawings, order of assembly, print settings, findings
+  parts-list.csv       every part
+  kit.json             all of it for other programs
+
+It is written whole or not at all. A folder that is not a kit, or a kit in which a file was added or changed, is never
+replaced. Exit codes: 0 made, 1 made with a failed check, 2 refused.
 
 example:
   halfbat make lodge.toml --to lodge-kit
@@ -114,11 +122,16 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
 
     make = commands.add_parser(
-        "make", help="make a kit from a kit file", description="Make a kit.", epilog=_MAKE, formatter_class=shape
+        "make",
+        help="make a kit from a kit file",
+        description="Make a kit: parts, plates, booklet and lists, in one folder.",
+        epilog=_MAKE,
+        formatter_class=shape,
     )
-    make.add_argument("kit", metavar="KIT.toml", type=Path, help="kit file")
-    make.add_argument("--to", metavar="DIR", type=Path, required=True, help="folder for the kit")
-    make.add_argument("--quiet", action="store_true", help="say nothing unless it is refused")
+    make.add_argument("kit", metavar="KIT.toml", type=Path, help="kit file, see below")
+    new = "folder for the kit: new, empty, or a kit made before"
+    make.add_argument("--to", metavar="DIR", type=Path, required=True, help=new)
+    make.add_argument("--quiet", action="store_true", help="say nothing unless the kit is refused")
     make.add_argument(
         "--pictures", action="store_true", help="render the booklet's pictures with Blender (slow; needs bpy)"
     )
@@ -173,6 +186,7 @@ def _draw(arguments: argparse.Namespace) -> int:
     writer = {".svg": svg_bytes, ".dxf": dxf_bytes}.get(path.suffix.lower())
     if writer is None:
         raise KitError(f"a drawing cannot be written as '{path.name}'", "--to", "let the name end in .svg or .dxf")
+    check_file(path)
     bar = ProgressBar(sys.stderr)
     try:
         data = writer(named_drawing(_made(read_kit_file(arguments.kit), bar), arguments.what))

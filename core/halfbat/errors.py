@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+LONGEST_WHERE = 160
+"""Of a longer place, such as a path, only the end is told."""
+
 
 class KitError(Exception):
     """An expected refusal, told in one sentence: what is wrong, where, and what to do.
@@ -26,7 +29,8 @@ class KitError(Exception):
         self.remedy = remedy
 
     def __str__(self) -> str:
-        place = f" ({self.where})" if self.where else ""
+        where = self.where if len(self.where) <= LONGEST_WHERE else "..." + self.where[-LONGEST_WHERE:]
+        place = f" ({where})" if where else ""
         return f"{self.what}{place}: {self.remedy}."
 
 

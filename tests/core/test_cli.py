@@ -1,6 +1,7 @@
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -210,3 +211,65 @@ def test_inspecting_for_a_scale(tmp_path, capsys):
     assert cli.main(["inspect", str(mesh), "--scale", "1:700"]) == cli.MADE_WITH_FAILURES
     assert cli.main(["inspect", str(mesh), "--scale", "small"]) == cli.REFUSED
     assert cli.main(["inspect", str(mesh), "--scale", "1:148", "--process", "nothing"]) == cli.REFUSED
+
+
+def _tree(folder):
+    return sorted(str(path.relative_to(folder)) for path in folder.rglob("*"))
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("make", "k.toml", "--to", "/"),
+        ("make", "k.toml", "--to", "a\0b"),
+        ("make", "k\0.toml", "--to", "out"),
+        ("make", "k.toml", "--to", "other"),
+        ("make", "k.toml", "--to", "file/x"),
+        ("make", "k.toml", "--to", "x" * 300),
+        ("make", "other", "--to", "out"),
+        ("draw", "k.toml", "--to", "folder.svg"),
+        ("draw", "k.toml", "--to", "gone/x.svg"),
+        ("draw", "k.toml", "--to", "a\0.svg"),
+        ("draw", "k.toml", "--to", "x.png"),
+        ("inspect", "other"),
+        ("inspect", "a\0.obj"),
+        ("process", "new", "COM1", "--from", "resin 0.05 mm", "--to", "p.toml"),
+        ("process", "new", "a/b", "--from", "resin 0.05 mm", "--to", "p.toml"),
+        ("coupon", "--process", "resin 0.05 mm", "--to", "other"),
+        ("coupon", "--process", "resin 0.05 mm", "--to", "a\0b"),
+        (),
+    ],
+)
+def test_what_cannot_be_is_refused_in_one_sentence_and_nothing_written(tmp_path, monkeypatch, capsys, words):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "k.toml").write_text('[kit]\nname = "Lodge"\n[building]\nbox = [4, 3, 2.5]\n')
+    (tmp_path / "file").write_text("x")
+    (tmp_path / "other").mkdir()
+    (tmp_path / "other" / "a.txt").write_text("x")
+    (tmp_path / "folder.svg").mkdir()
+    before = _tree(tmp_path)
+    assert cli.main(list(words)) == 2
+    told = capsys.readouterr().err
+    assert told.startswith("halfbat: ") and told.endswith(".\n") and told.count("\n") == 1 and len(told) < 420
+    assert _tree(tmp_path) == before
+
+
+@pytest.mark.parametrize("words", [(), *((name,) for name in ("make", "draw", "inspect", "process", "coupon"))])
+def test_every_command_says_what_it_does_with_an_example(capsys, words):
+    assert cli.main([*words, "--help"]) == 0
+    told = capsys.readouterr().out
+    assert "example" in told and "halfbat " in told
+    assert max(len(line) for line in told.splitlines()) <= 120
+
+
+@pytest.mark.parametrize("verb", ["list", "show", "new", "set"])
+def test_every_process_command_says_what_it_does(capsys, verb):
+    assert cli.main(["process", verb, "--help"]) == 0
+    assert re.search(r"\n\n[A-Z][^\n]+\w", capsys.readouterr().out)
+
+
+def test_help_of_make_names_what_a_kit_folder_holds(capsys):
+    cli.main(["make", "--help"])
+    told = capsys.readouterr().out
+    for name in ("parts/NUMBER.stl", "plates/", "kit.model.3mf", "booklet.html", "parts-list.csv", "kit.json"):
+        assert name in told

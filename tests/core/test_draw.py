@@ -53,7 +53,7 @@ def test_a_dxf(kit_file, tmp_path):
         ("elevation-A", "a.pdf", "end in .svg or .dxf"),
         ("elevation-X", "a.svg", "there is no drawing 'elevation-X'"),
         ("exploded", "a.dxf", "not to scale"),
-        ("plan", "none/a.svg", "No such file"),
+        ("plan", "none/a.svg", "the folder of this file is not there"),
     ],
 )
 def test_what_cannot_be_drawn_is_refused_in_one_sentence(kit_file, tmp_path, capsys, what, name, says):

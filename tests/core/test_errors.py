@@ -33,3 +33,9 @@ def test_a_progress_report_may_stop_a_kit():
 
     with pytest.raises(Stopped):
         make_kit(building_of([(0, 0), (4, 0), (4, 3), (0, 3)], 3.0), Settings(), report)
+
+
+def test_of_a_very_long_path_the_end_is_told():
+    told = str(KitError("there is no such file", "/x" * 500 + "/lodge.toml", "check its name"))
+    assert told.startswith("there is no such file (...") and told.endswith("/lodge.toml): check its name.")
+    assert len(told) < 220

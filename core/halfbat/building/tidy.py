@@ -121,7 +121,7 @@ def _checked(mesh: Mesh) -> tuple[Array, Polygons]:
         raise KitError("a point has a coordinate that is not a finite number", where, "delete or move that point")
     size = float(np.ptp(points[polygons.corners], axis=0).max())
     if size > LARGEST_M:
-        what = f"the mesh is {size:.0f} m long, longer than any building"
+        what = f"the mesh is {size:.6g} m long, longer than any building"
         raise KitError(what, mesh.source, "scale it to full size in metres (0.001 for a mesh in millimetres)")
     if size < SMALLEST_M:
         what = f"the mesh is only {size:.3g} m in size" if size > 0 else "all points of the mesh are in one place"

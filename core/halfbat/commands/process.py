@@ -50,12 +50,24 @@ def add_process_command(commands: Any, shape: Shape) -> None:  # noqa: ANN401 - 
         formatter_class=shape,
     )
     verbs = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    listing = verbs.add_parser("list", help="list presets and your own processes")
+    listing = verbs.add_parser(
+        "list",
+        help="list presets and your own processes",
+        description="List presets and your own processes: pixels or lines, layer and room, in millimetres.",
+    )
     listing.set_defaults(run=_list)
-    show = verbs.add_parser("show", help="print every figure of a process")
+    show = verbs.add_parser(
+        "show",
+        help="print every figure of a process",
+        description="Print every figure of a process as its file holds it, in TOML.",
+    )
     show.add_argument("process", metavar="PROCESS", help="name of a preset, name of one of your own, or a file")
     show.set_defaults(run=_show)
-    new = verbs.add_parser("new", help="make one of your own, as a copy of another")
+    new = verbs.add_parser(
+        "new",
+        help="make one of your own, as a copy of another",
+        description="Make a process of your own, as a copy of another, to be changed with halfbat process set.",
+    )
     new.add_argument("name", metavar="NAME", help="name of the new process")
     new.add_argument("--from", dest="base", metavar="PROCESS", required=True, help="preset, name or file to start from")
     new.add_argument("--to", metavar="FILE", type=Path, help="file to write; by default among your own processes")
@@ -63,6 +75,8 @@ def add_process_command(commands: Any, shape: Shape) -> None:  # noqa: ANN401 - 
     change = verbs.add_parser(
         "set",
         help="change figures of one of your own, or put in what you read off a coupon",
+        description="Change figures of a process of your own, or put in what you read off its coupon. A figure is "
+        "named as halfbat process show names it.",
         epilog=_READINGS,
         formatter_class=shape,
     )
@@ -91,7 +105,7 @@ def _show(arguments: argparse.Namespace) -> str:
 
 
 def _new(arguments: argparse.Namespace) -> str:
-    check_kit_name(arguments.name, "name")
+    check_kit_name(arguments.name, "name", "a process")
     base, _ = find_process(arguments.base, shelf_folder())
     path = arguments.to or shelf_folder() / file_name(arguments.name)
     write_process_file(NamedProcess(arguments.name, base.process), path)

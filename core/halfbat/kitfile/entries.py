@@ -9,6 +9,8 @@ from halfbat.errors import KitError
 from halfbat.settings.checks import did_you_mean
 from halfbat.units import parse_length
 
+MOST_LETTERS = 3
+"""Of a wall's name."""
 WRITE_LENGTH = 'write it like "3.81 m", "12ft 6in", "55 courses" or as a number in metres'
 
 
@@ -34,7 +36,7 @@ def entries(
 def wall_letter(entry: Mapping[str, object], where: str) -> str:
     """Return the letter of an entry's wall; whether there is such a wall is known only later."""
     wall = entry.get("wall")
-    if not isinstance(wall, str) or not wall.isascii() or not wall.isalpha():
+    if not isinstance(wall, str) or not wall.isascii() or not wall.isalpha() or len(wall) > MOST_LETTERS:
         raise KitError("the wall is missing or not a letter", f"{where} wall", 'give its letter, such as wall = "A"')
     return wall.upper()
 

@@ -56,6 +56,8 @@ def read_kit_file(path: Path) -> KitFile:
         raise KitError("there is no such kit file", str(path), "check its name") from None
     except IsADirectoryError:
         raise KitError("this is a folder, not a kit file", str(path), "name the .toml file in it") from None
+    except ValueError:
+        raise KitError("this cannot be the name of a file", str(path), "check its name") from None
     except OSError as error:
         raise KitError(f"the kit file cannot be read ({error.strerror})", str(path), "check its permissions") from error
     if len(data) > LARGEST_FILE_BYTES:
@@ -250,7 +252,7 @@ def _building(
 
 def _box_size(given: object, where: str, settings: Settings) -> float:
     if isinstance(given, bool) or not isinstance(given, int | float | str):
-        raise KitError(f"{given!r} is not a length", where, WRITE_LENGTH)
+        raise KitError(f"{str(given)[:40]} is not a length", where, WRITE_LENGTH)
     if isinstance(given, str):
         try:
             size_m = length_in_bricks_m(given, settings.brick)

@@ -11,7 +11,7 @@ import os
 import re
 import shutil
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from hashlib import sha256
 from itertools import count
 from pathlib import Path
@@ -82,7 +82,7 @@ def write_new_folder(directory: Path, files: Mapping[str, bytes]) -> None:
     with _sentences(directory):
         if directory.exists() and (not directory.is_dir() or any(directory.iterdir())):
             raise KitError("this folder holds something already", str(directory), _ELSEWHERE)
-    target = directory.resolve()
+        target = directory.resolve()
     with _sentences(directory), _parents_of(target):
         aside = _new_sibling(target, "new")
         try:
@@ -96,15 +96,45 @@ def write_new_folder(directory: Path, files: Mapping[str, bytes]) -> None:
 
 
 def write_file(path: Path, data: bytes) -> None:
-    """Write one file, over one that is there.
+    """Write one file, over one that is there, by way of a file beside it so that it is never half there.
 
     Raises
     ------
     KitError
         When it cannot be written.
     """
+    check_file(path)
     with _sentences(path):
-        path.write_bytes(data)
+        if path.exists() and not path.is_file():
+            path.write_bytes(data)  # a pipe or terminal
+            return
+        target = path.resolve()
+        aside = target.with_name(f".{target.name}.new")
+        try:
+            aside.write_bytes(data)
+            aside.replace(target)
+        except BaseException:
+            with suppress(OSError):
+                aside.unlink(missing_ok=True)
+            raise
+
+
+def check_file(path: Path) -> None:
+    """Refuse a file that cannot be written, before any work is done for it.
+
+    Raises
+    ------
+    KitError
+        When it is a folder, or its folder is not there or cannot be written to.
+    """
+    with _sentences(path):
+        if path.is_dir():
+            raise KitError("this is a folder, not a file", str(path), "give the file a name")
+        folder = path.resolve().parent
+        if not folder.exists():
+            raise KitError("the folder of this file is not there", str(path), "make it, or choose another")
+        if folder.is_dir() and not os.access(folder, os.W_OK | os.X_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 
 
 def check_destination(directory: Path) -> None:
@@ -118,7 +148,8 @@ def check_destination(directory: Path) -> None:
     """
     where = str(directory)
     with _sentences(directory):
-        above = next(parent for parent in directory.resolve().parents if parent.exists())
+        target = directory.resolve()
+        above = next(parent for parent in (*target.parents, target) if parent.exists())
         if above.is_dir() and not os.access(above, os.W_OK | os.X_OK):
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
         if not directory.exists():
@@ -244,6 +275,8 @@ def _sentences(directory: Path) -> Iterator[None]:
     """Turn what the system says of a disk or folder into a refusal in one sentence."""
     try:
         yield
+    except ValueError as error:
+        raise KitError("this cannot be the name of a file or folder", str(directory), "choose another name") from error
     except OSError as error:
         what, remedy = _REASONS.get(
             error.errno or 0, (f"the folder cannot be written ({error.strerror or error})", _ELSEWHERE)

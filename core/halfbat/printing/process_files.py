@@ -98,7 +98,7 @@ def process_from_text(text: str, name: str, kind: str | None = None) -> NamedPro
     title = table.pop("name", Path(name).stem)
     if not isinstance(title, str):
         raise KitError("the name is not text", f"{name}, name", "put it in quotes")
-    check_kit_name(title, f"{name}, name")
+    check_kit_name(title, f"{name}, name", "a process")
     return NamedProcess(title, _process(KINDS[own_kind], table, name))
 
 

@@ -12,6 +12,9 @@ from halfbat.units import parse_scale
 LONGEST_NAME = 80
 _LARGEST = 1e300
 _NOT_IN_NAMES = '/\\:*?"<>|'
+_PORTS = (f"{port}{number}" for port in ("COM", "LPT") for number in range(10))
+_KEPT_BY_WINDOWS = frozenset({"CON", "PRN", "AUX", "NUL", *_PORTS})
+"""Names of devices, which no file there can have, whatever it ends in."""
 
 
 def did_you_mean(word: str, known: tuple[str, ...]) -> str:
@@ -45,7 +48,7 @@ def _has_kind(value: object, record: Setting) -> bool:
     return isinstance(value, str)
 
 
-def check_kit_name(name: str, where: str) -> None:
+def check_kit_name(name: str, where: str, of: str = "a kit") -> None:
     """Refuse a kit name that could not be part of a file name on some system, or that leads out of a folder.
 
     Raises
@@ -61,10 +64,12 @@ def check_kit_name(name: str, where: str) -> None:
     if not good:
         shown = name if len(name) <= LONGEST_NAME else name[:20] + "..."
         raise KitError(
-            f"{shown!r} cannot be the name of a kit",
+            f"{shown!r} cannot be the name of {of}",
             where,
             f"use 1 to {LONGEST_NAME} letters, digits and spaces, no {' '.join(_NOT_IN_NAMES)} and no dot at an end",
         )
+    if name.partition(".")[0].strip().upper() in _KEPT_BY_WINDOWS:
+        raise KitError(f"{name!r} is a name that Windows keeps for itself", where, "choose another name")
 
 
 def check_value(record: Setting, value: object, where: str) -> Value:

@@ -10,7 +10,7 @@ import pytest
 import trimesh
 
 from halfbat.errors import KitError
-from halfbat.output.folder import check_destination, write_kit
+from halfbat.output.folder import check_destination, write_file, write_kit
 from halfbat.parts.part import Part
 from sample_kits import box_solid, sample_kit
 
@@ -252,3 +252,24 @@ def test_being_interrupted_while_writing_leaves_nothing(tmp_path, monkeypatch):
     with pytest.raises(KeyboardInterrupt):
         write_kit(sample_kit(), tmp_path / "deep" / "lodge")
     assert tree(tmp_path) == {}
+
+
+def test_a_drawing_that_cannot_be_finished_leaves_the_one_before_it(tmp_path):
+    resource = pytest.importorskip("resource")
+    path = tmp_path / "wall.svg"
+    write_file(path, b"before")
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (1500, hard))
+    try:
+        with pytest.raises(KitError, match="the disk is full"):
+            write_file(path, b"x" * 9000)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert path.read_bytes() == b"before" and [item.name for item in tmp_path.iterdir()] == ["wall.svg"]
+
+
+def test_a_drawing_goes_through_a_link_to_what_it_points_at(tmp_path):
+    (tmp_path / "real.svg").write_bytes(b"before")
+    (tmp_path / "link.svg").symlink_to(tmp_path / "real.svg")
+    write_file(tmp_path / "link.svg", b"after")
+    assert (tmp_path / "real.svg").read_bytes() == b"after" and (tmp_path / "link.svg").is_symlink()

@@ -46,7 +46,7 @@ def test_figures_not_named_are_those_of_the_preset():
         ('kind = "resin"\npreset = "filament 0.4 mm"\n', "(p.toml, preset)"),
         ('kind = "resin"\nmin_groove_px = 2.5\n', "2.5 is not allowed here (p.toml, min_groove_px)"),
         ('kind = "resin"\nname = 3\n', "the name is not text (p.toml, name)"),
-        ('kind = "resin"\nname = "../x"\n', "cannot be the name of a kit (p.toml, name)"),
+        ('kind = "resin"\nname = "../x"\n', "cannot be the name of a process (p.toml, name)"),
         ("kind = resin\n", "this is not TOML"),
         ('kind = "filament"\n', "this is a filament process, not a resin one (p.toml)"),
     ],

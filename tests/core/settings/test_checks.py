@@ -70,3 +70,14 @@ def test_names_that_could_not_be_files_or_lead_elsewhere(name):
     with pytest.raises(KitError, match="cannot be the name of a kit") as refusal:
         check_kit_name(name, "kit.name")
     assert "\n" not in str(refusal.value)
+
+
+@pytest.mark.parametrize("name", ["CON", "con", "Nul.txt", "COM1", "lpt9.kit"])
+def test_names_that_windows_keeps_are_refused(name):
+    with pytest.raises(KitError, match="is a name that Windows keeps for itself"):
+        check_kit_name(name, "kit.name")
+
+
+@pytest.mark.parametrize("name", ["Console", "COM10", "Auxiliary pump house", "Gaswerk Süd", "駅舎 1"])
+def test_names_like_those_are_not(name):
+    check_kit_name(name, "kit.name")
