@@ -11,7 +11,7 @@ from halfbat.printing.plates import HasParts, plates_for
 
 Array = NDArray[np.float64]
 PLATE_GAP_MM = 15.0
-_INSERT_OUT, _INSERT_OVER, _RIDGE_OVER = 0.5, 0.1, 2.2
+_INSERT_OUT, _INSERT_OVER, _RIDGE_OVER, _BOARD_OUT = 0.5, 0.1, 2.2, 0.8
 
 
 def shift_apart(plan: Plan, part: Part, middle: Array, toward: Array | None = None) -> Array:
@@ -50,6 +50,9 @@ def shift_apart(plan: Plan, part: Part, middle: Array, toward: Array | None = No
         if part.kind == "roof skin":
             # Off the former that carries it, square to its slope.
             shift += part.place[:3, 2] * away
+        elif part.kind in ("fascia", "barge board"):
+            # Away from the roof, the way its face looks, so that the skins over it do not hide it.
+            shift += part.place[:3, 2] * (_BOARD_OUT * away)
         elif part.kind == "ridge":
             shift[2] += _RIDGE_OVER * away
     return shift
