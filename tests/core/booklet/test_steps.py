@@ -129,4 +129,4 @@ def test_left_and_right_hands_are_named():
     kit = house(mesh_of_solid(union(block(0, 0, 8, 5, 4.0), lean_to(8, 1, 11, 4, 3.0, 2.0))))
     (named,) = [text for text in assembly_steps(kit)[0].text if text.startswith("Left and right hands")]
     left = next(part for part in kit.parts if any(note.startswith("The left hand") for note in part.notes))
-    assert f"{left.number} and {left.mirror_of}." in named
+    assert f"{left.number} and {left.mirror_of}" in named
