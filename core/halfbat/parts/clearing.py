@@ -12,6 +12,8 @@ from halfbat.building.rings import inside_rings, ring_area, trace_rings
 
 Array = NDArray[np.float64]
 SAME_MM = 2e-3
+LEAST_BEND_MM = 5e-3
+LEAST_EDGE_MM = 0.02
 
 
 def clipped(ring: Array, off: Array) -> Array:
@@ -72,10 +74,27 @@ def without(outline: Array, rings: Sequence[Array]) -> tuple[Array, list[int]]:
 
 
 def _plain(ring: Array, outline: Array) -> tuple[Array, list[int]]:
-    """Name the edges of a piece of an outline, those in one line joined."""
+    """Name the edges of a piece of an outline, those in one line joined and hairs left out."""
     labels = [_edge_of((a + b) / 2, outline) for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True)]
-    keep = [i for i in range(len(ring)) if labels[i] < 0 or labels[i - 1] != labels[i]]
-    return ring[keep], [labels[i] for i in keep]
+    return plainer(ring, labels)
+
+
+def plainer(ring: Array, labels: list[int]) -> tuple[Array, list[int]]:
+    """Leave out hairs, and corners between edges of one name that lie in one line."""
+    while len(ring) > 3:
+        past, ahead = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
+        lengths = np.hypot(*ahead.T)
+        off = np.abs(past[:, 0] * ahead[:, 1] - past[:, 1] * ahead[:, 0]) / np.maximum(np.hypot(*past.T), 1e-9)
+        needless = [k for k in range(len(ring)) if off[k] < LEAST_BEND_MM and labels[k - 1] == labels[k]]
+        short = int(np.argmin(lengths))
+        if needless:
+            drop = needless[0]
+        elif lengths[short] < LEAST_EDGE_MM:
+            drop = short
+        else:
+            break
+        ring, labels = np.delete(ring, drop, axis=0), [*labels[:drop], *labels[drop + 1 :]]
+    return ring, labels
 
 
 def _edge_of(place: Array, outline: Array) -> int:

@@ -73,8 +73,10 @@ def edged(outline_mm: Array, ends: Sequence[End], depth_mm: float) -> Edged:
     moves = set_back(outline_mm, [end.slope for end in ends]) - outline_mm
     for i, end in enumerate(ends):
         j = (i + 1) % count
-        if end.slope:
+        if end.slope or ends[i - 1].slope or ends[j].slope:
+            # Upright edges beside leaning ones too: what stands on them makes room for their corners.
             leans += _leans(rings, ends, i, (moves[i], moves[j]), depth_mm)
+        if end.slope:
             land = end.profile_mm[0][1] if end.profile_mm else depth_mm
             lips += [(rings[0][k], rings[0][k] + land * moves[k]) for k in (i, j)]
         for level in range(1, len(end.profile_mm)):

@@ -64,13 +64,14 @@ def build_former(mass: MassStack, settings: Settings, number: str, skins: Sequen
     base = Layer.union(freed(edge, blocks, level - lid.lip_depth_mm, top), _BASE)
     count = len(mass.slopes)
     rings = with_meetings([np.round(slope.ring_mm - centre, 3) for slope in mass.slopes], planes[1 : 1 + count])
-    tiles = Layer.tiles(rings, range(1, 1 + count))
+    # Borders with a corner on one side only part by the rounding of that corner: the later slope lies over it.
+    tiles = [Layer.patches([ring], 1 + k) for k, ring in enumerate(rings)]
     strips = [np.round(fold.ring_mm - centre, 3) for fold in mass.folds]
     folds = [
         Layer.patches([_with_crossings(ring, planes[1 + count + k], planes)], 1 + count + k)
         for k, ring in enumerate(strips)
     ]
-    front = Relief(Figure((base, tiles, *folds)), np.array(planes))
+    front = Relief(Figure((base, *tiles, *folds)), np.array(planes))
     below = Underside((), (), tuple(bore))
     if area_mm2(*lip) > 1.0:
         under = freed(lip, blocks, level - lid.lip_depth_mm, level)

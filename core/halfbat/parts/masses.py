@@ -8,12 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.parts.outlines import Outline, chamfered, stepped_back
+from halfbat.parts.outlines import Outline, area_mm2, chamfered, stepped_back
 from halfbat.settings import Settings
 
 Array = NDArray[np.float64]
 FORMER_EDGE_MM = 2.0
 """Thickness of a former at its edge: as much as its underside rises there, and a layer or two."""
+LEAST_FREED_MM2 = 0.05
 SEAT_MM = 0.02
 """Left free under roof skins, so that walls and former hold them nowhere off their plane."""
 
@@ -69,8 +70,22 @@ class SkinBlock:
 
 
 def freed(rings: Sequence[Outline], blocks: Sequence[SkinBlock], low_mm: float, high_mm: float) -> list[Outline]:
-    """Take the skins that stand between two heights out of outlines: all as rings of one union layer."""
-    return [*rings, *(block.ring_mm for block in blocks if block.low_mm < high_mm and block.high_mm > low_mm)]
+    """Take the skins that stand between two heights out of outlines: all as rings of one union layer.
+
+    A skin that does no more than shave an outline is left alone, since the glue behind it has room all the same.
+    """
+    places = np.concatenate(rings)
+    low, high = places.min(axis=0), places.max(axis=0)
+    near = [
+        block.ring_mm
+        for block in blocks
+        if block.low_mm < high_mm
+        and block.high_mm > low_mm
+        and (block.ring_mm.min(axis=0) < high).all()
+        and (block.ring_mm.max(axis=0) > low).all()
+    ]
+    whole = area_mm2(*rings) if near else 0.0
+    return [*rings, *(ring for ring in near if whole - area_mm2(*rings, ring) > LEAST_FREED_MM2)]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

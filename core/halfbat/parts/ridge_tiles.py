@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, product
+from itertools import combinations, permutations, product
 from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.building.rings import inside_rings
 from halfbat.building.structure import EdgeKind, Slope
 from halfbat.parts.clearing import clipped
 from halfbat.parts.drawn_out import drawn_out
@@ -29,6 +30,9 @@ MEETING_MM = 1.0
 APART_MM = 0.1
 TIP_MM = 0.01
 HIGHEST_MM = 4.0
+STEP_MM = 0.1
+DEEPEST_MM = 5.0
+STEEPEST_COSINE = 0.95
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,6 +49,8 @@ class Ridge:
         How steeply the slopes fall to the left and the right, seen along it; below zero where one rises.
     kind : EdgeKind
         Ridge or hip.
+    slopes : tuple of int
+        The slopes it lies between.
     """
 
     start: Array
@@ -54,6 +60,7 @@ class Ridge:
     up: Array
     falls_deg: tuple[float, float]
     kind: EdgeKind
+    slopes: tuple[int, int] = (-1, -1)
 
     @property
     def length_mm(self) -> float:
@@ -94,9 +101,11 @@ def ridges_apart(
             cos = float(np.clip(away @ other, -1.0, 1.0))
             back = max(halves[i], halves[j]) * sqrt((1 + cos) / max(1 - cos, 1e-3)) + APART_MM
             short[i][k], short[j][m] = max(short[i][k], back), max(short[j][m], back)
+    for i, j in permutations(range(len(found)), 2):
+        for k in (0, 1):
+            short[i][k] = max(short[i][k], _off_run_mm(found[i], k, found[j], halves[i], halves[j]))
     for ridge, half, stops in zip(found, halves, short, strict=True):
-        for wall in walls:
-            near, far = _behind(ridge, half, wall)
+        for near, far in [*(_behind(ridge, half, wall) for wall in walls), *_in_slopes(ridge, half, roofs)]:
             if near < far:
                 place = 0 if near + far < ridge.length_mm else 1
                 stops[place] = max(stops[place], far if place == 0 else ridge.length_mm - near)
@@ -105,6 +114,17 @@ def ridges_apart(
         if ridge.length_mm - low - high >= LEAST_RUN_MM:
             made.append(replace(ridge, start=ridge.start + ridge.along * low, end=ridge.end - ridge.along * high))
     return made
+
+
+def _off_run_mm(ridge: Ridge, end: int, other: Ridge, half_mm: float, other_half_mm: float) -> float:
+    """How far one end of a ridge must stop short to stand clear of another that passes it."""
+    place, away = ((ridge.start, ridge.along), (ridge.end, -ridge.along))[end]
+    on = float((place - other.start) @ other.along)
+    off = float(np.linalg.norm(place - other.start - on * other.along))
+    cos = abs(float(away @ other.along))
+    if not MEETING_MM < on < other.length_mm - MEETING_MM or off > half_mm + other_half_mm or cos > STEEPEST_COSINE:
+        return 0.0
+    return max(0.0, (other_half_mm + half_mm * cos + APART_MM - off) / sqrt(1 - cos * cos))
 
 
 def _behind(ridge: Ridge, half_mm: float, wall: Standing) -> tuple[float, float]:
@@ -126,6 +146,31 @@ def _behind(ridge: Ridge, half_mm: float, wall: Standing) -> tuple[float, float]
     if (corners[:, 3] < roof).all() or (corners[:, 2] > crown + HIGHEST_MM).all():
         return 0.0, 0.0
     return float(corners[:, 0].min()) / level, float(corners[:, 0].max()) / level
+
+
+def _in_slopes(ridge: Ridge, half_mm: float, roofs: Sequence[RoofFace]) -> Iterator[tuple[float, float]]:
+    """From where to where the feet of a ridge's tiles would lie in slopes that are not its own."""
+    for face in roofs:
+        slope = face.slope
+        if slope.index in ridge.slopes:
+            continue
+        origin = slope.origin_m * face.scale.mm_per_m
+        for side, fall in zip((-1.0, 1.0), ridge.falls_deg, strict=True):
+            foot = ridge.start + half_mm * (side * ridge.across - float(np.tan(np.radians(fall))) * ridge.up)
+            yield _below(foot, ridge, slope, origin, face.scale)
+
+
+def _below(foot: Array, ridge: Ridge, slope: Slope, origin: Array, scale: Scale) -> tuple[float, float]:
+    """Stretch of a line along a ridge that lies under the face of a slope; nowhere: zero twice."""
+    places = np.linspace(0.0, ridge.length_mm, max(2, int(ridge.length_mm / STEP_MM) + 1))
+    points = foot + places[:, None] * ridge.along - origin
+    off = points @ slope.normal
+    over = points + np.outer(-off / slope.normal[2], [0.0, 0.0, 1.0])
+    spots = np.stack([over @ slope.along, over @ slope.up], axis=1)
+    under = (off < -APART_MM / 10) & (off > -DEEPEST_MM) & inside_rings([slope.outline_m * scale.mm_per_m], spots)
+    if not under.any():
+        return 0.0, 0.0
+    return float(places[under].min()) - STEP_MM, float(places[under].max()) + STEP_MM
 
 
 def _spans(wall: Standing) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
@@ -152,7 +197,7 @@ def _ridge(face: RoofFace, other: Slope, place: int, kind: EdgeKind) -> Ridge:
     left, right = (
         float(np.degrees(np.arctan2(side * (n @ across), n @ up))) for n, side in zip(normals, (-1, 1), strict=True)
     )
-    return Ridge(start, end, along, across, up, (left, right), kind)
+    return Ridge(start, end, along, across, up, (left, right), kind, (face.slope.index, other.index))
 
 
 def ridge_tiles(ridge: Ridge, settings: Settings, scale: Scale, where: str) -> RidgeRun:

@@ -10,11 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind, Slope, SlopeEdge
-from halfbat.parts.clearing import area_of, hull, without
+from halfbat.parts.clearing import area_of, hull, plainer, without
 from halfbat.parts.corners import End, Fits
 from halfbat.parts.outlines import joined_sides, set_back, sides_left
 from halfbat.parts.overhung_edges import RoofEdge
 from halfbat.parts.standing import Standing, columns, height_of, within
+from halfbat.surfaces.roofing.face import squared
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -83,12 +84,22 @@ def ended(
     if len(left) < len(outline):
         # What a wall's skin takes away goes first.
         outline, ends = joined_sides(outline, left), [ends[side] for side in left]
-    if len(set_back(outline, [end.reach_mm for end in ends])) != len(outline):
-        # An edge is too short for a mitre: square ends, far enough back to clear each other, which ridge tiles cover.
-        ends = [End(max(0.0, end.profile_mm[-1][0])) if end.profile_mm else end for end in ends]
-    if len(set_back(outline, [end.reach_mm for end in ends])) != len(outline):
-        ends = [End(0.0)] * len(ends)
-    return outline, ends
+    return _holding(outline, ends)
+
+
+def _holding(outline: Array, ends: list[End]) -> tuple[Array, list[End]]:
+    """Leave the ends if every edge is long enough for them, else make them square and as far back as they reach."""
+    kept = ends
+    for _ in range(2):
+        distances = [[getattr(end, name) for end in kept] for name in ("face_mm", "reach_mm", "slope")]
+        if all(len(set_back(outline, distance)) == len(outline) for distance in distances):
+            return outline, kept
+        # Square ends, far enough back to clear each other, which ridge tiles cover.
+        kept = [End(max(0.0, end.profile_mm[-1][0])) if end.profile_mm else end for end in kept]
+    left = set_back(outline, [max(0.0, end.reach_mm) for end in ends])
+    if not 0 < area_of(left) <= area_of(outline):
+        return outline, [End(0.0)] * len(outline)
+    return left, [End(0.0)] * len(left)
 
 
 def _end(
@@ -163,7 +174,8 @@ def kept_clear(
         Corners and ends of what is left.
     """
     face = set_back(outline, [end.face_mm for end in ends])
-    if len(face) != len(ends):
+    back = set_back(outline, [end.reach_mm for end in ends])
+    if len(face) != len(ends) or len(back) != len(ends):
         return outline, ends
     plane = _Plane(slope, scale)
     through = [ring for wall in around.walls if (ring := _through(plane, face, wall, gap_mm)) is not None]
@@ -171,32 +183,25 @@ def kept_clear(
         ring
         for other in around.slopes
         if other.index != slope.index and all(edge.neighbour != other.index for edge in slope.edges)
-        for ring in _run_under(plane, face, _Plane(other, scale), depth_mm, gap_mm)
+        for ring in _run_under(plane, back, _Plane(other, scale), depth_mm, gap_mm)
     ]
     if not through and not under:
         return outline, ends
     left, edges = without(face, [*through, *under])
     if not len(left):
         return outline, ends
+    left, edges = plainer(squared(left), edges)
     following = np.roll(left, -1, axis=0)
     fresh = [
         _from_face(ends[edge]) if edge >= 0 else _plumb(slope, 0.0, *_across(slope, a, b), depth_mm)
         for edge, a, b in zip(edges, left, following, strict=True)
     ]
-    if not _holds(left, fresh):
-        # Too short for leaning ends: square ones, as far back as the others reach.
-        left = set_back(left, [max(0.0, end.reach_mm) for end in fresh])
-        fresh = [End(0.0)] * len(left)
-    return left, fresh
+    return _holding(left, fresh)
 
 
 def _from_face(end: End) -> End:
     """The same end, measured from where the face ends."""
     return End(0.0, end.slope, tuple((offset - end.face_mm, depth) for offset, depth in end.profile_mm))
-
-
-def _holds(outline: Array, ends: Sequence[End]) -> bool:
-    return len(set_back(outline, [end.reach_mm for end in ends])) == len(outline)
 
 
 class _Plane:
@@ -239,23 +244,22 @@ def _through(plane: _Plane, face: Array, wall: Standing, gap_mm: float) -> Array
     return None
 
 
-def _run_under(plane: _Plane, face: Array, other: _Plane, depth_mm: float, gap_mm: float) -> list[Array]:
+def _run_under(plane: _Plane, back: Array, other: _Plane, depth_mm: float, gap_mm: float) -> list[Array]:
     """Where the underside of a slope's skin, which lies square below its face, would run into another slope."""
     shift = plane.slope.normal[:2] * depth_mm
     plumb = depth_mm / min(plane.slope.normal[2], other.slope.normal[2])
     found = []
     for piece in pieces_of(other.outline):
         plan = other.in_plan(piece)
-        grown = plan + gap_mm * _outward(plan)
-        ring = plane.in_slope(hull(np.concatenate([grown, grown + shift])))
-        ring = ring if area_of(ring) > 0 else ring[::-1]
-        for own in pieces_of(face):
-            shared = within(ring, own)
+        for own in pieces_of(back):
+            shared = within(plan, plane.in_plan(own) - shift)
             if area_of(shared) < LEAST_SHARED_MM2:
                 continue
-            spot = plane.in_plan(shared.mean(axis=0, keepdims=True)) - shift
+            spot = shared.mean(axis=0, keepdims=True)
             if abs(float((height_of(plane.level, spot) - height_of(other.level, spot))[0])) < plumb:
-                found.append(ring)
+                grown = plan + gap_mm * _outward(plan)
+                ring = plane.in_slope(hull(np.concatenate([grown, grown + shift])))
+                found.append(ring if area_of(ring) > 0 else ring[::-1])
                 break
     return found
 

@@ -183,7 +183,7 @@ def mass_stacks(
             continue
         slopes = [structure.slopes[index] for index in mass.slopes]
         pitched = tuple(roof_slope(slope, roof_mm, scale) for slope in slopes if any(map(is_pitched, slopes)))
-        folds = tuple(_folds(slopes, roof_mm, scale)) if pitched else ()
+        folds = tuple(folds_of(slopes, roof_mm, scale)) if pitched else ()
         low = min(float(slope.place(slope.outline_m)[:, 2].min()) for slope in slopes)
         if not pitched:
             low = float(np.mean([slope.place(slope.outline_m)[:, 2].mean() for slope in slopes]))
@@ -221,7 +221,8 @@ def lids_over_walls_mm(structure: Structure, settings: Settings, scale: Scale) -
     return lowered
 
 
-def _folds(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[RoofSlope]:
+def folds_of(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[RoofSlope]:
+def folds_of(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[RoofSlope]:
     """Strips beside ridges and hips where the underside of the neighbour's skin is the lower one.
 
     Of two slopes of unequal pitch the steeper one's underside lies lower by more, so that they meet aside of the edge.

@@ -24,6 +24,7 @@ LEDGE_BEHIND_FACE_MM = 0.2
 PAD_MM = (16.0, 8.0)
 OVERLAP_MM = 0.05
 """How far masses that stand side by side reach into each other, so that they are one body."""
+SHORT_MM = 0.01
 _LEDGE, _FLOOR, _MARK, _FIRST_WALL = range(4)
 
 
@@ -175,7 +176,8 @@ def _walls(masses: Sequence[MassStack], skins: Sequence[SkinBlock], settings: Se
     gap, chamfer = settings.skin.glue_gap_mm, settings.shell.corner_chamfer_mm
     layers = []
     for number, mass in enumerate(masses):
-        rings = [ring.behind(-OVERLAP_MM, gap, chamfer) - centre for ring in mass.rings]
+        # Not beyond the mass itself: above a lower mass its roof is there.
+        rings = [ring.behind(SHORT_MM, gap, chamfer) - centre for ring in mass.rings]
         top = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings)
         layers.append(Layer.union(freed(rings, skins, mass.base_mm, top), _FIRST_WALL + number))
     return layers

@@ -13,7 +13,7 @@ from halfbat.parts.clearing import area_of, lower_side, without
 from halfbat.parts.masses import RoofSlope
 from halfbat.parts.outlines import set_back
 from halfbat.parts.roof_edges import LEAST_SHARED_MM2, RISES_MM, pieces_of
-from halfbat.parts.roofs import gathered, plain, roof_slope
+from halfbat.parts.roofs import folds_of, gathered, plain, roof_slope
 from halfbat.parts.standing import Standing, height_of, standing, within
 from halfbat.units import Scale
 
@@ -51,7 +51,7 @@ def under_roofs(
     scale : Scale
         How small.
     """
-    roofs = [roof_slope(slope, skin_mm, scale) for slope in slopes]
+    roofs = [*(roof_slope(slope, skin_mm, scale) for slope in slopes), *folds_of(slopes, skin_mm, scale)]
     lowered = {}
     for wall in structure.walls:
         if wall.index not in outlines_mm:

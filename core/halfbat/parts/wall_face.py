@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from halfbat.errors import KitError
 from halfbat.parts.corners import End
 from halfbat.parts.edged import LEAST_STRIP_MM, Edged
-from halfbat.parts.outlines import set_back
+from halfbat.parts.outlines import joined_sides, set_back, sides_left
 from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.solids.plate import Lean
 
@@ -49,6 +49,10 @@ def wall_face(
             "choose a larger scale or leave so narrow a wall out of the mesh",
         )
     ends = [_end_of(a, b, (low, high), (left, right)) for a, b in _edges(outline_mm)]
+    kept = sides_left(outline_mm, [end.face_mm if end else 0.0 for end in ends])
+    if len(kept) < len(ends):
+        # What lies within the thickness of the next wall's skin goes.
+        outline_mm, ends = joined_sides(outline_mm, kept), [ends[side] for side in kept]
     face = set_back(outline_mm, [end.face_mm if end else 0.0 for end in ends])
     moves = set_back(outline_mm, [end.slope if end else 0.0 for end in ends]) - outline_mm
     leans, lips = [], []
