@@ -119,7 +119,9 @@ def _block(facing: Facing, grown_mm: float) -> SkinBlock:
     length = float(facing.face.outline_mm[:, 0].max())
     low, high = facing.left.outermost_mm - grown_mm, length - facing.right.outermost_mm + grown_mm
     along, inward, foot = facing.along, -facing.outward, facing.foot_mm
-    corners = [(low, 0.0), (low, facing.depth_mm + grown_mm), (high, facing.depth_mm + grown_mm), (high, 0.0)]
+    behind = facing.depth_mm + grown_mm
+    # In front of it too, where it rises out of a roof of the same mass.
+    corners = [(low, -grown_mm), (low, behind), (high, behind), (high, -grown_mm)]
     levels = facing.face.outline_mm[:, 1] + foot[2]
     ring = np.array([foot[:2] + along * u + inward * d for u, d in corners])
     return SkinBlock(ring, float(levels.min()), float(levels.max()))

@@ -28,6 +28,8 @@ LEAST_RUN_MM = 2.0
 LEAST_FALL_DEG = 3.0
 MEETING_MM = 1.0
 APART_MM = 0.1
+CROWNS = 1.2
+"""How much further than flat runs tiles stop short of each other, since their crowns lean together."""
 TIP_MM = 0.01
 HIGHEST_MM = 4.0
 STEP_MM = 0.1
@@ -99,7 +101,7 @@ def ridges_apart(
                 continue
             away, other = found[i].along * (1, -1)[k], found[j].along * (1, -1)[m]
             cos = float(np.clip(away @ other, -1.0, 1.0))
-            back = max(halves[i], halves[j]) * sqrt((1 + cos) / max(1 - cos, 1e-3)) + APART_MM
+            back = CROWNS * max(halves[i], halves[j]) * sqrt((1 + cos) / max(1 - cos, 1e-3)) + APART_MM
             short[i][k], short[j][m] = max(short[i][k], back), max(short[j][m], back)
     for i, j in permutations(range(len(found)), 2):
         for k in (0, 1):
@@ -184,6 +186,10 @@ def _half_width(ridge: Ridge, settings: Settings, scale: Scale) -> float:
 def _ridge(face: RoofFace, other: Slope, place: int, kind: EdgeKind) -> Ridge:
     outline = face.slope.outline_m
     a, b = face.slope.place(outline[[place, (place + 1) % len(outline)]]) * face.scale.mm_per_m
+    # Surveyed slopes miss each other a little: tiles lie on the higher one.
+    n, reach = other.normal, other.origin_m * face.scale.mm_per_m
+    for end in (a, b):
+        end[2] = max(end[2], float((reach @ n - end[:2] @ n[:2]) / n[2]))
     if b[2] < a[2]:
         # Tiles are laid from the low end up.
         start, end, own_right = b, a, True

@@ -16,6 +16,7 @@ from halfbat.parts.corners import Fits
 from halfbat.parts.edged import Edged, edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
 from halfbat.parts.overhung_edges import RoofEdge
+from halfbat.parts.panel_leans import cut_leans
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_edges import Surroundings, ended, kept_clear
 from halfbat.parts.roof_relief import roof_layers, roof_planes
@@ -259,7 +260,7 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
         engraved = [Layer.patches(mark.rings_mm, len(planes))]
         planes.append((mark.depth_mm, 0.0, 0.0))
     back = Relief(Figure((base, strips, *engraved, clip)), np.array(planes))
-    leans = tuple(lean.moved(-centre[0], -centre[1]) for lean in face.face.leans)
+    leans = tuple(lean.moved(-centre[0], -centre[1]) for lean in cut_leans(face.face.leans, outline, box))
     return RoofPanel(*as_printed(plate(front, back, leans), _place(face, centre)), mark)
 
 

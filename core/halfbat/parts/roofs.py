@@ -222,7 +222,6 @@ def lids_over_walls_mm(structure: Structure, settings: Settings, scale: Scale) -
 
 
 def folds_of(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[RoofSlope]:
-def folds_of(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[RoofSlope]:
     """Strips beside ridges and hips where the underside of the neighbour's skin is the lower one.
 
     Of two slopes of unequal pitch the steeper one's underside lies lower by more, so that they meet aside of the edge.

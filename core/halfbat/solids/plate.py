@@ -19,6 +19,9 @@ from halfbat.solids.solid import Solid
 NEAR_MM = 8e-4
 """How far from a leaning edge a vertex may lie, by rounding, and still belong to it."""
 
+NEAR_CUT_MM = 1.5e-3
+"""The same for a place reckoned from lines that are not on the grid."""
+
 
 @dataclass(frozen=True, slots=True)
 class Lean:
@@ -35,6 +38,8 @@ class Lean:
     start_move, end_move : tuple of float, optional
         How far the corners at its ends move for each millimetre of depth, where the neighbouring edges are not at right
         angles to it or lean too.
+    cuts : tuple of (tuple of float, tuple of float)
+        Further places along it where the plate ends, and how far what is there moves for each millimetre of depth.
     above : float, optional
         Millimetres what stands above the face moves out of the plate for each millimetre of height; as the slope goes
         on where not given.
@@ -47,11 +52,13 @@ class Lean:
     start_move: tuple[float, float] | None = None
     end_move: tuple[float, float] | None = None
     above: float | None = None
+    cuts: tuple[tuple[tuple[float, float], tuple[float, float]], ...] = ()
 
     def moved(self, x: float, y: float) -> Lean:
         """Return the edge at another place."""
         start, end = (self.start[0] + x, self.start[1] + y), (self.end[0] + x, self.end[1] + y)
-        return Lean(start, end, self.slope, self.face_mm, self.start_move, self.end_move, self.above)
+        cuts = tuple(((place[0] + x, place[1] + y), move) for place, move in self.cuts)
+        return Lean(start, end, self.slope, self.face_mm, self.start_move, self.end_move, self.above, cuts)
 
 
 def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
@@ -120,7 +127,11 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
             beside = (spot[:, :2] - a) @ along
             on = (np.abs(off) < NEAR_MM) & (beside > -NEAR_MM) & (beside < length + NEAR_MM)
             depth = (lean.face_mm - spot[:, 2])[:, None]
-            moved[on, :2] = spot[on, :2] + lean.slope * depth[on] * inward
+            if lean.slope:
+                moved[on, :2] = spot[on, :2] + lean.slope * depth[on] * inward
+            for place, slide in lean.cuts:
+                cut = on & (np.hypot(*(spot[:, :2] - place).T) < NEAR_CUT_MM)
+                moved[cut, :2] = spot[cut, :2] + depth[cut] * np.array(slide)
             for corner, move in ((0.0, lean.start_move), (length, lean.end_move)):
                 at = on & (np.abs(beside - corner) < NEAR_MM)
                 if move is None:

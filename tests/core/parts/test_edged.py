@@ -17,7 +17,9 @@ def test_upright_edges_move_in_by_their_gap():
 def test_a_leaning_edge():
     # A mitre of 45 degrees over the whole depth: no strip, one leaning end face.
     made = edged(SQUARE, [End(0.0), End(0.05, 1.0, ((1.55, 1.5),)), End(0.0), End(0.0)], 1.5)
-    (lean,) = made.leans
+    (lean,) = [one for one in made.leans if one.slope]
+    # The upright edges beside it are told too, since its corners move along them.
+    assert [one.slope for one in made.leans] == [0.0, 1.0, 0.0]
     assert lean.slope == 1.0 and lean.face_mm == 1.5
     np.testing.assert_allclose([lean.start, lean.end], [[19.95, 0], [19.95, 10]], atol=1e-9)
     # Its corners move straight in, along the neighbouring edges.
