@@ -24,6 +24,8 @@ from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 
 MEET_MM = 3e-3
+SETTLED_MM = 5e-3
+"""How far it stands off the shell, where corners of its flared underside are rounded to less."""
 PAD_RIM_MM = 1.0
 _BASE = 0
 
@@ -54,7 +56,7 @@ def build_former(mass: MassStack, settings: Settings, number: str, skins: Sequen
     lip = _moved(mass.behind(fit, wall), centre)
     bore = _moved(mass.behind(fit + lid.lip_thickness_mm, wall + lid.lip_thickness_mm), centre)
     require_room(edge[0], "a roof", "choose a larger scale")
-    level = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings)
+    level = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings) + SETTLED_MM
     planes = [[FORMER_EDGE_MM, 0.0, 0.0]]
     for slope in (*mass.slopes, *mass.folds):
         a, b, c = slope.plane
