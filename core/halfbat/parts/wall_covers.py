@@ -14,7 +14,7 @@ from halfbat.parts.downpipes import pipe_form
 from halfbat.settings import Settings
 from halfbat.surfaces.chosen import length_in_bricks_m
 from halfbat.surfaces.openings import OpeningUnits
-from halfbat.units import Scale
+from halfbat.units import Scale, format_length
 
 COVERING = (SeamStyle.CABLE_RUN, SeamStyle.DOWNPIPE)
 """Styles of seams that lie under a cover."""
@@ -137,11 +137,11 @@ def cover_places(
     for left, right in pairwise(places):
         apart = sum(cover_size(place.style, settings, scale).half_mm for place in (left, right))
         if right.position_mm - left.position_mm < apart and not (left.over_seam and right.over_seam):
+            one, other, least = (_full(mm, scale) for mm in (left.position_mm, right.position_mm, apart))
             raise KitError(
-                f"the {left.style} at {left.position_mm:.2f} mm and the {right.style} at {right.position_mm:.2f} mm "
-                "meet",
+                f"the {left.style} at {one} and the {right.style} at {other} meet",
                 f"wall {letter}",
-                f"place them at least {apart:.2f} mm apart at this scale, or leave one out",
+                f"place them at least {least} apart at this scale, or leave one out",
             )
     return tuple(places)
 
@@ -171,15 +171,20 @@ def _require_room(
     half, at, where = cover_size(place.style, settings, scale).half_mm, place.position_mm, f"wall {letter}"
     if not half <= at <= length_mm - half:
         raise KitError(
-            f"the {place.style} at {at:.2f} mm is off the wall, which is {length_mm:.2f} mm long",
+            f"the {place.style} at {_full(at, scale)} is off the wall, which is {_full(length_mm, scale)} long",
             where,
-            f"place its middle from {half:.2f} to {length_mm - half:.2f} mm along the wall",
+            f"place its middle from {_full(half, scale)} to {_full(length_mm - half, scale)} along the wall",
         )
     for opening in openings:
         low, high = float(opening.reach[0]) - half, float(opening.reach[2]) + half
         if low < at < high:
             raise KitError(
-                f"the {place.style} at {at:.2f} mm runs over an opening",
+                f"the {place.style} at {_full(at, scale)} runs over an opening",
                 where,
-                f"place its middle under {low:.2f} or over {high:.2f} mm along the wall",
+                f"place its middle under {_full(max(low, 0.0), scale)} or over {_full(high, scale)} along the wall",
             )
+
+
+def _full(length_mm: float, scale: Scale) -> str:
+    """Write a length of the model at full size."""
+    return format_length(round(length_mm / scale.mm_per_m, 2))

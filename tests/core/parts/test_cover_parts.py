@@ -68,8 +68,14 @@ def test_seams_keep_clear_of_covers_that_are_asked_for():
 @pytest.mark.parametrize(
     ("values", "says"),
     [
-        ({"downpipes": (CoverRequest("A", "8 m"),)}, "the downpipe at 80.00 mm is off the wall"),
-        ({"downpipes": (CoverRequest("A", "1 m"), CoverRequest("A", "1.1 m"))}, "meet"),
+        (
+            {"downpipes": (CoverRequest("A", "8 m"),)},
+            "the downpipe at 8 m is off the wall, which is 8 m long (wall A): place its middle from 0.17 m to 7.83 m",
+        ),
+        (
+            {"downpipes": (CoverRequest("A", "1 m"), CoverRequest("A", "1.1 m"))},
+            "the downpipe at 1 m and the downpipe at 1.1 m meet",
+        ),
         ({"downpipes": PIPE, "seams": (SeamRequest("A", "3 m"),)}, "kept free of seams"),
         ({"downpipes": (CoverRequest("K", "1 m"),)}, "there is no wall 'K' (downpipes)"),
         ({"cable_runs": (CoverRequest("K", "1 m"),)}, "there is no wall 'K' (cable_runs)"),
