@@ -173,7 +173,7 @@ def _take(context: Context) -> bool:
         now.given_up[now.name] = order.digests.everything
         _say(building, capital(str(error)))
         return False
-    show(building, context, order, kit, only_changed=True)
+    show(building, context, order, kit, job.looks, only_changed=True)
     _say(building, "" if job.checked else "Checking")
     seconds = monotonic() - now.began
     if seconds > LONGEST_S and not job.checked:

@@ -21,6 +21,7 @@ from halfbat.shelf import PartShelf
 from halfbat.solids.verify import require_printable
 
 from .freshness import Digests, digests_of, is_made_from, mark_made_from
+from .looking import Looks, assembled, keep_looks, looks_of
 from .mesh_in import building_mesh, part_solid, same_solid
 from .modifiers import switch_booleans
 from .placed import findings_on_walls
@@ -64,19 +65,30 @@ def take_order(building: Object, context: Context) -> Order:
     return Order(building_mesh(building, context.evaluated_depsgraph_get(), context.scene), settings)
 
 
-def show(building: Object, context: Context, order: Order, kit: Kit, *, only_changed: bool = False) -> None:
+def show(
+    building: Object,
+    context: Context,
+    order: Order,
+    kit: Kit,
+    looks: Looks | None = None,
+    *,
+    only_changed: bool = False,
+) -> None:
     """Put a kit just made over its building and keep what it was made from.
 
     Parameters
     ----------
     building, context, order, kit
         What was made, and of what.
+    looks : Looks, optional
+        How it can be looked at, where that was computed beside its making.
     only_changed : bool
         Leave the meshes of parts as they are that were made of the same before.
     """
     keep_walls(building, kit.building)
     told = replace(kit, findings=(*kit.findings, *findings_on_walls(building)))
     mark_made_from(show_kit(building, told, context.scene, only_changed=only_changed), order.digests)
+    keep_looks(building, looks or looks_of(kit))
 
 
 def kit_as_shown(
@@ -94,11 +106,12 @@ def kit_as_shown(
         raise KitError(
             "the building or its settings changed since the kit was made", building.name, "make the kit again"
         )
-    switch_booleans(context.scene, context.evaluated_depsgraph_get())
-    depsgraph = context.evaluated_depsgraph_get()
-    shown = part_objects(building)
     kit = order.make(progress, shelf)
-    parts = tuple(_as_shown(part, shown.get(part.number), depsgraph) for part in kit.parts)
+    shown = part_objects(building)
+    with assembled(building):
+        switch_booleans(context.scene, context.evaluated_depsgraph_get())
+        depsgraph = context.evaluated_depsgraph_get()
+        parts = tuple(_as_shown(part, shown.get(part.number), depsgraph) for part in kit.parts)
     changed = (now for now, made in zip(parts, kit.parts, strict=True) if now is not made)
     told = [finding for part in changed for finding in check_part(part, order.settings).findings]
     return replace(kit, parts=parts, findings=tuple(dict.fromkeys([*kit.findings, *told])))
@@ -131,6 +144,7 @@ class KitJob:
         self.error: BaseException | None = None
         self._order = order
         self._shelf = shelf
+        self.looks: Looks | None = None
         self._kit: Kit | None = None
         self._stop = threading.Event()
         self._thread = threading.Thread(target=self._run, name="halfbat-make", daemon=True)
@@ -172,6 +186,8 @@ class KitJob:
 
     def _run(self) -> None:
         try:
-            self._kit = self._order.make(self._progress, self._shelf, checked=self.checked)
+            kit = self._order.make(self._progress, self._shelf, checked=self.checked)
+            self.looks = looks_of(kit, self._shelf)
+            self._kit = kit
         except BaseException as error:  # noqa: BLE001 - handed to the thread that asks for the result
             self.error = error

@@ -34,6 +34,7 @@ from .placed_properties import (
 )
 from .request_properties import REQUEST_TYPES, index_name
 from .setting_properties import blender_property, property_name
+from .standing import LOOK_ITEMS, apply_look
 
 SETTINGS_VERSION = 2
 """Raised when a stored setting changes its meaning; `migration` has a step from each older version."""
@@ -86,9 +87,16 @@ class HALFBAT_PG_part(PropertyGroup):
     number: StringProperty(name="Number", description="Number of the part, engraved on its back")
     title: StringProperty(name="Part", description="What the part is")
     kind: StringProperty(name="Kind", description="Shell, skin, cover, lid")
+    wall: StringProperty(name="Wall", description="Letter of the wall it stands on; empty for other parts")
     process: StringProperty(name="Process", description="What the part is made by")
     quantity: IntProperty(name="Quantity", description="How many of it the kit needs")
     size_mm: FloatVectorProperty(name="Size", size=3, description="Size as printed, mm, before anything is cut from it")
+    apart_mm: FloatVectorProperty(
+        name="Apart", size=3, description="How far it is moved when the kit is drawn apart, mm of the model"
+    )
+    plate_mm: FloatVectorProperty(
+        name="On its plate", size=16, description="Where it lies on its plate before the building, mm of the model"
+    )
     made_of: StringProperty(name="Made of", description="Digest of its shape as it was made")
     bricks: IntProperty(name="Bricks", description="Facing bricks on one piece")
     building: PointerProperty(type=Object, name="Building", description="Building the part was made from")
@@ -102,6 +110,17 @@ class HALFBAT_PG_kit(PropertyGroup):
     settings_digest: StringProperty(name="Settings", description="Digest of the settings alone")
     display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
     stands_on: PointerProperty(type=Object, name="Stands on", description="Building on whose walls its objects stand")
+
+
+def _looked(building: PropertyGroup, _context: Context) -> None:
+    """Show the kit as it is to be looked at now."""
+    apply_look(building.id_data)
+
+
+def _found(building: PropertyGroup, _context: Context) -> None:
+    """Look at the part that the finding just chosen is about."""
+    if bpy.ops.halfbat.look_at_finding.poll():  # type: ignore[attr-defined]
+        bpy.ops.halfbat.look_at_finding(index=building.finding_index)  # type: ignore[attr-defined]
 
 
 def _switched(building: PropertyGroup, _context: Context) -> None:
@@ -146,7 +165,18 @@ class HALFBAT_PG_building(PropertyGroup):
     findings: CollectionProperty(
         type=HALFBAT_PG_finding, name="Findings", description="What the last making of the kit had to say"
     )
-    finding_index: IntProperty(name="Finding", description="Finding chosen in the list")
+    finding_index: IntProperty(name="Finding", description="Finding chosen in the list", update=_found)
+    look: EnumProperty(name="Look", description="How the kit is looked at", items=LOOK_ITEMS, update=_looked)
+    explode: FloatProperty(
+        name="Explode",
+        description="How far parts are drawn apart. What is exported stays as it is",
+        min=0.0,
+        max=1.0,
+        default=1.0,
+        subtype="FACTOR",
+        update=_looked,
+    )
+    numbers: BoolProperty(name="Numbers", description="Write the numbers of the parts over the 3D view")
     part_index: IntProperty(name="Part", description="Part chosen in the list")
     collection: PointerProperty(type=Collection, name="Kit", description="Collection of the kit's parts")
     cutters: PointerProperty(

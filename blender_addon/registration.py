@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import bpy
 
-from . import following, keeping, live, menus, modifiers, properties
+from . import following, keeping, live, menus, modifiers, overlay, properties
 from .operators import building as building_operators
 from .operators import coupon, example, export, kit_file, make, parts, placed, presets, processes, requests, slide
 from .operators import live as live_operators
@@ -15,6 +15,7 @@ from .operators import walls as wall_operators
 from .panels import brickwork, construction, findings, openings, printers, roof
 from .panels import building as building_panels
 from .panels import export as export_panels
+from .panels import look as look_panels
 from .panels import make as make_panels
 from .panels import placed as placed_panels
 from .panels import presets as preset_panels
@@ -45,6 +46,7 @@ OPERATORS: tuple[type, ...] = (
     make.HALFBAT_OT_remove_kit,
     live_operators.HALFBAT_OT_watch_live,
     parts.HALFBAT_OT_select_part,
+    parts.HALFBAT_OT_look_at_finding,
     export.HALFBAT_OT_export_kit,
     coupon.HALFBAT_OT_export_coupon,
 )
@@ -86,6 +88,7 @@ PANELS: tuple[type, ...] = (
     printers.HALFBAT_PT_filament,
     printers.HALFBAT_PT_orientation,
     make_panels.HALFBAT_PT_make,
+    look_panels.HALFBAT_PT_look,
     findings.HALFBAT_UL_findings,
     findings.HALFBAT_PT_findings,
     findings.HALFBAT_UL_parts,
@@ -125,6 +128,7 @@ STEPS: tuple[Step, ...] = (
     Step("following the cutters", modifiers.watch, modifiers.unwatch),
     Step("following things on walls", following.watch, following.unwatch),
     Step("keeping kits up to date", live.watch, live.unwatch),
+    Step("numbers over the view", overlay.watch, overlay.unwatch),
 )
 
 

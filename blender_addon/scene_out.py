@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import bpy
 import numpy as np
-from bpy.types import Collection, Material, Object, Scene
+from bpy.types import Collection, Object, Scene
 from mathutils import Matrix
 
 from halfbat.output.contents import KitContents
@@ -17,12 +17,7 @@ from halfbat.solids.solid import Solid
 from .mesh_in import metres_per_unit
 from .modifiers import ensure_boolean, ensure_cutters
 from .properties import building_data, kit_data, part_data
-
-COLOURS = {
-    "resin": (0.45, 0.14, 0.09, 1.0),
-    "filament": (0.55, 0.55, 0.53, 1.0),
-    "bought": (0.12, 0.12, 0.13, 1.0),
-}
+from .standing import ASSEMBLED, stand
 
 
 def kit_collection(building: Object) -> Collection | None:
@@ -71,8 +66,9 @@ def show_kit(building: Object, kit: KitContents, scene: Scene, *, only_changed: 
             _fill_mesh(shown, part.solid)
             part_data(shown).made_of = made_of
         _describe(shown, part, building)
+        stand(shown, ASSEMBLED, 0.0)
         place = Matrix.Scale(to_units, 4) @ Matrix(part.place.tolist())
-        if not only_changed or shown.matrix_world != place:
+        if not only_changed or shown.matrix_basis != place:
             shown.matrix_world = place
         ensure_boolean(shown, cutters)
     _remove_objects(before.values())
@@ -116,7 +112,6 @@ def _ensure_collection(building: Object, name: str, scene: Scene) -> Collection:
 
 def _new_object(part: Part, collection: Collection) -> Object:
     mesh = bpy.data.meshes.new(part.number)
-    mesh.materials.append(_material(part.process))
     shown = bpy.data.objects.new(part.number, mesh)
     collection.objects.link(shown)
     return shown
@@ -146,26 +141,12 @@ def _describe(shown: Object, part: Part, building: Object) -> None:
     data.number = part.number
     data.title = part.name
     data.kind = part.kind
+    data.wall = part.wall or ""
     data.process = part.process
     data.quantity = part.quantity
     data.bricks = sum(part.counts.values())
     data.size_mm = part.solid.size_mm.tolist()
     data.building = building
-
-
-def _material(process: str) -> Material:
-    """Return the plain material of a process, made on first use."""
-    name = f"Halfbat {process}"
-    material = next((item for item in bpy.data.materials if item.name == name and item.library is None), None)
-    if material is None:
-        material = bpy.data.materials.new(name)
-        if material.node_tree is None:  # before Blender 5.0 new materials have no nodes
-            material.use_nodes = True
-        material.diffuse_color = COLOURS[process]
-        shader = material.node_tree.nodes.get("Principled BSDF") if material.node_tree else None
-        if shader is not None:
-            shader.inputs["Base Color"].default_value = COLOURS[process]
-    return material
 
 
 def _remove_objects(parts: Iterable[Object]) -> None:

@@ -8,6 +8,7 @@ from halfbat.errors import KitError
 from halfbat.kit import Kit
 
 from ..live import give_up, shelf_of
+from ..looking import Looks
 from ..making import Cancelled, KitJob, Order, show, take_order
 from ..reporting import Result, count_findings, refuse
 from ..scene_out import remove_kit
@@ -81,7 +82,8 @@ class HALFBAT_OT_make_kit(Operator):
             return {"PASS_THROUGH"} if event.type in LOOKING else {"RUNNING_MODAL"}
         self._tidy(context)
         try:
-            return self._show(context, self._building, self._order, self._job.result())
+            kit = self._job.result()
+            return self._show(context, self._building, self._order, kit, self._job.looks)
         except Cancelled:
             self.report({"INFO"}, "Stopped; nothing was changed")
             return {"CANCELLED"}
@@ -99,8 +101,8 @@ class HALFBAT_OT_make_kit(Operator):
         context.window_manager.progress_end()
         context.workspace.status_text_set(None)
 
-    def _show(self, context: Context, building: Object, order: Order, kit: Kit) -> Result:
-        show(building, context, order, kit)
+    def _show(self, context: Context, building: Object, order: Order, kit: Kit, looks: Looks | None = None) -> Result:
+        show(building, context, order, kit, looks)
         pieces = sum(part.quantity for part in kit.parts)
         self.report({"INFO"}, f"{kit.name}: {pieces} parts{count_findings(kit.findings)}")
         return {"FINISHED"}
