@@ -75,3 +75,12 @@ def open_all_panels() -> None:
             bpy.utils.unregister_class(cls)
             cls.bl_options = set(cls.bl_options) - {"DEFAULT_CLOSED"}
             bpy.utils.register_class(cls)
+
+
+def look_at_front() -> None:
+    """Look at everything straight from the front, without perspective."""
+    window, area = view3d()
+    view = area.spaces.active.region_3d
+    view.view_perspective, view.view_rotation = "ORTHO", Euler((1.5707963, 0.0, 0.0)).to_quaternion()
+    with bpy.context.temp_override(window=window, area=area, region=region("WINDOW")):
+        bpy.ops.view3d.view_all()

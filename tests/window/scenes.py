@@ -190,6 +190,63 @@ def dialog(folder: Path) -> None:
     look.later(ask)
 
 
+def on_walls(folder: Path) -> None:
+    """A window put on a wall with a click and dragged along it with G X, while the kit keeps itself up to date.
+
+    The test moves the mouse; what stands on the walls is written down every moment.
+    """
+    seen: list[str] = []
+
+    def begin() -> None:
+        cube = bpy.data.objects["Cube"]
+        cube.scale, cube.location = (4.0, 2.5, 1.5), (0.0, 0.0, 1.5)
+        with whole_job.as_maker():
+            bpy.context.view_layer.update()
+            bpy.ops.halfbat.use_as_building()
+            bpy.ops.halfbat.make_kit()
+            cube.halfbat.live = True
+        look.show_tab()
+        look.look_at_front()
+        look.later(place, 6.0)
+
+    def place() -> None:
+        window, area = look.view3d()
+        with bpy.context.temp_override(window=window, area=area, region=look.region("WINDOW")):
+            bpy.ops.halfbat.place_on_wall("INVOKE_DEFAULT", kind="openings", usual="Sash window")
+        look.later(note, 0.2)
+
+    def note() -> float:
+        cube = bpy.data.objects["Cube"]
+        items = [item for item in cube.children if item.halfbat_placed.kind == "openings"]
+        at = items[0].halfbat_placed.openings.at if items else ""
+        if at not in seen:
+            seen.append(at)
+        inserts = [item.name for item in cube.halfbat.collection.objects if item.halfbat_part.kind == "insert"]
+        running = [operator.bl_idname for operator in look.view3d()[0].modal_operators]
+        tell(folder, {"seen": seen, "inserts": inserts, "word": cube.halfbat.live_word, "running": running})
+        return 0.2
+
+    look.later(begin)
+
+
+def apart(folder: Path) -> None:
+    """A kit drawn apart, with the numbers of its parts."""
+
+    def do() -> None:
+        cube = bpy.data.objects["Cube"]
+        cube.scale, cube.location = (4.0, 2.5, 1.5), (0.0, 0.0, 1.5)
+        with whole_job.as_maker():
+            bpy.context.view_layer.update()
+            bpy.ops.halfbat.use_as_building()
+            bpy.ops.halfbat.make_kit()
+        cube.halfbat.look, cube.halfbat.explode, cube.halfbat.numbers = "EXPLODED", 0.7, True
+        look.show_tab()
+        look.later(look.frame_all)
+        tell(folder, {"lid": bpy.data.objects["L1"].delta_location.z})
+
+    look.later(do)
+
+
 SCENES = {
     "first_steps": first_steps,
     "panels": panels,
@@ -200,4 +257,6 @@ SCENES = {
     "whole": whole,
     "modal": modal,
     "escape": escape,
+    "on_walls": on_walls,
+    "apart": apart,
 }

@@ -43,3 +43,17 @@ def test_undo_takes_back_what_a_button_did(blender) -> None:
 def test_a_kit_file_is_saved_through_the_dialog(blender) -> None:
     result = blender("dialog", "sleep 4", "key Return", wait=12)
     assert result["files"] == ["Gate lodge.obj", "Gate lodge.toml"]
+
+
+def test_a_window_is_put_on_a_wall_and_dragged_while_the_kit_keeps_up(blender) -> None:
+    slide = ("mousemove 420 600", "sleep 1", "mousemove 470 600", "sleep 1", "click 1", "sleep 4")
+    drag = ("key g", "sleep 1", "key x", "mousemove 520 600", "sleep 1", "mousemove 600 600", "sleep 1", "click 1")
+    result = blender("on_walls", "sleep 30", *slide, *drag, "sleep 20", wait=5)
+    assert len(result["seen"]) >= 4  # it moved under the pointer, and again when it was dragged
+    assert result["inserts"] == ["JA1"]
+    assert result["word"] == ""
+    assert "HALFBAT_OT_place_on_wall" not in result["running"]
+
+
+def test_a_kit_drawn_apart_with_its_numbers(blender) -> None:
+    assert blender("apart", wait=25)["lid"] > 1.0

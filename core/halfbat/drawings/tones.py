@@ -89,10 +89,20 @@ def _tones(part: Part, triangles: NDArray[np.int64], owners: NDArray[np.int64]) 
         np.maximum.at(high[:, axis], each, points[:, axis])
     middles = np.column_stack([(low + high) / 2, np.zeros(count)])
     placed = middles @ part.place[:3, :3].T + part.place[:3, 3]
-    mixed = np.floor(placed * 10.0 + 0.5).astype(np.int64) @ np.array([73856093, 19349663, 83492791])
-    tones = (Tone.BRICK + (mixed ^ (mixed >> 7)) % BRICK_TONES).astype(np.int32)
+    tones = (Tone.BRICK + _scattered(placed) % BRICK_TONES).astype(np.int32)
     areas = np.prod(high - low, axis=1)
     if count:
         tones[areas > _STONE_TIMES * np.median(areas)] = Tone.STONE
     shown: NDArray[np.int32] = tones[owners]
     return shown
+
+
+def _scattered(places_mm: Array) -> NDArray[np.int64]:
+    """Return a number for each place, shape (N,), without any pattern: the tenths of millimetres, well mixed."""
+    mixed = np.zeros(len(places_mm), dtype=np.uint64)
+    for tenths in np.floor(places_mm.T * 10.0 + 0.5).astype(np.int64).astype(np.uint64):
+        mixed = (mixed + tenths) * np.uint64(0xBF58476D1CE4E5B9)
+        mixed ^= mixed >> np.uint64(31)
+        mixed *= np.uint64(0x94D049BB133111EB)
+        mixed ^= mixed >> np.uint64(29)
+    return (mixed >> np.uint64(8)).astype(np.int64)

@@ -63,3 +63,19 @@ def test_a_lintel_and_a_stone_sill_are_stone():
     lintel_mm2 = 1200 / 76.2 * 150 / 76.2
     assert areas[Tone.STONE] > lintel_mm2
     assert areas[Tone.STONE] < 8 * lintel_mm2
+
+
+def test_tones_lie_in_no_pattern(skin):
+    """Neighbours in a course are as often of one tone as chance has it."""
+    tones = tones_of(skin)
+    middles = skin.solid.vertices[skin.solid.triangles].mean(axis=1)
+    rows = np.round(middles[:, 1] / 0.5)
+    same = total = 0
+    for row in np.unique(rows):
+        held = (rows == row) & (tones >= Tone.BRICK)
+        ordered = tones[held][np.argsort(middles[held, 0])]
+        runs = ordered[np.flatnonzero(np.diff(ordered, prepend=-1))]
+        total, same = total + len(ordered), same + len(runs)
+    shares = np.bincount(tones[tones >= Tone.BRICK] - Tone.BRICK) / (tones >= Tone.BRICK).sum()
+    assert shares == pytest.approx(np.full(BRICK_TONES, 1 / BRICK_TONES), abs=0.06)
+    assert 0 < same < total
