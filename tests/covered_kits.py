@@ -9,16 +9,13 @@ from kit_help import building_of, settings_with
 BOX = [[0, 0], [8, 0], [8, 5], [0, 5]]
 
 
-def kit_of_box(height=3.0, checked=False, downpipes=(), cable_runs=(), seams=(), features=(), finishes=(), **values):
-    """A box at 1:100, where 1 m is 10 mm."""
-    settings = replace(
-        settings_with(kit__scale="1:100", **{"mark__make": False} | values),
-        downpipes=downpipes,
-        cable_runs=cable_runs,
-        seams=seams,
-        features=features,
-        finishes=finishes,
-    )
+LISTS = ("downpipes", "cable_runs", "seams", "features", "finishes", "openings")
+
+
+def kit_of_box(height=3.0, checked=False, **values):
+    """A box; lists of requests by their names, other settings as ``group__key``."""
+    lists = {name: values.pop(name) for name in LISTS if name in values}
+    settings = replace(settings_with(kit__scale="1:100", **{"mark__make": False} | values), **lists)
     return make_kit(building_of(BOX, height), settings, checked=checked)
 
 

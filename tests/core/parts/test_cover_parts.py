@@ -9,12 +9,13 @@ from covered_kits import house, kit_of_box
 from halfbat.errors import KitError
 from halfbat.parts.cover_parts import cover_runs
 from halfbat.parts.cuts import SeamStyle
-from halfbat.settings import CoverRequest, FeatureRequest, FinishRequest, SeamRequest
+from halfbat.settings import CoverRequest, FeatureRequest, FinishRequest, OpeningRequest, SeamRequest
 from kit_help import overlaps, parts_of, placed
 from roof_solids import block, gabled, hull, mesh_of_solid, union
 
 SMALL = {"resin__usable_x_mm": 60.0, "resin__usable_y_mm": 60.0}
 PIPE = (CoverRequest("A", "3 m"),)
+WINDOW = OpeningRequest("A", "2.5 m", width="1 m", height="1.2 m", sill_height="0.9 m")
 
 
 def meeting(kit):
@@ -70,12 +71,13 @@ def test_seams_keep_clear_of_covers_that_are_asked_for():
     [
         (
             {"downpipes": (CoverRequest("A", "8 m"),)},
-            "the downpipe at 8 m is off the wall, which is 8 m long (wall A): place its middle from 0.17 m to 7.83 m",
+            "the downpipe at 8 m is off the wall, which is 8 m long (wall A): place its middle from 0.18 m to 7.82 m",
         ),
         (
             {"downpipes": (CoverRequest("A", "1 m"), CoverRequest("A", "1.1 m"))},
             "the downpipe at 1 m and the downpipe at 1.1 m meet",
         ),
+        ({"downpipes": PIPE, "openings": (WINDOW,)}, "the downpipe at 3 m runs over an opening (wall A)"),
         ({"downpipes": PIPE, "seams": (SeamRequest("A", "3 m"),)}, "kept free of seams"),
         ({"downpipes": (CoverRequest("K", "1 m"),)}, "there is no wall 'K' (downpipes)"),
         ({"cable_runs": (CoverRequest("K", "1 m"),)}, "there is no wall 'K' (cable_runs)"),
