@@ -18,6 +18,7 @@ from halfbat.surfaces.pieces import Kind
 from halfbat.surfaces.remnants import covered_span, middle_span
 
 #: Courses looked at to see whether a pier keeps the perpends of its wall.
+_HALVES_TRIED = 8
 _COMPARED = 2
 #: What perpends a quarter brick out of plumb with the wall's weigh, against one odd piece in a course.
 _OUT_OF_PLUMB = 4.0
@@ -143,16 +144,11 @@ class _Layer:
         """Lay a pier so that it is least broken and its perpends stand nearest to those of the whole wall."""
         if (left, right) not in self._piers:
             rules, whole = self._rules, self._whole
-            first, last = left <= 0.0, right >= whole.length_mm
-            ends = rules.ends[0] if first else End.JAMB, rules.ends[1] if last else End.JAMB
-            phases = list(product((rules.start_phase,) if first else (0, 1), (rules.end_phase,) if last else (0, 1)))
+            ends, phases = self._ends(left, right)
             masonry, length = self._masonry, right - left
             coursing = Coursing(whole.bed_v_mm, whole.gauge_mm, whole.height_mm)
             size = rules.bond, masonry.brick, masonry.scale
-            fits = [
-                fits_unbroken(length, *size, pair, perpend_limit_m=rules.perpend_limit_m, ends=ends) for pair in phases
-            ]
-            chosen = [pair for pair, change in zip(phases, fits, strict=True) if change is not None] or phases
+            chosen = [pair for pair in phases if self._fits(length, ends, pair)] or phases
             laid = [
                 lay_wall(
                     length,
@@ -167,6 +163,18 @@ class _Layer:
             ]
             self._piers[left, right] = min(laid, key=lambda pier: self._faults(pier, left))
         return self._piers[left, right]
+
+    def _ends(self, left: float, right: float) -> tuple[tuple[End, End], list[tuple[int, int]]]:
+        """How a pier ends, and in which phases it may be laid."""
+        rules = self._rules
+        first, last = left <= 0.0, right >= self._whole.length_mm
+        ends = rules.ends[0] if first else End.JAMB, rules.ends[1] if last else End.JAMB
+        return ends, list(product((rules.start_phase,) if first else (0, 1), (rules.end_phase,) if last else (0, 1)))
+
+    def _fits(self, length: float, ends: tuple[End, End], phases: tuple[int, int]) -> bool:
+        """Tell whether a pier of this length is whole bricks of the bond."""
+        size, limit = (self._rules.bond, self._masonry.brick, self._masonry.scale), self._rules.perpend_limit_m
+        return fits_unbroken(length, *size, phases, perpend_limit_m=limit, ends=ends) is not None
 
     def _faults(self, pier: Laying, left: float) -> float:
         """Weigh odd pieces of a pier, and how far its perpends stand from those of the whole wall."""
@@ -238,7 +246,24 @@ class _Layer:
                 "broken-pier",
                 self._rules.where,
                 f"the pier from {left / module:.2f} to {right / module:.2f} bricks along is broken in its middle",
-                "move the openings so that it is a whole number of half bricks less a joint",
+                self._unbroken(left, right),
             )
             for left, right in broken
         ]
+
+    def _unbroken(self, left: float, right: float) -> str:
+        """Say which lengths next to that of a pier need no broken bond."""
+        half, length = self._masonry.half_mm, right - left
+        ends, phases = self._ends(left, right)
+        now = (length + self._joint) / half
+        near = range(max(1, round(now) - _HALVES_TRIED), round(now) + _HALVES_TRIED + 1)
+        good = [n for n in near if any(self._fits(n * half - self._joint, ends, pair) for pair in phases)]
+        if not good:
+            return "move the openings"
+        around = [max((n for n in good if n <= now), default=None), min((n for n in good if n > now), default=None)]
+        sizes = " or ".join(self._size(n) for n in around if n is not None)
+        return f"move the openings so that it is {sizes} long"
+
+    def _size(self, halves: int) -> str:
+        full_m = (halves * self._masonry.half_mm - self._joint) / self._masonry.scale.mm_per_m
+        return f"{full_m:.3f} m ({halves / 2:g} bricks less a joint)"

@@ -1,3 +1,4 @@
+import re
 from itertools import pairwise
 
 import numpy as np
@@ -123,6 +124,18 @@ def test_broken_piers_are_told_once():
     found = laid(wall, openings_of([spec(wall, 1.3), spec(wall, 3.0)], wall), where="wall A")[0].findings
     codes = [(item.code, item.part) for item in found]
     assert codes and set(codes) == {("broken-pier", "wall A")} and len(found) == len(set(found))
+
+
+@pytest.mark.parametrize("bond", ["flemish", "english", "stretcher"])
+def test_lengths_told_for_a_broken_pier_need_no_broken_bond(bond):
+    wall = masonry(8.1, bond=bond)
+    findings = laid(wall, openings_of([spec(wall, 1.3)], wall), bond, where="wall A")[0].findings
+    first = next(finding for finding in findings if "pier from 0.00 to " in finding.text)
+    lengths = [float(size) for size in re.findall(r"(\d\.\d{3}) m", first.remedy)]
+    assert len(lengths) == 2 and lengths[0] < 1.3 < lengths[1]
+    for length in lengths:
+        findings = laid(wall, openings_of([spec(wall, length)], wall), bond, where="wall A")[0].findings
+        assert not any("pier from 0.00 to " in finding.text for finding in findings)
 
 
 def test_a_wall_without_openings_is_left_alone():
