@@ -65,6 +65,7 @@ PANELS: tuple[type, ...] = (
     request_panels.HALFBAT_PT_finishes,
     roof.HALFBAT_PT_roof,
     roof.HALFBAT_PT_laps,
+    request_panels.HALFBAT_PT_chimneys,
     construction.HALFBAT_PT_construction,
     construction.HALFBAT_PT_shell,
     construction.HALFBAT_PT_skins,

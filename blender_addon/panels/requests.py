@@ -7,6 +7,7 @@ from typing import Any
 from bpy.types import Context, UILayout, UIList
 
 from halfbat.settings import Setting, settings_of
+from halfbat.settings.chimneys import CHIMNEY_LENGTHS
 from halfbat.settings.features import FEATURE_LENGTHS, FINISH_LENGTHS, keys_of_kind, shown_keys
 
 from ..properties import building_data
@@ -20,6 +21,7 @@ LENGTHS = {
     "features": FEATURE_LENGTHS,
     "finishes": FINISH_LENGTHS,
     "no_seams": ("start", "end"),
+    "chimneys": CHIMNEY_LENGTHS,
 }
 """Keys that hold lengths as people write them."""
 
@@ -153,3 +155,13 @@ class HALFBAT_PT_no_seams(RequestPanel):
     bl_order = 5
     name = "no_seams"
     empty = "Stretches of wall that no seam may cross, such as a sign or the middle of a door. Press + to add one."
+
+
+class HALFBAT_PT_chimneys(RequestPanel):
+    """Chimneys on the roof."""
+
+    bl_label = "Chimneys"
+    bl_parent_id = "HALFBAT_PT_roof"
+    bl_order = 2
+    name = "chimneys"
+    empty = "Chimneys that the mesh does not have. Press + to add one parallel to the chosen wall."

@@ -42,6 +42,7 @@ def test_every_field_of_a_group_is_a_setting():
         "openings",
         "features",
         "finishes",
+        "chimneys",
     }
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from halfbat.drawings.contents import DrawnKit
+from halfbat.parts.chimneys import FIT_MM
 from halfbat.parts.cover_parts import made_as
 
 SLOW_ABOVE_CM2 = 20.0
@@ -78,6 +79,9 @@ def glue_joints(kit: DrawnKit) -> tuple[GlueJoint, ...]:
         gap = kit.settings.skin.corner_gap_mm / 2
         text = f"{cyanoacrylate_for(gap)}, along the top; none on the walls"
         joints.append(GlueJoint("fascia and barge boards to roof", "resin to resin or filament", f"{gap:.2f} mm", text))
+    if "chimney" in kinds:
+        text = f"{cyanoacrylate_for(FIT_MM)} in the pocket of the former; none on the bricks"
+        joints.append(GlueJoint("chimney to roof", "resin to filament", f"{FIT_MM:.2f} mm on each side", text))
     if "insert" in kinds:
         fit = kit.settings.filament.fit_mm
         glue = cyanoacrylate_for(fit) + " in small drops, from inside"

@@ -13,7 +13,7 @@ from halfbat.parts.wall_covers import CoverPlace
 from halfbat.parts.walls import WallPlan
 
 FIRST_KINDS = ("base", "shell")
-LAST_KINDS = ("former", "roof skin", "ridge", "lid", "fascia", "barge board", "roof", "fitting")
+LAST_KINDS = ("former", "roof skin", "ridge", "lid", "fascia", "barge board", "chimney", "pot", "roof", "fitting")
 _ROOF_TEXTS = {
     "former": (
         "The roof former",
@@ -36,6 +36,12 @@ _ROOF_TEXTS = {
         "Glue {} under the edges of the roof skins at the gables, in front of the ends of the fascia. They meet on the "
         "ridge and are glued to the roof only.",
     ),
+    "chimney": (
+        "Chimneys",
+        "Put {} through the roof skins into their pockets in the former, each where the exploded view shows it: the "
+        "side that is cut back lower down faces the eaves. Glue them from the pocket, and paint the lead round them.",
+    ),
+    "pot": ("Chimney pots", "Glue {} into the sockets on top of the chimneys."),
     "ridge": (
         "Ridges and hips",
         "Glue {} over the edges where roof skins meet, each where the exploded view shows it.",

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from halfbat.errors import KitError
+from halfbat.kitfile.chimneys import read_chimneys
 from halfbat.kitfile.entries import WRITE_LENGTH, check_keys, entries, place, wall_letter
 from halfbat.kitfile.features import read_features, read_finishes
 from halfbat.kitfile.kit_file import (
@@ -102,6 +103,7 @@ def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
         openings=read_openings(tables, name),
         features=read_features(tables, name),
         finishes=read_finishes(tables, name),
+        chimneys=read_chimneys(tables, name),
     )
     mesh, box_m = _building(tables.get("building", {}), name, folder, settings)
     return KitFile(settings, mesh, box_m)

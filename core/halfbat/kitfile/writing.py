@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
+from halfbat.kitfile.chimneys import told_chimney
 from halfbat.kitfile.features import told_request
 from halfbat.kitfile.kit_file import KitFile
 from halfbat.kitfile.openings import told_opening
@@ -40,6 +41,7 @@ def write_kit_file(kit_file: KitFile, folder: Path | None = None) -> str:
     tables += [_table("[[opening]]", told_opening(request)) for request in kit_file.settings.openings]
     tables += [_table("[[feature]]", told_request(request)) for request in kit_file.settings.features]
     tables += [_table("[[finish]]", told_request(request)) for request in kit_file.settings.finishes]
+    tables += [_table("[[chimney]]", told_chimney(request)) for request in kit_file.settings.chimneys]
     return "\n".join(table for table in tables if table)
 
 

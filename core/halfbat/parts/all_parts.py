@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from halfbat.building.structure import EdgeKind
 from halfbat.building.wall import wall_letter
 from halfbat.findings import Finding, Severity
+from halfbat.parts.chimneys import FIT_MM
 from halfbat.parts.cover_parts import cover_parts
 from halfbat.parts.former import build_former
 from halfbat.parts.inserts import build_insert
@@ -17,8 +18,8 @@ from halfbat.parts.kit_plan import Plan
 from halfbat.parts.lid import build_lid
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import CUT_TAB_OFF, Part
-from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart
-from halfbat.parts.roof_parts import board_parts
+from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart, without_chimneys
+from halfbat.parts.roof_parts import board_parts, chimney_parts
 from halfbat.parts.roof_skins import build_roof_panel, laid, roof_cells, tile_counts
 from halfbat.parts.shell import Built, ShellOpenings, build_shell
 from halfbat.parts.skins import build_panel
@@ -79,6 +80,7 @@ def all_parts(
     yield from _roof(plan, numbering, bare(settings), scale, shelf)
     yield from _ridges(plan, numbering, bare(settings), scale, longest_mm, shelf)
     yield from board_parts(plan, numbering, bare(settings), longest_mm, shelf)
+    yield from chimney_parts(plan, numbering, bare(settings), shelf)
     for wall in plan.walls:
         yield from cover_parts(wall, plan, numbering, bare(settings), scale, longest_mm, shelf)
 
@@ -145,7 +147,7 @@ def _tops(plan: Plan, numbering: Numbering, settings: Settings, shelf: PartShelf
         if mass.slopes:
             formers += 1
             number = numbering.assign(NumberKind.FORMER, formers)
-            built = shelf.call(build_former, mass, settings, number, skins)
+            built = shelf.call(build_former, mass, settings, number, skins, plan.pockets(mass))
             yield _filament(number, "Roof former", "former", built, settings)
         elif settings.lid.make:
             lids += 1
@@ -208,7 +210,8 @@ def _ridges(
     if settings.roof.ridge == "none":
         return
     count = 0
-    for ridge in ridges_apart(plan.roofs, settings, scale, plan.standing):
+    rings = [chimney.site.ring(FIT_MM) for chimney in plan.chimneys]
+    for ridge in without_chimneys(ridges_apart(plan.roofs, settings, scale, plan.standing), rings):
         run = ridge_tiles(ridge, settings, scale, f"{ridge.kind.value} {count + 1}")
         room = max(run.tile_mm, longest_mm)
         per_piece = max(1, int(min(room / run.tile_mm + 1e-6, run.count)))

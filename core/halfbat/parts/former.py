@@ -30,7 +30,13 @@ PAD_RIM_MM = 1.0
 _BASE = 0
 
 
-def build_former(mass: MassStack, settings: Settings, number: str, skins: Sequence[SkinBlock] = ()) -> Built:
+def build_former(
+    mass: MassStack,
+    settings: Settings,
+    number: str,
+    skins: Sequence[SkinBlock] = (),
+    pockets: Sequence[tuple[Outline, float]] = (),
+) -> Built:
     """Build the former of a pitched roof, standing as it will on the building.
 
     Parameters
@@ -43,6 +49,8 @@ def build_former(mass: MassStack, settings: Settings, number: str, skins: Sequen
         Engraved on its underside.
     skins : sequence of SkinBlock
         What the skins of walls take up.
+    pockets : sequence of (ndarray (K, 2), float)
+        Outlines in plan and height of what stands in its top, as chimneys do.
 
     Raises
     ------
@@ -73,7 +81,9 @@ def build_former(mass: MassStack, settings: Settings, number: str, skins: Sequen
         Layer.patches([_with_crossings(ring, planes[1 + count + k], planes)], 1 + count + k)
         for k, ring in enumerate(strips)
     ]
-    front = Relief(Figure((base, *tiles, *folds)), np.array(planes))
+    sunk = [Layer.patches([ring - centre], len(planes) + k) for k, (ring, _) in enumerate(pockets)]
+    planes += [[floor - level, 0.0, 0.0] for _, floor in pockets]
+    front = Relief(Figure((base, *tiles, *folds, *sunk)), np.array(planes))
     below = Underside((), (), tuple(bore))
     if area_mm2(*lip) > 1.0:
         under = freed(lip, blocks, level - lid.lip_depth_mm, level)

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.overhangs import Overhang, with_overhangs
+from halfbat.building.rings import inside_rings
 from halfbat.building.structure import Slope, Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
+from halfbat.parts.chimney_sites import ChimneySite, chimney_sites
+from halfbat.parts.chimneys import FIT_MM, Chimney, lead_ring, settle_chimney
 from halfbat.parts.corners import Fits
 from halfbat.parts.flat_boards import flat_boards
 from halfbat.parts.masses import MassStack, SkinBlock
@@ -32,6 +35,7 @@ from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 LARGEST_MODEL_MM = 1000.0
+POCKET_MM = 0.02
 BLOCK_SHORT_MM = 0.01
 """The shell's own faces stand a hair behind what is kept free for skins, so that the two do not shave each other."""
 
@@ -62,6 +66,8 @@ class Plan:
         The masses with their roofs as far as these reach beyond the walls.
     boards : tuple of Board
         Fascia and barge boards.
+    chimneys : tuple of Chimney
+        On pitched roofs.
     """
 
     structure: Structure
@@ -74,6 +80,12 @@ class Plan:
     findings: tuple[Finding, ...]
     overhead: tuple[MassStack, ...] = ()
     boards: tuple[Board, ...] = ()
+    chimneys: tuple[Chimney, ...] = ()
+
+    def pockets(self, mass: MassStack) -> list[tuple[Array, float]]:
+        """What chimneys ask for in the former of a mass: outlines in plan, and heights."""
+        over = [one for one in self.chimneys if inside_rings([mass.corners_mm], one.site.middle[None])[0]]
+        return [(one.site.ring(FIT_MM), one.foot_mm - POCKET_MM) for one in over]
 
     @property
     def skins_mm(self) -> dict[int, float]:
@@ -180,7 +192,11 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
         for slope in slopes
     )
     _, told = tile_counts(list(roofs), settings)
-    findings = (*walls.findings, *told, *_left_out(structure), *_bare(structure, outlines))
+    findings = (*walls.findings, *told, *_bare(structure, outlines))
+    sites, made = chimney_sites(structure, slopes, settings, scale)
+    chimneys = tuple(_settled(site, structure, masses, roof_mm, settings, scale) for site in sites)
+    findings += _left_out(structure, len(made))
+    roofs = tuple(_with_chimneys(face, chimneys) for face in roofs)
     overhead = tuple(mass_stacks(structure, walls.skins_mm, roof_mm, settings, scale))
     facings = {plan.wall.index: plan.facing for plan in walls.walls}
     boards = [board for face in roofs for board in boards_of(face, structure, facings, settings)]
@@ -198,7 +214,28 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
         findings,
         overhead,
         tuple(boards),
+        chimneys,
     )
+
+
+def _settled(
+    site: ChimneySite,
+    structure: Structure,
+    masses: Sequence[MassStack],
+    roof_mm: float,
+    settings: Settings,
+    scale: Scale,
+) -> Chimney:
+    under = [mass for mass in masses if inside_rings([mass.corners_mm], site.middle[None])[0]] or list(masses)
+    seat = under[0].base_mm - settings.shell.ledge_height_mm + under[0].shell_top_mm(settings)
+    return settle_chimney(site, [structure.slopes[index] for index in site.slopes], roof_mm, seat, scale)
+
+
+def _with_chimneys(face: RoofFace, chimneys: Sequence[Chimney]) -> RoofFace:
+    """Cut the holes of chimneys into a roof skin."""
+    own = [chimney for chimney in chimneys if face.slope.index in chimney.site.slopes]
+    holes = tuple(chimney.hole(face.slope, face.scale) for chimney in own)
+    return replace(face, holes_mm=holes, lead_mm=tuple(lead_ring(hole, face.scale) for hole in holes))
 
 
 def _overhang(slopes: Sequence[Slope], roof_mm: float, settings: Settings, scale: Scale) -> Overhang:
@@ -255,9 +292,9 @@ def _bare(structure: Structure, outlines: dict[int, Array]) -> tuple[Finding, ..
     return (Finding(Severity.WARNING, "wall-bare", "", text, "paint the shell there, or choose a larger scale"),)
 
 
-def _left_out(structure: Structure) -> tuple[Finding, ...]:
-    left = masses_left_out(structure)
+def _left_out(structure: Structure, chimneys: int) -> tuple[Finding, ...]:
+    left = len(masses_left_out(structure)) - chimneys
     if not left:
         return ()
-    text = f"{len(left)} dormers or chimneys that stand on the roof are left out"
+    text = f"{left} dormers or other things that stand on the roof are left out"
     return (Finding(Severity.WARNING, "left-out", "", text, "make them as a building of their own"),)

@@ -129,6 +129,49 @@ def _off_run_mm(ridge: Ridge, end: int, other: Ridge, half_mm: float, other_half
     return max(0.0, (other_half_mm + half_mm * cos + APART_MM - off) / sqrt(1 - cos * cos))
 
 
+def without_chimneys(ridges: Sequence[Ridge], rings: Sequence[Array]) -> list[Ridge]:
+    """Part ridges and hips where chimneys stand on them.
+
+    Parameters
+    ----------
+    ridges : sequence of Ridge
+        Runs of tiles.
+    rings : sequence of ndarray (4, 2)
+        Plans of chimneys, anticlockwise.
+    """
+    left = list(ridges)
+    for ring in rings:
+        parted: list[Ridge] = []
+        for ridge in left:
+            near, far = _inside(ridge, ring)
+            if near >= far:
+                parted.append(ridge)
+                continue
+            for low, high in ((0.0, near), (far, ridge.length_mm)):
+                if high - low >= LEAST_RUN_MM:
+                    parted.append(
+                        replace(ridge, start=ridge.start + ridge.along * low, end=ridge.start + ridge.along * high)
+                    )
+        left = parted
+    return left
+
+
+def _inside(ridge: Ridge, ring: Array) -> tuple[float, float]:
+    """From where to where along a ridge a convex ring lies over it."""
+    near, far = 0.0, ridge.length_mm
+    for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+        inward = np.array([a[1] - b[1], b[0] - a[0]])
+        rate, at = float(ridge.along[:2] @ inward), float((ridge.start[:2] - a) @ inward)
+        if abs(rate) < 1e-9:
+            if at < 0:
+                return 0.0, 0.0
+        elif rate > 0:
+            near = max(near, -at / rate)
+        else:
+            far = min(far, -at / rate)
+    return near, far
+
+
 def _behind(ridge: Ridge, half_mm: float, wall: Standing) -> tuple[float, float]:
     """From where to where along a ridge its tiles would stand in a wall; nowhere: zero twice."""
     level = float(np.hypot(*ridge.along[:2]))

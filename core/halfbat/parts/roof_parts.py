@@ -1,4 +1,4 @@
-"""The parts that finish a roof: boards under its edges."""
+"""The parts that finish a roof: boards under its edges, chimneys and their pots."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from halfbat.building.structure import EdgeKind
 from halfbat.building.wall import wall_letter
 from halfbat.findings import Finding, Severity
+from halfbat.parts.chimneys import build_chimney, build_pot
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import Part
@@ -49,6 +50,34 @@ def board_parts(
             solid, place_mm = shelf.call(build_board, board, piece)
             name = f"{'Fascia' if eaves else 'Barge board'}, slope {letter}"
             yield Part(number, name, kind, "resin", solid, place_mm), _unmarked(number, settings)
+
+
+def chimney_parts(plan: Plan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
+    """Chimneys, each with its pots.
+
+    Parameters
+    ----------
+    plan : Plan
+        The kit, settled.
+    numbering : Numbering
+        Gives out numbers.
+    settings : Settings
+        Resin process and marks.
+    shelf : PartShelf
+        Where parts made before are found.
+    """
+    for index, chimney in enumerate(plan.chimneys, start=1):
+        number = numbering.assign(NumberKind.CHIMNEY, index)
+        solid, place, bricks = shelf.call(
+            build_chimney, chimney, plan.coursing.gauge_mm, plan.joints, settings, plan.scale
+        )
+        part = Part(number, "Chimney", "chimney", "resin", solid, place, counts={"chimney brick": bricks})
+        yield part, _unmarked(number, settings)
+        if chimney.site.pots:
+            number = numbering.assign(NumberKind.POT, index)
+            solid, place = shelf.call(build_pot, chimney.site, plan.scale)
+            pots = chimney.site.pots
+            yield Part(number, "Chimney pot", "pot", "resin", solid, place, quantity=pots), _unmarked(number, settings)
 
 
 def _unmarked(number: str, settings: Settings) -> list[Finding]:

@@ -65,6 +65,10 @@ class RoofFace:
         How small.
     edges : tuple of RoofEdge or None
         For each edge of the slope, how it overhangs.
+    holes_mm : tuple of ndarray (K, 2)
+        Anticlockwise, where chimneys come through.
+    lead_mm : tuple of ndarray (K, 2)
+        Lead round them.
     """
 
     slope: Slope
@@ -75,6 +79,8 @@ class RoofFace:
     courses: Courses | None
     scale: Scale
     edges: tuple[RoofEdge | None, ...] = ()
+    holes_mm: tuple[Array, ...] = ()
+    lead_mm: tuple[Array, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -242,16 +248,20 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
     low, high = np.maximum(outline.min(axis=0), box[0]), np.minimum(outline.max(axis=0), box[1])
     centre = np.rint((low + high) / 2 / GRID_MM) * GRID_MM
     base = Layer.union([outline - centre], 0)
-    clip = _all_but(box - centre, face.face.outline_mm - centre)
-    if not decompose(Figure((base, clip))).cell.size:
+    closing = [_all_but(box - centre, face.face.outline_mm - centre)]
+    if face.holes_mm:
+        closing.append(Layer.patches([hole - centre for hole in face.holes_mm], OUTSIDE))
+    if not decompose(Figure((base, *closing))).cell.size:
         return None
-    front = _front(face, base, clip, centre, settings)
+    front = _front(face, base, closing, centre, settings)
     planes = [(0.0, 0.0, 0.0)]
     planes += [(a + b * centre[0] + c * centre[1], b, c) for a, b, c in face.face.planes]
     strips = Layer.tiles([strip - centre for strip in face.face.strips_mm], range(1, len(planes)))
     mark = None
     window = (np.maximum(low, box[0]) - centre + RIM_MM, np.minimum(high, box[1]) - centre - RIM_MM)
-    room = largest_room([face.face.flat_mm - centre], window, RIM_MM, mirrored=True) if settings.mark.make else None
+    taken = [np.asarray(hole[::-1] - centre) for hole in face.lead_mm]
+    free = [face.face.flat_mm - centre, *taken]
+    room = largest_room(free, window, RIM_MM, mirrored=True) if settings.mark.make else None
     engraved = []
     if room is not None:
         height = settings.mark.resin_height_mm
@@ -259,18 +269,24 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
     if mark is not None:
         engraved = [Layer.patches(mark.rings_mm, len(planes))]
         planes.append((mark.depth_mm, 0.0, 0.0))
-    back = Relief(Figure((base, strips, *engraved, clip)), np.array(planes))
+    back = Relief(Figure((base, strips, *engraved, *closing)), np.array(planes))
     leans = tuple(lean.moved(-centre[0], -centre[1]) for lean in cut_leans(face.face.leans, outline, box))
     return RoofPanel(*as_printed(plate(front, back, leans), _place(face, centre)), mark)
 
 
-def _front(face: RoofFace, base: Layer, clip: Layer, centre: Array, settings: Settings) -> Relief:
+def _front(face: RoofFace, base: Layer, closing: Sequence[Layer], centre: Array, settings: Settings) -> Relief:
     """Tiles over the base, or a smooth face."""
     roof = laid(face.slope, face.courses, centre, settings, face.scale)
     if roof is None:
-        return Relief.flat(Figure((base, clip)), [face.depth_mm])
+        return Relief.flat(Figure((base, *closing)), [face.depth_mm])
     moved = roof.moved(-float(centre[0]), -float(centre[1]))
-    return Relief(Figure((base, *roof_layers(moved), clip)), roof_planes(moved, face.base_mm))
+    planes = roof_planes(moved, face.base_mm)
+    layers = [base, *roof_layers(moved)]
+    if face.lead_mm:
+        # Dressed flat over the tiles, as high as they are.
+        layers.append(Layer.patches([ring - centre for ring in face.lead_mm], len(planes)))
+        planes = np.concatenate([planes, [[face.depth_mm, 0.0, 0.0]]])
+    return Relief(Figure((*layers, *closing)), planes)
 
 
 def tile_counts(faces: list[RoofFace], settings: Settings) -> tuple[Mapping[int, Mapping[str, int]], list[Finding]]:

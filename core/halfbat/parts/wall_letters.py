@@ -29,6 +29,7 @@ def check_letters(letters: Sequence[str], settings: Settings) -> None:
     named += [(cover.wall, "downpipes") for cover in settings.downpipes]
     named += [(cover.wall, "cable_runs") for cover in settings.cable_runs]
     named += [(opening.wall, "opening") for opening in settings.openings]
+    named += [(chimney.wall, "chimney") for chimney in settings.chimneys]
     named += named_walls(settings)
     for letter, table in named:
         if letter not in letters:

@@ -3,6 +3,7 @@
 from halfbat.settings.all_settings import NoSeam, SeamRequest, Settings, bare, check_settings, value_of, with_value
 from halfbat.settings.brickwork import BrickSettings, KitSettings
 from halfbat.settings.checks import check_kit_name
+from halfbat.settings.chimneys import ChimneyRequest, check_chimney
 from halfbat.settings.construction import (
     LidSettings,
     MarkSettings,
@@ -20,6 +21,7 @@ from halfbat.settings.setting import Setting, Value, group_classes, iter_setting
 
 __all__ = [
     "BrickSettings",
+    "ChimneyRequest",
     "CoverRequest",
     "DownpipeSettings",
     "FeatureRequest",
@@ -42,6 +44,7 @@ __all__ = [
     "SkinSettings",
     "Value",
     "bare",
+    "check_chimney",
     "check_feature",
     "check_finish",
     "check_kit_name",

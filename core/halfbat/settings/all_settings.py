@@ -7,6 +7,7 @@ from typing import Any
 
 from halfbat.settings.brickwork import BrickSettings, KitSettings
 from halfbat.settings.checks import check_text, check_value
+from halfbat.settings.chimneys import ChimneyRequest, check_chimney
 from halfbat.settings.construction import (
     LidSettings,
     MarkSettings,
@@ -74,6 +75,7 @@ class Settings:
     openings: tuple[OpeningRequest, ...] = ()
     features: tuple[FeatureRequest, ...] = ()
     finishes: tuple[FinishRequest, ...] = ()
+    chimneys: tuple[ChimneyRequest, ...] = ()
 
 
 def bare(settings: Settings) -> Settings:
@@ -81,7 +83,17 @@ def bare(settings: Settings) -> Settings:
 
     A part that is given these is the same part as long as nothing that concerns it changes.
     """
-    return replace(settings, seams=(), no_seams=(), downpipes=(), cable_runs=(), openings=(), features=(), finishes=())
+    return replace(
+        settings,
+        seams=(),
+        no_seams=(),
+        downpipes=(),
+        cable_runs=(),
+        openings=(),
+        features=(),
+        finishes=(),
+        chimneys=(),
+    )
 
 
 def with_value(settings: Settings, group: str, key: str, value: object) -> Settings:
@@ -133,3 +145,5 @@ def check_settings(settings: Settings) -> None:
         check_feature(feature, f"feature {number}")
     for number, finish in enumerate(settings.finishes, start=1):
         check_finish(finish, f"finish {number}")
+    for number, chimney in enumerate(settings.chimneys, start=1):
+        check_chimney(chimney, f"chimney {number}")
