@@ -186,15 +186,15 @@ def build_chimney(
     return solid, place, bricks
 
 
-def build_pot(site: ChimneySite, scale: Scale) -> tuple[Solid, Matrix]:
-    """Build one pot, standing upright; its place is that of the first."""
+def build_pot(site: ChimneySite, place: int, scale: Scale) -> tuple[Solid, Matrix]:
+    """Build one pot, standing upright in its socket, counted from 0 along the longer side."""
     radius, height = pot_mm(site, scale)[0] / 2, pot_mm(site, scale)[1]
     shape = ((1.0, 0.12), (0.86, 0.30), (0.82, 0.55), (0.78, 0.80), (0.92, 0.88))
     foot = site.top_mm
     slices = [Slice(_circle(radius * share, np.zeros(2)), foot + height * top) for share, top in shape]
     bore = max(0.3, radius * 0.78 - 0.42)
     slices.append(Slice(_circle(radius * 0.86, np.zeros(2)), foot + height, (_circle(bore, np.zeros(2)),)))
-    spot = site.middle + site.along * _spread(site, scale)[0]
+    spot = site.middle + site.along * _spread(site, scale)[place]
     where = frame([*site.along, 0.0], [*site.across, 0.0], (0, 0, 1), [*spot, 0.0])
     return as_printed(stacked(foot, slices), where)
 

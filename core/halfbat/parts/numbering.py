@@ -16,7 +16,7 @@ ridge      H       ridges and hips, by pieces                  ``H2``
 fascia     E       fascia boards of the slope, by pieces        ``EA1``
 barge      B       barge boards of the slope, by pieces         ``BA1``
 chimney    K       chimneys                                     ``K1``
-pot        P       pots, by chimneys                            ``P1``
+pot        P       pots                                         ``P1``
 insert     J       openings of the wall (joinery)              ``JA1``
 tab        T       small parts that carry no mark of their own ``T3``
 =========  ======  ==========================================  ========

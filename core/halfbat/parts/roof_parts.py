@@ -66,6 +66,7 @@ def chimney_parts(plan: Plan, numbering: Numbering, settings: Settings, shelf: P
     shelf : PartShelf
         Where parts made before are found.
     """
+    pots = 0
     for index, chimney in enumerate(plan.chimneys, start=1):
         number = numbering.assign(NumberKind.CHIMNEY, index)
         solid, place, bricks = shelf.call(
@@ -73,11 +74,11 @@ def chimney_parts(plan: Plan, numbering: Numbering, settings: Settings, shelf: P
         )
         part = Part(number, "Chimney", "chimney", "resin", solid, place, counts={"chimney brick": bricks})
         yield part, _unmarked(number, settings)
-        if chimney.site.pots:
-            number = numbering.assign(NumberKind.POT, index)
-            solid, place = shelf.call(build_pot, chimney.site, plan.scale)
-            pots = chimney.site.pots
-            yield Part(number, "Chimney pot", "pot", "resin", solid, place, quantity=pots), _unmarked(number, settings)
+        for pot in range(chimney.site.pots):
+            pots += 1
+            number = numbering.assign(NumberKind.POT, pots)
+            solid, place = shelf.call(build_pot, chimney.site, pot, plan.scale)
+            yield Part(number, "Chimney pot", "pot", "resin", solid, place), _unmarked(number, settings)
 
 
 def _unmarked(number: str, settings: Settings) -> list[Finding]:
