@@ -117,6 +117,19 @@ def test_a_linked_building_is_read_only_and_says_so(addon, box, tmp_path) -> Non
     assert bpy.ops.halfbat.export_coupon(directory=str(tmp_path)) == {"FINISHED"}
 
 
+def test_an_override_of_a_linked_building_says_what_to_do(addon, box, tmp_path) -> None:
+    path = tmp_path / "yard.blend"
+    bpy.ops.wm.save_as_mainfile(filepath=str(path))
+    bpy.ops.wm.read_homefile(use_empty=True)
+    override = take_in(path, link=True).override_create(remap_local_usages=True)
+    bpy.context.view_layer.objects.active = override
+    with pytest.raises(RuntimeError, match="Make it local first"):
+        bpy.ops.halfbat.make_kit()
+    assert addon("settings_io").read_settings(override).brick.custom_gauge_mm == 225.0
+    override.make_local()
+    assert bpy.ops.halfbat.make_kit() == {"FINISHED"}
+
+
 def test_an_appended_building_comes_with_its_kit_and_can_be_made_again(addon, box, tmp_path) -> None:
     bpy.ops.halfbat.make_kit()
     path = tmp_path / "yard.blend"
@@ -155,7 +168,7 @@ def test_a_copied_building_keeps_its_settings_and_makes_a_kit_of_its_own(addon, 
 
 
 def test_a_friend_without_the_extension_loses_nothing(addon, box, tmp_path) -> None:
-    settings = replace(random_settings(11), openings=())
+    settings = random_settings(11)
     shed = box.copy()
     shed.name = "Shed"
     bpy.context.scene.collection.objects.link(shed)
