@@ -113,6 +113,9 @@ def panels(folder: Path) -> None:
     look.open_all_panels()
     drawn = look.drawn_since_now()
     example()
+    bpy.context.scene.cursor.location = (3.0, 4.04, 1.2)
+    with whole_job.as_maker():
+        bpy.ops.halfbat.add_opening()
     look.show_tab()
     look.later(look.frame_all)
     shown = panels_of_tab(import_module(f"{look.EXTENSION}.registration"))
