@@ -38,7 +38,9 @@ def test_a_saved_kit_file_makes_the_same_folder_on_the_command_line(box, tmp_pat
     assert parts(command) == parts(tmp_path / "Lodge")
 
 
-@pytest.mark.parametrize(("source", "name", "walls"), zip(EXAMPLES, ("Substation", "Pump house"), (4, 7), strict=True))
+@pytest.mark.parametrize(
+    ("source", "name", "walls"), list(zip(EXAMPLES, ("Substation", "Pump house"), (4, 7), strict=True))
+)
 def test_a_kit_file_loaded_and_exported_is_what_the_command_line_makes_of_it(
     addon, source, name, walls, tmp_path
 ) -> None:
