@@ -12,12 +12,12 @@ from typing import Any
 
 import bpy
 import numpy as np
-from bpy.types import Depsgraph, Object, Scene
+from bpy.types import Curve, Depsgraph, Object, Scene
 from mathutils import Matrix
 
 from halfbat.errors import KitError
 from halfbat.settings import Settings, check_settings
-from halfbat.sites.moving import moved
+from halfbat.sites.moving import bend_m, moved
 from halfbat.sites.shapes import shape_of
 from halfbat.sites.spots import Spot, spot_at_point
 from halfbat.sites.walls import Sites, sites_of
@@ -36,14 +36,16 @@ from .placed import (
     write_request,
 )
 from .placed_properties import placed_data
-from .placed_shapes import colour, draw_shape
+from .placed_shapes import colour, draw_shape, line_m
 from .properties import building_data
 from .reporting import capital
+from .scene_out import carry_kit
 from .settings_io import read_groups
 
 STATE = "halfbat_following"
 QUIET_S = 0.3
 OFF_WALL = "It stands off the walls and is left out of the kit. Move it onto a wall"
+STRAIGHTENED = "Runs, pipes and seams go straight up: it stands where most of the bent line stood"
 _SAME = 1e-5
 _PLACE_KEYS = ("wall", "at", "sill_height")
 
@@ -122,7 +124,7 @@ def put(item: Object, sites: Sites, scene: Scene, *, typed: bool) -> None:
         item.matrix_parent_inverse = inverse
     if not _same(item.matrix_basis, place):
         item.matrix_basis = place
-    data.put, data.typed, data.off_wall = _flat(item.matrix_basis), False, False
+    data.put, data.typed, data.off_wall, data.word = _flat(item.matrix_basis), False, False, ""
     if data.trouble != shape.trouble:
         data.trouble = shape.trouble
     if typed:
@@ -144,7 +146,7 @@ def settle(item: Object, world: Matrix, sites: Sites, scene: Scene) -> None:
         As for `put`.
     """
     data = placed_data(item)
-    if data.rest and _near(_flat(item.matrix_basis), data.rest_put):
+    if data.rest and was_moved(item) and _near(_flat(item.matrix_basis), data.rest_put):
         before: dict[str, Any] = json.loads(data.rest)
         write_request(item, replace(request_of(item), **before))
         put(item, sites, scene, typed=True)
@@ -238,7 +240,10 @@ def follow(scene: Scene, depsgraph: Depsgraph) -> None:
 
 def _follow_one(item: Object, world: Matrix, depsgraph: Depsgraph, scene: Scene) -> None:
     data = placed_data(item)
-    if not data.typed and not was_moved(item):
+    bend = None
+    if isinstance(item.data, Curve) and item.mode == "OBJECT" and len(item.data.splines):
+        bend = bend_m(line_m(item.data, metres_per_unit(scene)))
+    if not data.typed and not was_moved(item) and bend is None:
         return
     try:
         sites = sites_for(item.parent, depsgraph, scene)
@@ -247,6 +252,10 @@ def _follow_one(item: Object, world: Matrix, depsgraph: Depsgraph, scene: Scene)
         return
     if data.typed:
         put(item, sites, scene, typed=True)
+    elif bend is not None:
+        aside = Matrix.Translation((bend / metres_per_unit(scene), 0.0, 0.0))
+        settle(item, world @ aside, sites, scene)
+        data.word = STRAIGHTENED
     else:
         settle(item, world.copy(), sites, scene)
 
@@ -267,6 +276,7 @@ def catch_up() -> None:
     for building in list(context.scene.objects):
         if building_data(building).is_building and building.library is None:
             put_all(building, depsgraph, context.scene)
+            carry_kit(building)
 
 
 @bpy.app.handlers.persistent

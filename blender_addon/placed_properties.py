@@ -78,6 +78,7 @@ class HALFBAT_PG_placed(PropertyGroup):
     kind: StringProperty(name="Kind", description="Name of the list it is an entry of; empty for other objects")
     order: IntProperty(name="Order", description="Its turn in the list")
     trouble: StringProperty(name="Trouble", description="Why it cannot be made where it is; empty when it can")
+    word: StringProperty(name="Word", description="What was done with it that may not have been meant")
     off_wall: BoolProperty(name="Off the walls", description="It stands on no wall and is left out of the kit")
     put: FloatVectorProperty(size=16, name="Put", description="Where it was put; anywhere else, it was moved by hand")
     rest: StringProperty(name="At rest", description="What its text was before it was moved by hand")

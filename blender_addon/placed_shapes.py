@@ -99,6 +99,16 @@ def _draw_line(curve: Curve, shape: PlacedShape, unit_m: float) -> None:
     spline.points.foreach_set("co", points.ravel())
 
 
+def line_m(curve: Curve, unit_m: float) -> NDArray[np.float64]:
+    """Return the points of a line up a wall as the maker left them, along the wall and up, shape (K, 2), metres."""
+    points = [
+        point.co[:3]
+        for spline in curve.splines
+        for point in (spline.bezier_points if spline.type == "BEZIER" else spline.points)
+    ]
+    return np.array(points, dtype=np.float64).reshape(-1, 3)[:, [0, 2]] * unit_m
+
+
 def _material(kind: str) -> Material:
     """Return the colour of a kind of thing, made on first use."""
     name = f"Halfbat {kind.replace('_', ' ')}"

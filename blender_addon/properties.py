@@ -109,6 +109,9 @@ class HALFBAT_PG_kit(PropertyGroup):
     fingerprint: StringProperty(name="Made from", description="Digest of the mesh and the settings it was made from")
     settings_digest: StringProperty(name="Settings", description="Digest of the settings alone")
     display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
+    made_at: FloatVectorProperty(
+        name="Made at", size=16, description="Where the building stood when its parts were put over it"
+    )
     stands_on: PointerProperty(type=Object, name="Stands on", description="Building on whose walls its objects stand")
 
 

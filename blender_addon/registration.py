@@ -9,7 +9,20 @@ import bpy
 
 from . import following, keeping, live, menus, modifiers, overlay, properties
 from .operators import building as building_operators
-from .operators import coupon, example, export, kit_file, make, parts, placed, presets, processes, requests, slide
+from .operators import (
+    coupon,
+    example,
+    export,
+    faces,
+    kit_file,
+    make,
+    parts,
+    placed,
+    presets,
+    processes,
+    requests,
+    slide,
+)
 from .operators import live as live_operators
 from .operators import walls as wall_operators
 from .panels import brickwork, construction, findings, openings, printers, roof
@@ -36,6 +49,7 @@ OPERATORS: tuple[type, ...] = (
     wall_operators.HALFBAT_OT_read_walls,
     wall_operators.HALFBAT_OT_look_at_wall,
     *requests.OPERATORS,
+    faces.HALFBAT_OT_set_finish,
     placed.HALFBAT_OT_add_opening,
     placed.HALFBAT_OT_add_seam,
     placed.HALFBAT_OT_remove_placed,

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import bpy
 import numpy as np
 from bpy.types import Collection, Object, Scene
-from mathutils import Matrix
+from mathutils import Matrix, Vector
 
 from halfbat.output.contents import KitContents
 from halfbat.parts.part import Part
@@ -17,7 +17,7 @@ from halfbat.solids.solid import Solid
 from .mesh_in import metres_per_unit
 from .modifiers import ensure_boolean, ensure_cutters
 from .properties import building_data, kit_data, part_data
-from .standing import ASSEMBLED, stand
+from .standing import ASSEMBLED, apply_look, stand
 
 
 def kit_collection(building: Object) -> Collection | None:
@@ -72,8 +72,36 @@ def show_kit(building: Object, kit: KitContents, scene: Scene, *, only_changed: 
             shown.matrix_world = place
         ensure_boolean(shown, cutters)
     _remove_objects(before.values())
+    kit_data(collection).made_at = np.array(building.matrix_world).ravel().tolist()
     _show_findings(building, kit)
     return collection
+
+
+def carry_kit(building: Object) -> bool:
+    """Take a kit along with its building where that was moved or turned; True where there was anything to do.
+
+    A building that was scaled is another one: its kit stays until it is made again.
+    """
+    collection = kit_collection(building)
+    if collection is None or not any(kit_data(collection).made_at):
+        return False
+    before = Matrix(np.array(kit_data(collection).made_at).reshape(4, 4).tolist())
+    move = building.matrix_world @ before.inverted_safe()
+    turned = np.array(move.to_3x3())
+    still = np.allclose(np.array(move), np.eye(4), atol=1e-5)
+    if still or not np.allclose(turned @ turned.T, np.eye(3), atol=1e-4):
+        return False
+    for item in part_objects(building).values():
+        stand(item, ASSEMBLED, 0.0)
+        item.matrix_world = move @ item.matrix_basis
+        data, to_mm = part_data(item), 1.0 / item.scale[0]
+        data.apart_mm = move.to_3x3() @ Vector(data.apart_mm)
+        lying = move @ Matrix(np.array(data.plate_mm).reshape(4, 4).tolist())
+        lying.translation += move.translation * (to_mm - 1.0)
+        data.plate_mm = np.array(lying).ravel().tolist()
+    kit_data(collection).made_at = np.array(building.matrix_world).ravel().tolist()
+    apply_look(building)
+    return True
 
 
 def remove_kit(building: Object) -> int:

@@ -162,11 +162,13 @@ def draw_list(layout: UILayout, building: Object, kind: str) -> None:
 
 
 def draw_trouble(layout: UILayout, context: Context, item: Object) -> None:
-    """Say what is wrong with a thing on a wall."""
+    """Say what is wrong with a thing on a wall, or what was done with it."""
     if placed_data(item).trouble:
         box = layout.column()
         box.alert = True
         draw_text(box, context, placed_data(item).trouble, "ERROR")
+    elif placed_data(item).word:
+        draw_text(layout, context, placed_data(item).word, "INFO")
 
 
 def chosen(context: Context, kind: str) -> Object | None:

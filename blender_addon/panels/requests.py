@@ -89,6 +89,8 @@ class RequestPanel(BuildingTab):
         building = required_building(context)
         data = building_data(building)
         stored = getattr(data, self.name)
+        if self.name == "finishes" and context.mode == "EDIT_MESH":
+            self.layout.operator_menu_enum("halfbat.set_finish", "kind", text="Set Finish of Selected Faces")
         self._draw_list(data, stored)
         if not len(stored):
             draw_text(self.layout, context, self.empty, "INFO")

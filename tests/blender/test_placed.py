@@ -357,3 +357,22 @@ def test_a_turned_and_mirrored_building(addon, box) -> None:
     assert (door.matrix_world.translation - Vector((corner.x, corner.y, 0.0))).length < 0.2
     assert door.matrix_world.determinant() == pytest.approx(1.0, abs=1e-4)
     assert isinstance(door.matrix_world, Matrix)
+
+
+def test_a_bent_run_is_made_straight_where_most_of_it_stood_and_says_so(addon, box) -> None:
+    box.halfbat.snap = False
+    seam = add_seam(1.0, 0.3)
+    (spline,) = seam.data.splines
+    spline.points.add(2)
+    for point, co in zip(spline.points, ((0, 0, 0), (0, 0, 1), (0.6, 0, 1), (0.6, 0, 3)), strict=True):
+        point.co = (*co, 1.0)
+    seam.update_tag()
+    seam.data.update_tag()
+    update()
+    update()
+    assert seam.matrix_world.translation.x == pytest.approx(1.4, abs=2e-3)
+    assert len(seam.data.splines[0].points) == 2
+    assert "straight up" in seam.halfbat_placed.word
+    seam.location.x += 0.5
+    update()
+    assert seam.halfbat_placed.word == ""

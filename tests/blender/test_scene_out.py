@@ -152,3 +152,20 @@ def test_findings_are_kept_with_the_building(box) -> None:
     stored = [(item.severity, item.code) for item in box.halfbat.findings]
     bpy.ops.halfbat.make_kit()
     assert [(item.severity, item.code) for item in box.halfbat.findings] == stored
+
+
+@pytest.mark.parametrize("look", ["ASSEMBLED", "EXPLODED", "PLATES"])
+def test_a_kit_goes_with_its_building(addon, box, look) -> None:
+    bpy.ops.halfbat.make_kit()
+    box.halfbat.look = look
+    bpy.context.view_layer.update()
+    inverse = box.matrix_world.inverted()
+    before = {name: inverse @ item.matrix_world for name, item in parts(box).items()}
+    box.location.x += 7.0
+    box.rotation_euler.z = 0.6
+    bpy.context.view_layer.update()
+    addon("following").catch_up()
+    bpy.context.view_layer.update()
+    for name, item in parts(box).items():
+        assert np.allclose(np.array(box.matrix_world @ before[name]), np.array(item.matrix_world), atol=1e-3), name
+    assert not addon("scene_out").carry_kit(box)

@@ -84,6 +84,29 @@ def told_length(sites: Sites, metres: float, before: str, style: LengthStyle = "
     return format_length(metres, style)
 
 
+def bend_m(line_m: npt.ArrayLike) -> float | None:
+    """Return where most of a bent line up a wall stands, or None where it is straight and upright.
+
+    Seams run straight up their walls, and so do the runs and pipes that cover them.
+
+    Parameters
+    ----------
+    line_m : array_like, shape (K, 2)
+        Its points from its foot, along the wall and up, metres.
+
+    Returns
+    -------
+    float or None
+        Middle of it along the wall by height, metres; of a line that is level the middle of its ends.
+    """
+    line = np.asarray(line_m, dtype=np.float64)
+    if np.abs(line[:, 0]).max() < _SAME_M:
+        return None
+    rises = np.abs(np.diff(line[:, 1]))
+    middles = (line[:-1, 0] + line[1:, 0]) / 2
+    return float(middles @ rises / rises.sum()) if rises.sum() > _SAME_M else float(line[[0, -1], 0].mean())
+
+
 def _opening_at(sites: Sites, site: WallSite, request: OpeningRequest, spot: Spot, snap: bool) -> tuple[float, float]:
     """Return the left jamb and the sill of an opening, kept on its wall."""
     width, height = sites.length_m(request.width), sites.length_m(request.height)

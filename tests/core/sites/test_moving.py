@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from halfbat.settings import OpeningRequest, SeamRequest
-from halfbat.sites.moving import moved, told_length
+from halfbat.sites.moving import bend_m, moved, told_length
 from halfbat.sites.spots import Spot
 from site_samples import box_sites
 
@@ -65,3 +65,18 @@ def test_what_was_moved_stays_on_the_wall_and_moving_it_there_again_changes_noth
 )
 def test_lengths_stay_written_as_they_were(metres, before, after):
     assert told_length(SITES, metres, before) == after
+
+
+@pytest.mark.parametrize(
+    ("line", "stands_at"),
+    [
+        ([[0, 0], [0, 3]], None),
+        ([[0, 0], [0, 1], [0, 3]], None),
+        ([[0.5, 0], [0.5, 3]], 0.5),
+        ([[0, 0], [0, 1], [0.6, 1], [0.6, 3]], 0.4),
+        ([[0, 0], [1, 3]], 0.5),
+        ([[0, 1], [1, 1]], 0.5),
+    ],
+)
+def test_a_bent_run_stands_where_most_of_it_stands(line, stands_at):
+    assert bend_m(line) == (None if stands_at is None else pytest.approx(stands_at))
