@@ -5,11 +5,13 @@ from __future__ import annotations
 from bpy.types import Context, Object, UILayout
 
 from halfbat.errors import KitError
+from halfbat.surfaces.scale_fit import require_scale
 from halfbat.units import parse_scale
 
 from ..mesh_in import metres_per_unit
 from ..properties import building_data
 from ..reporting import capital
+from ..settings_io import read_settings
 from ..target import building_of, required_building, why_not_own
 from .base import BUILDING, BuildingTab, Tab, draw_text, form
 from .lengths import draw_sizes
@@ -68,19 +70,29 @@ class HALFBAT_PT_building(BuildingTab):
         column.prop(kit, "kit_name")
         column.prop(kit, "scale")
         self._sizes(layout, context, building, kit.scale)
+        self._fit(layout, context, building)
         row = layout.row(align=True)
         row.operator("halfbat.load_kit_file", text="Load Kit File", icon="FILE_FOLDER")
         row.operator("halfbat.save_kit_file", text="Save Kit File", icon="FILE_TICK")
 
     def _sizes(self, layout: UILayout, context: Context, building: Object, scale_text: str) -> None:
-        """Show full size and model size side by side."""
+        """Show full size and model size side by side; nothing for a scale that cannot be read, which is told below."""
         try:
             scale = parse_scale(scale_text)
+        except KitError:
+            return
+        unit_m = metres_per_unit(context.scene)
+        sizes = [size * unit_m for size in building.dimensions.to_tuple()]
+        draw_sizes(layout, context.scene, scale, zip(("Length", "Width", "Height"), sizes, strict=True))
+
+    def _fit(self, layout: UILayout, context: Context, building: Object) -> None:
+        """Say before anything is made what a scale too small for the printer does to the bricks."""
+        try:
+            findings = require_scale(read_settings(building))
         except KitError as error:
             box = layout.column()
             box.alert = True
             draw_text(box, context, capital(str(error)), "ERROR")
             return
-        unit_m = metres_per_unit(context.scene)
-        sizes = [size * unit_m for size in building.dimensions.to_tuple()]
-        draw_sizes(layout, context.scene, scale, zip(("Length", "Width", "Height"), sizes, strict=True))
+        for finding in findings:
+            draw_text(layout, context, capital(f"{finding.text}: {finding.remedy}"), "ERROR")

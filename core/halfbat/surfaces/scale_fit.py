@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -122,9 +123,8 @@ def _at(scale: Scale, settings: Settings) -> tuple[Joints, float]:
 
 
 def _finest(settings: Settings, least_mm: float) -> int:
-    finest = 0
-    for ratio in _RATIOS:
-        if _at(Scale(f"1:{ratio}", Fraction(ratio)), settings)[1] < least_mm - _EXACT_MM:
-            break
-        finest = ratio
-    return finest
+    def holds(ratio: int) -> bool:
+        return _at(Scale(f"1:{ratio}", Fraction(ratio)), settings)[1] >= least_mm - _EXACT_MM
+
+    # Faces get smaller with the scale, so the last scale that holds is found by halving.
+    return bisect_left(_RATIOS, True, key=lambda ratio: not holds(ratio))
