@@ -13,7 +13,7 @@ from math import ceil, pi
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.building.structure import Slope
+from halfbat.building.structure import EdgeKind, Slope
 from halfbat.errors import KitError
 from halfbat.parts.chimney_sites import ChimneySite, height_on
 from halfbat.parts.placing import Matrix, as_printed, frame
@@ -211,6 +211,22 @@ def lead_ring(hole: Array, scale: Scale) -> Array:
     grown = np.array([sides, ends])
     low, high = hole.min(axis=0) - grown, hole.max(axis=0) + grown
     return np.array([low, [high[0], low[1]], high, [low[0], high[1]]])
+
+
+def abutment_lead(slope: Slope, scale: Scale) -> list[Array]:
+    """Outlines of the lead dressed over the tiles where a slope meets a wall, in the slope's frame."""
+    outline = slope.outline_m * scale.mm_per_m
+    wide = scale.to_mm(LEAD_M[0])
+    rings = []
+    for place, edge in enumerate(slope.edges):
+        if edge.kind is not EdgeKind.ABUTMENT:
+            continue
+        a, b = outline[place], outline[(place + 1) % len(outline)]
+        along = (b - a) / np.linalg.norm(b - a)
+        inward = np.array([-along[1], along[0]])
+        # Over the edge too, whose end the outline of the skin cuts.
+        rings.append(np.array([a - inward, b - inward, b + wide * inward, a + wide * inward]))
+    return rings
 
 
 def _spread(site: ChimneySite, scale: Scale) -> Array:

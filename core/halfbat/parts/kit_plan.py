@@ -14,7 +14,7 @@ from halfbat.building.structure import Slope, Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.chimney_sites import ChimneySite, chimney_sites
-from halfbat.parts.chimneys import FIT_MM, Chimney, lead_ring, settle_chimney
+from halfbat.parts.chimneys import FIT_MM, Chimney, abutment_lead, lead_ring, settle_chimney
 from halfbat.parts.corners import Fits
 from halfbat.parts.flat_boards import flat_boards
 from halfbat.parts.masses import MassStack, SkinBlock
@@ -232,10 +232,11 @@ def _settled(
 
 
 def _with_chimneys(face: RoofFace, chimneys: Sequence[Chimney]) -> RoofFace:
-    """Cut the holes of chimneys into a roof skin."""
+    """Cut the holes of chimneys into a roof skin, and lay the lead round them and along walls."""
     own = [chimney for chimney in chimneys if face.slope.index in chimney.site.slopes]
     holes = tuple(chimney.hole(face.slope, face.scale) for chimney in own)
-    return replace(face, holes_mm=holes, lead_mm=tuple(lead_ring(hole, face.scale) for hole in holes))
+    lead = [*abutment_lead(face.slope, face.scale), *(lead_ring(hole, face.scale) for hole in holes)]
+    return replace(face, holes_mm=holes, lead_mm=tuple(lead))
 
 
 def _overhang(slopes: Sequence[Slope], roof_mm: float, settings: Settings, scale: Scale) -> Overhang:

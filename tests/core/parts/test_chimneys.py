@@ -11,7 +11,7 @@ from halfbat.printing.checks.overhangs import check_islands, check_overhangs
 from halfbat.printing.checks.subject import Subject
 from halfbat.settings import ChimneyRequest
 from kit_help import overlaps, parts_of, placed
-from roof_solids import block, gabled, mesh_of_solid
+from roof_solids import block, gabled, lean_to, mesh_of_solid
 from solids_help import assert_printable_solid
 
 SCALE = 76.2
@@ -96,3 +96,20 @@ def test_a_chimney_of_the_mesh():
 def test_refusals(request_, text):
     with pytest.raises(KitError, match=text):
         kit_with(request_)
+
+
+def test_lead_lies_over_the_tiles_where_a_roof_meets_a_wall():
+    solid = gabled(0, 0, 8, 5, 3.4, 1.5) + lean_to(2, 5, 6, 8, 1.8, 2.8)
+    structure = structure_from_mesh(mesh_of_solid(solid), smallest_face_m=0.5)
+    kit = kit_with(structure=structure)
+    face = next(face for face in kit.plan.roofs if face.lead_mm)
+    (lead,) = face.lead_mm
+    # The lean-to falls from 2.8 to 1.8 m over 4 m beside the wall.
+    assert np.ptp(lead, axis=0).max() == pytest.approx(np.hypot(4, 1) * 1000 / SCALE, abs=2e-3)
+    letter = "ABC"[face.slope.index]
+    skin = next(part for part in parts_of(kit, "roof skin") if part.number.startswith(f"R{letter}"))
+    assert_printable_solid(skin.solid, crossings=False)
+    # Seen square to the slope, the 150 mm along the wall are level at the full height of the tiles.
+    top = skin.solid.bounds_mm[1, 2]
+    flat = skin.solid.vertices[np.abs(skin.solid.vertices[:, 2] - top) < 2e-3]
+    assert np.ptp(flat[:, 1]) > 3900 / SCALE
