@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,6 +72,42 @@ def without(outline: Array, rings: Sequence[Array]) -> tuple[Array, list[int]]:
     if not traced:
         return np.zeros((0, 2)), []
     return _plain(max(traced, key=ring_area), outline)
+
+
+def boxes_within(outline: Array, box: Array) -> list[Array]:
+    """Boxes of the pieces of an outline that lie in a box; those that part along one axis only, else the box itself.
+
+    Parameters
+    ----------
+    outline : ndarray (N, 2)
+        Anticlockwise.
+    box : ndarray (2, 2)
+        Lowest and highest corner.
+
+    Returns
+    -------
+    list of ndarray (2, 2)
+        Each as large as the box but for the sides between two pieces, which lie midway.
+    """
+    (x0, y0), (x1, y1) = box
+    around = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
+    rings = np.concatenate([outline, around])
+    cut = overlay(rings, np.concatenate([np.roll(outline, -1, axis=0), np.roll(around, -1, axis=0)]), SAME_MM)
+    inside = inside_rings([outline], cut.spots[1:]) & inside_rings([around], cut.spots[1:])
+    spans = []
+    for face in np.flatnonzero(inside) + 1:
+        nodes = cut.nodes[cut.ends[(cut.beside == face).any(axis=1)].ravel()]
+        spans.append((nodes.min(axis=0), nodes.max(axis=0)))
+    for axis in (0, 1):
+        spans.sort(key=lambda span: float(span[0][axis]))
+        gaps = [(before[1][axis], after[0][axis]) for before, after in pairwise(spans)]
+        if gaps and all(low <= high for low, high in gaps):
+            limits = [float(box[0, axis]), *((low + high) / 2 for low, high in gaps), float(box[1, axis])]
+            parted = [box.copy() for _ in spans]
+            for own, limit in zip(parted, pairwise(limits), strict=True):
+                own[:, axis] = limit
+            return parted
+    return [box]
 
 
 def _plain(ring: Array, outline: Array) -> tuple[Array, list[int]]:

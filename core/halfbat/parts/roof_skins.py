@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import Slope
 from halfbat.findings import Finding
+from halfbat.parts.clearing import boxes_within
 from halfbat.parts.corners import Fits
 from halfbat.parts.edged import Edged, edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
@@ -208,7 +209,7 @@ def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float, patt
             first, last = box[0] <= low + 1e-6, box[1] >= high - 1e-6
             box[0] = np.where(first, box[0] - 5.0, box[0] + gap_mm / 2)
             box[1] = np.where(last, box[1] + 5.0, box[1] - gap_mm / 2)
-            boxes.append(box)
+            boxes += boxes_within(face.face.outline_mm, box)
     return boxes
 
 

@@ -8,7 +8,9 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.building.plan import crossing_pairs
 from halfbat.building.structure import EdgeKind, FaceOfWall, Mass, MassSide, SideKind, Slope, SlopeEdge, Structure
+from halfbat.parts.clearing import without
 from halfbat.parts.masses import MassStack, PlanRing, RoofSlope, under_lid_mm
 from halfbat.parts.outlines import set_back
 from halfbat.settings import Settings
@@ -86,6 +88,9 @@ def wall_outlines_mm(
         lowered = set_back(outline, distances)
         if len(lowered) != len(outline):
             continue
+        if len(crossing_pairs(lowered, np.roll(lowered, -1, axis=0))):
+            # A part of the wall is lower than the roof's skin is thick: the rest is what stands.
+            lowered = without(lowered, [])[0]
         face = plain(np.column_stack([gathered(values) for values in lowered.T]))
         if min(np.ptp(face, axis=0)) >= LEAST_FACE_MM and _area(face) >= LEAST_FACE_MM**2:
             outlines[wall.index] = face

@@ -4,7 +4,7 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from halfbat.parts.clearing import area_of, clipped, hull, lower_side, without
+from halfbat.parts.clearing import area_of, boxes_within, clipped, hull, lower_side, without
 
 SQUARE = np.array([[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]])
 places = st.tuples(st.integers(-20, 20), st.integers(-20, 20)).map(lambda p: (p[0] / 2, p[1] / 2))
@@ -75,3 +75,18 @@ def test_edges_keep_their_names():
 def test_nothing_left():
     left, edges = without(SQUARE, [SQUARE * 3 - 5])
     assert len(left) == 0 and edges == []
+
+
+def test_boxes_part_where_the_pieces_do():
+    # A U: above 4 its wings stand apart.
+    outline = np.array([[0.0, 0.0], [10, 0], [10, 10], [7, 10], [7, 4], [3, 4], [3, 10], [0, 10]])
+    left, right = boxes_within(outline, np.array([[-1.0, 5.0], [11.0, 11.0]]))
+    np.testing.assert_allclose([left, right], [[[-1, 5], [5, 11]], [[5, 5], [11, 11]]])
+    (whole,) = boxes_within(outline, np.array([[-1.0, 2.0], [11.0, 11.0]]))
+    np.testing.assert_allclose(whole, [[-1, 2], [11, 11]])
+
+
+def test_a_ring_that_crosses_itself_keeps_its_largest_loop():
+    left, _ = without(np.array([[0.0, 0.0], [10, 0], [10, 10], [4, -1], [0, 10]]), [])
+    assert 0 < area_of(left) < 60
+    assert len(left) >= 3

@@ -20,6 +20,7 @@ from halfbat.printing.checks import (
     overhangs,
     pockets,
     seams,
+    sharing,
     solidity,
     walls,
     warp,
@@ -60,6 +61,7 @@ KitCheck = Callable[[Sequence[Part], Plan, Settings], tuple[Finding, ...]]
 KIT_CHECKS: tuple[KitCheck, ...] = (
     fits.check_lip,
     fits.check_glue_gap,
+    sharing.check_sharing,
     seams.check_covers,
     seams.check_open_seams,
     seams.check_backing,

@@ -5,10 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from gabled_plans import kit_of_shape
 from halfbat.building import building_from_mesh, mesh_from_box
 from halfbat.findings import Severity
 from halfbat.kit import make_kit
 from halfbat.printing.checks import courses, fits, seams
+from halfbat.printing.checks.sharing import check_sharing
 from halfbat.settings import Settings, with_value
 from printed_parts import box, make, stepped
 
@@ -148,3 +150,17 @@ def test_the_bond_round_a_corner(kit):
 def test_no_bond_is_taken_for_a_fault(bond):
     made = kit_with(brick__bond=bond)
     assert found(courses.check_phase, made) == found(courses.check_datum, made) == ()
+
+
+def test_parts_that_stand_in_each_other_are_told():
+    kit = kit_of_shape("gable", marks=False)
+    assert check_sharing(kit.parts, kit.plan, kit.settings) == ()
+    wall = next(part for part in kit.parts if part.kind == "skin")
+    outward = next(plan for plan in kit.plan.walls if plan.wall.letter == wall.wall).facing.outward
+    place = wall.place.copy()
+    place[:2, 3] -= 0.4 * outward
+    moved = [replace(part, place=place) if part is wall else part for part in kit.parts]
+    found = check_sharing(moved, kit.plan, kit.settings)
+    assert {finding.code for finding in found} == {"parts-share-space"}
+    assert any(wall.number in (finding.part, finding.text.split(" with ")[1].split()[0]) for finding in found)
+    assert all(finding.severity is Severity.FAILURE and finding.remedy for finding in found)
