@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import Any
 
-from bpy.types import Context, Panel, UILayout
+from bpy.types import Context, Panel, UILayout, UIList
 
 from ..target import building_of
 
@@ -81,3 +81,25 @@ def draw_text(layout: UILayout, context: Context, text: str, icon: str = "NONE")
     for row, line in enumerate(textwrap.wrap(text, max(20, int(room)))):
         shown = icon if row == 0 else ("BLANK1" if icon != "NONE" else "NONE")
         column.label(text=line, icon=shown)  # type: ignore[arg-type]
+
+
+class Rows(UIList):
+    """A list whose entries are drawn by what a row needs of all that Blender hands over."""
+
+    def draw_item(
+        self,
+        context: Context,
+        layout: UILayout,
+        data: Any,  # noqa: ANN401 - Blender's own signature
+        item: Any,  # noqa: ANN401
+        icon: int | None,
+        active_data: Any,  # noqa: ANN401
+        active_property: str | None,
+        index: int | None = 0,
+        flt_flag: int | None = 0,
+    ) -> None:
+        """Draw one entry."""
+        self.draw_row(context, layout, item, str(active_property))
+
+    def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
+        """Draw one entry in a line; active_property names what says which entry is chosen."""

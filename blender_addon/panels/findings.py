@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bpy.types import Context, UILayout, UIList
+from bpy.types import Context, UILayout
 
 from halfbat.findings import Severity
 
@@ -12,7 +12,7 @@ from ..properties import building_data, part_data
 from ..reporting import SEVERITY_ICONS, capital
 from ..scene_out import kit_collection, part_objects
 from ..target import required_building
-from .base import CHECKS, BuildingTab, draw_text
+from .base import CHECKS, BuildingTab, Rows, draw_text
 
 
 def sentence(finding: Any) -> str:  # noqa: ANN401 - a HALFBAT_PG_finding
@@ -20,40 +20,18 @@ def sentence(finding: Any) -> str:  # noqa: ANN401 - a HALFBAT_PG_finding
     return capital(f"{finding.part}: {finding.text}" if finding.part else finding.text)
 
 
-class HALFBAT_UL_findings(UIList):
+class HALFBAT_UL_findings(Rows):
     """Findings, worst first."""
 
-    def draw_item(
-        self,
-        context: Context,
-        layout: UILayout,
-        data: Any,  # noqa: ANN401 - Blender's own signature
-        item: Any,  # noqa: ANN401
-        icon: int | None,
-        active_data: Any,  # noqa: ANN401
-        active_property: str | None,
-        index: int | None = 0,
-        flt_flag: int | None = 0,
-    ) -> None:
+    def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
         """Draw one finding in a line."""
         layout.label(text=sentence(item), icon=SEVERITY_ICONS[Severity(item.severity)])  # type: ignore[arg-type]
 
 
-class HALFBAT_UL_parts(UIList):
+class HALFBAT_UL_parts(Rows):
     """Parts by number."""
 
-    def draw_item(
-        self,
-        context: Context,
-        layout: UILayout,
-        data: Any,  # noqa: ANN401 - Blender's own signature
-        item: Any,  # noqa: ANN401
-        icon: int | None,
-        active_data: Any,  # noqa: ANN401
-        active_property: str | None,
-        index: int | None = 0,
-        flt_flag: int | None = 0,
-    ) -> None:
+    def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
         """Draw one part: number, what it is, and a button that selects it."""
         part = part_data(item)
         row = layout.row()

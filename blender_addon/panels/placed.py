@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import bpy
-from bpy.types import Context, Menu, Object, UILayout, UIList
+from bpy.types import Context, Menu, Object, UILayout
 
 from halfbat.settings import settings_of
 from halfbat.settings.usual_openings import USUAL_OPENINGS
@@ -15,26 +15,15 @@ from ..placed_properties import index_of_kind, placed_data
 from ..properties import building_data
 from ..setting_properties import property_name
 from ..target import required_building
-from .base import BuildingTab, draw_text
+from .base import BuildingTab, Rows, draw_text
 
 
-class PlacedList(UIList):
+class PlacedList(Rows):
     """The objects of one kind on a building's walls."""
 
     kind = ""
 
-    def draw_item(
-        self,
-        context: Context,
-        layout: UILayout,
-        data: Any,  # noqa: ANN401 - Blender's own signature
-        item: Any,  # noqa: ANN401
-        icon: int | None,
-        active_data: Any,  # noqa: ANN401
-        active_property: str | None,
-        index: int | None = 0,
-        flt_flag: int | None = 0,
-    ) -> None:
+    def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
         """Draw one thing: wall, place, what it is."""
         placed, entry = placed_data(item), entry_of(item)
         row = layout.row(align=True)

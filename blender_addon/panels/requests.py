@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bpy.types import Context, UILayout, UIList
+from bpy.types import Context, UILayout
 
 from halfbat.settings import Setting, settings_of
 from halfbat.settings.chimneys import CHIMNEY_LENGTHS
@@ -14,7 +14,7 @@ from ..properties import building_data
 from ..request_properties import NOUNS, REQUEST_CLASSES, index_name
 from ..setting_properties import property_name
 from ..target import required_building
-from .base import BuildingTab, draw_text, form
+from .base import BuildingTab, Rows, draw_text, form
 from .lengths import draw_lengths_read
 
 LENGTHS = {
@@ -42,27 +42,16 @@ def summary(name: str, item: Any) -> str:  # noqa: ANN401 - a property group
     return "  ".join(text for text in (kind, place) if text)
 
 
-class HALFBAT_UL_requests(UIList):
+class HALFBAT_UL_requests(Rows):
     """Entries of a list: wall, and what they are."""
 
-    def draw_item(
-        self,
-        context: Context,
-        layout: UILayout,
-        data: Any,  # noqa: ANN401 - Blender's own signature
-        item: Any,  # noqa: ANN401
-        icon: int | None,
-        active_data: Any,  # noqa: ANN401
-        active_property: str | None,
-        index: int | None = 0,
-        flt_flag: int | None = 0,
-    ) -> None:
+    def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
         """Draw one entry in a line."""
         row = layout.row()
         wall = row.row()
         wall.ui_units_x = 2.0
         wall.label(text=item.wall)
-        row.label(text=summary(str(active_property).removesuffix("_index"), item))
+        row.label(text=summary(active_property.removesuffix("_index"), item))
 
     def filter_items(  # type: ignore[override] # what Blender wants; the stubs say None
         self,

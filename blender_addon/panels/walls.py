@@ -4,30 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from bpy.types import Context, UILayout, UIList
+from bpy.types import Context, UILayout
 
 from ..properties import building_data
 from ..target import required_building
 from ..walls import walls_outdated
-from .base import WALLS, BuildingTab, draw_text
+from .base import WALLS, BuildingTab, Rows, draw_text
 from .lengths import draw_sizes, full_size, scale_of
 
 
-class HALFBAT_UL_walls(UIList):
+class HALFBAT_UL_walls(Rows):
     """Walls with their letters, at full size and model size."""
 
-    def draw_item(
-        self,
-        context: Context,
-        layout: UILayout,
-        data: Any,  # noqa: ANN401 - Blender's own signature
-        item: Any,  # noqa: ANN401
-        icon: int | None,
-        active_data: Any,  # noqa: ANN401
-        active_property: str | None,
-        index: int | None = 0,
-        flt_flag: int | None = 0,
-    ) -> None:
+    def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
         """Draw letter and length of one wall."""
         row = layout.row()
         letter = row.row()
