@@ -180,6 +180,11 @@ class HALFBAT_PG_building(PropertyGroup):
         update=_looked,
     )
     numbers: BoolProperty(name="Numbers", description="Write the numbers of the parts over the 3D view")
+    finish_colours: BoolProperty(
+        name="Finish Colours",
+        description="Show the finishes of walls as colours on the building. Its mesh and materials stay as they are",
+        default=True,
+    )
     part_index: IntProperty(name="Part", description="Part chosen in the list")
     collection: PointerProperty(type=Collection, name="Kit", description="Collection of the kit's parts")
     cutters: PointerProperty(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import bpy
 
-from . import following, keeping, live, menus, modifiers, overlay, properties
+from . import finish_view, following, keeping, live, menus, modifiers, overlay, preferences, properties
 from .operators import building as building_operators
 from .operators import (
     coupon,
@@ -28,6 +28,7 @@ from .operators import walls as wall_operators
 from .panels import brickwork, construction, findings, openings, printers, roof
 from .panels import building as building_panels
 from .panels import export as export_panels
+from .panels import finish_colours as finish_panels
 from .panels import look as look_panels
 from .panels import make as make_panels
 from .panels import placed as placed_panels
@@ -77,6 +78,7 @@ PANELS: tuple[type, ...] = (
     request_panels.HALFBAT_UL_requests,
     request_panels.HALFBAT_PT_features,
     request_panels.HALFBAT_PT_finishes,
+    finish_panels.HALFBAT_PT_finish_colours,
     roof.HALFBAT_PT_roof,
     roof.HALFBAT_PT_laps,
     request_panels.HALFBAT_PT_chimneys,
@@ -134,6 +136,7 @@ def _class_step(cls: type) -> Step:
 
 
 STEPS: tuple[Step, ...] = (
+    _class_step(preferences.HALFBAT_AP_preferences),
     *map(_class_step, properties.CLASSES),
     Step("properties of objects", properties.attach, properties.detach),
     *map(_class_step, OPERATORS),
@@ -144,6 +147,7 @@ STEPS: tuple[Step, ...] = (
     Step("following things on walls", following.watch, following.unwatch),
     Step("keeping kits up to date", live.watch, live.unwatch),
     Step("numbers over the view", overlay.watch, overlay.unwatch),
+    Step("finishes over the view", finish_view.watch, finish_view.unwatch),
 )
 
 

@@ -250,7 +250,36 @@ def apart(folder: Path) -> None:
     look.later(do)
 
 
+def finishes(folder: Path, *, theme: str = "", mode: str = "OBJECT") -> None:
+    """Finishes shown as colours on the example building, in solid shading."""
+    if theme:
+        places = [Path(place) / f"{theme}.xml" for place in bpy.utils.preset_paths("interface_theme")]
+        path = next(place for place in places if place.exists())
+        bpy.ops.script.execute_preset(filepath=str(path), menu_idname="USERPREF_MT_interface_theme_presets")
+    building = example()
+    data = building.halfbat
+    data.finishes.clear()
+    for wall, kind, top in (("A", "weatherboard", ""), ("B", "render", ""), ("B", "coursed rubble", "12 courses")):
+        item = data.finishes.add()
+        item.wall, item.kind, item.top = wall, kind, top
+    if mode == "EDIT":
+        bpy.ops.object.mode_set(mode="EDIT")
+    look.show_tab()
+    look.later(look.frame_all)
+    view = import_module(f"{look.EXTENSION}.finish_view")
+
+    def told() -> None:
+        known = view.state().painted.get(building.session_uid)
+        drawn = {kind: [len(own), kind in known.batches] for kind, own in known.corners.items()} if known else {}
+        tell(folder, {"drawn": drawn})
+
+    look.later(told, LONG_WAIT_S)
+
+
 SCENES = {
+    "finishes": finishes,
+    "finishes_light": lambda folder: finishes(folder, theme="Blender_Light"),
+    "finishes_edit": lambda folder: finishes(folder, mode="EDIT"),
     "first_steps": first_steps,
     "panels": panels,
     "wall": wall,

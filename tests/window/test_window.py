@@ -57,3 +57,10 @@ def test_a_window_is_put_on_a_wall_and_dragged_while_the_kit_keeps_up(blender) -
 
 def test_a_kit_drawn_apart_with_its_numbers(blender) -> None:
     assert blender("apart", wait=25)["lid"] > 1.0
+
+
+@pytest.mark.parametrize("scene", ["finishes", "finishes_light", "finishes_edit"])
+def test_finishes_are_drawn_as_colours_over_the_building(blender, scene) -> None:
+    result = blender(scene, wait=14)
+    assert set(result["drawn"]) == {"weatherboard", "render", "coursed rubble"}
+    assert all(count > 0 and handed_over for count, handed_over in result["drawn"].values())
