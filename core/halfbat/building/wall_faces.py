@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.border import Border
+from halfbat.building.meetings import interior_deg
 from halfbat.building.plan_map import STEP_M
 from halfbat.building.strips import Strip, joined_strips
 from halfbat.building.structure import FaceOfWall, WallCorner
@@ -155,16 +156,10 @@ def _with_corners(
                 continue
             best = high - low
             whole = abs(ends[0] - starts[0]) <= STEP_M and abs(ends[1] - starts[1]) <= STEP_M
-            angle = _interior(wall.along, other.along)
+            angle = interior_deg(wall.along, other.along)
             low, high = low - wall.base_m, high - wall.base_m
             rights[one] = WallCorner(angle, two, low, high, whole)
             known = lefts[two]
             if known is None or known.high_m - known.low_m < high - low:
                 lefts[two] = WallCorner(angle, one, low, high, whole)
     return [replace(wall, left=lefts[i], right=rights[i]) for i, wall in enumerate(walls)]
-
-
-def _interior(before: Array, after: Array) -> float:
-    """Return the angle inside the building between two walls walked counter-clockwise."""
-    turn = math.atan2(before[0] * after[1] - before[1] * after[0], float(before @ after))
-    return 180.0 - math.degrees(turn)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall
 from halfbat.errors import KitError
+from halfbat.parts.bonded_walls import BondedWall
 from halfbat.parts.wall_openings import jamb_rules, wall_masonry
 from halfbat.settings import FeatureRequest, FinishRequest, Settings
 from halfbat.settings.features import EVERY_WALL
@@ -22,7 +23,6 @@ from halfbat.surfaces.jambs import JambRules, laying_with_openings
 from halfbat.surfaces.joints import Joints
 from halfbat.surfaces.masonry import Masonry
 from halfbat.surfaces.opening_units import OpeningUnits
-from halfbat.surfaces.phases import WallBond
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -88,7 +88,7 @@ def dress_walls(
     walls: Sequence[FaceOfWall],
     outlines_mm: Mapping[int, Array],
     layings: Sequence[Laying],
-    bonds: Mapping[int, WallBond],
+    bonds: Mapping[int, BondedWall],
     openings: Sequence[Sequence[OpeningUnits]],
     joints: Joints,
     settings: Settings,

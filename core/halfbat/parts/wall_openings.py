@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from halfbat.building.structure import FaceOfWall, HoleOpening
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
+from halfbat.parts.bonded_walls import BondedWall
 from halfbat.parts.shell import ShellOpenings
 from halfbat.parts.skins import Facing
 from halfbat.settings import OpeningRequest, Settings
@@ -22,7 +23,6 @@ from halfbat.surfaces.masonry import Masonry
 from halfbat.surfaces.opening_specs import opening_spec
 from halfbat.surfaces.opening_units import OpeningUnits, ring
 from halfbat.surfaces.openings import openings_of
-from halfbat.surfaces.phases import WallBond
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -37,7 +37,7 @@ DOUBLE_ABOVE_M = 1.3
 
 
 def lay_round_openings(
-    wall: FaceOfWall, laying: Laying, own: WallBond, joints: Joints, settings: Settings, scale: Scale
+    wall: FaceOfWall, laying: Laying, own: BondedWall, joints: Joints, settings: Settings, scale: Scale
 ) -> tuple[tuple[OpeningUnits, ...], Laying]:
     """Build the openings of one wall, those asked for and those in the mesh, and lay its courses round them.
 
@@ -47,8 +47,8 @@ def lay_round_openings(
         As measured on the mesh.
     laying : Laying
         Its bricks without openings.
-    own : WallBond
-        How the bond meets its ends.
+    own : BondedWall
+        How the bond runs over it.
     joints, settings, scale
         Of the building.
 
@@ -91,15 +91,16 @@ def wall_masonry(laying: Laying, joints: Joints, settings: Settings, scale: Scal
     )
 
 
-def jamb_rules(wall: FaceOfWall, own: WallBond, settings: Settings) -> JambRules:
+def jamb_rules(wall: FaceOfWall, own: BondedWall, settings: Settings) -> JambRules:
     """How a wall is laid, so that what is let into it is laid the same way."""
     return JambRules(
         chosen_bond(settings.brick),
-        own.start_phase,
-        own.end_phase,
-        own.ends,
+        own.bond.start_phase,
+        own.bond.end_phase,
+        own.bond.ends,
         settings.brick.perpend_limit_mm / 1000,
         f"wall {wall.letter}",
+        own.courses,
     )
 
 

@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import product
+from typing import NamedTuple
 
 import numpy as np
 
 from halfbat.findings import Finding, Severity
 from halfbat.surfaces.bonds import Bond
 from halfbat.surfaces.coursing import Coursing
-from halfbat.surfaces.laying import PERPEND_LIMIT_M, Array, CoursePattern, End, Laying, fits_unbroken, lay_wall
+from halfbat.surfaces.laying import PERPEND_LIMIT_M, CoursePattern, End, Laying, fits_unbroken, lay_wall
 from halfbat.surfaces.masonry import Masonry
 from halfbat.surfaces.opening_units import OpeningUnits
 from halfbat.surfaces.pieces import Kind
 from halfbat.surfaces.remnants import covered_span, middle_span
+from halfbat.surfaces.stretches import Course, joined, whole_stretch
 
 #: Courses looked at to see whether a pier keeps the perpends of its wall.
 _HALVES_TRIED = 8
@@ -41,6 +43,8 @@ class JambRules:
         Most a perpend may be opened or tightened, full size, metres.
     where : str
         Name for findings.
+    courses : tuple of tuple of Stretch
+        Where the wall's outline steps, the stretches of each course; empty where all run from end to end.
     """
 
     bond: Bond
@@ -49,6 +53,7 @@ class JambRules:
     ends: tuple[End, End] = (End.QUOIN, End.QUOIN)
     perpend_limit_m: float = PERPEND_LIMIT_M
     where: str = ""
+    courses: tuple[Course, ...] = ()
 
 
 def laying_with_openings(masonry: Masonry, openings: Sequence[OpeningUnits], rules: JambRules) -> Laying:
@@ -79,6 +84,15 @@ def laying_with_openings(masonry: Masonry, openings: Sequence[OpeningUnits], rul
     return _Layer(masonry, rules).lay(openings)
 
 
+class _Pier(NamedTuple):
+    """A stretch between jambs or corners: what stands at its ends, and the phases it may have there."""
+
+    left: float
+    right: float
+    ends: tuple[End, End]
+    phases: tuple[tuple[int, ...], tuple[int, ...]]
+
+
 class _Layer:
     """Lays the courses of one wall; remembers its piers."""
 
@@ -89,7 +103,7 @@ class _Layer:
         self._joint = masonry.mm(masonry.brick.joint_m)
         # Heads and sills take a joint as printed, so a brick cut by no more than its widening is a whole one.
         self._slack = max(self._joint, masonry.joint_u_mm)
-        self._piers: dict[tuple[float, float], Laying] = {}
+        self._piers: dict[_Pier, Laying] = {}
 
     def lay(self, openings: Sequence[OpeningUnits]) -> Laying:
         """Lay all courses."""
@@ -130,25 +144,40 @@ class _Layer:
 
     def _between_jambs(self, course: int, jambs: list[_Span]) -> CoursePattern:
         """Lay one course of piers, with voids between them."""
-        ends = [0.0, *(edge for jamb in jambs for edge in jamb), self._whole.length_mm]
-        bounds: list[Array] = []
-        kinds: list[int] = []
-        for left, right in zip(ends[::2], ends[1::2], strict=True):
-            pier = self._pier(left, right)
-            pattern = pier.patterns[pier.course_pattern[course]]
-            bounds.append(pattern.bounds_mm + left)
-            kinds += [Kind.VOID] * bool(kinds) + [int(kind) for kind in pattern.kinds]
-        return CoursePattern(np.concatenate(bounds), np.array(kinds, dtype=np.int8))
+        spans: list[_Span] = []
+        parts: list[CoursePattern] = []
+        for stretch in self._stretches(course):
+            inside = [jamb for jamb in jambs if stretch.left_mm < jamb[1] and jamb[0] < stretch.right_mm]
+            ends = [stretch.left_mm, *(edge for jamb in inside for edge in jamb), stretch.right_mm]
+            for left, right in zip(ends[::2], ends[1::2], strict=True):
+                first, last = left <= stretch.left_mm, right >= stretch.right_mm
+                pier = self._pier(
+                    _Pier(
+                        left,
+                        right,
+                        (stretch.ends[0] if first else End.JAMB, stretch.ends[1] if last else End.JAMB),
+                        ((stretch.phases[0],) if first else (0, 1), (stretch.phases[1],) if last else (0, 1)),
+                    )
+                )
+                spans.append((left, right))
+                parts.append(pier.patterns[pier.course_pattern[course]])
+        return joined(self._whole.length_mm, spans, parts)
 
-    def _pier(self, left: float, right: float) -> Laying:
+    def _stretches(self, course: int) -> Course:
+        """What a course is laid between, openings apart."""
+        rules = self._rules
+        if rules.courses:
+            return rules.courses[course]
+        return whole_stretch(self._whole.length_mm, (rules.start_phase, rules.end_phase), rules.ends)
+
+    def _pier(self, pier: _Pier) -> Laying:
         """Lay a pier so that it is least broken and its perpends stand nearest to those of the whole wall."""
-        if (left, right) not in self._piers:
+        if pier not in self._piers:
             rules, whole = self._rules, self._whole
-            ends, phases = self._ends(left, right)
-            masonry, length = self._masonry, right - left
+            masonry, length, phases = self._masonry, pier.right - pier.left, list(product(*pier.phases))
             coursing = Coursing(whole.bed_v_mm, whole.gauge_mm, whole.height_mm)
             size = rules.bond, masonry.brick, masonry.scale
-            chosen = [pair for pair in phases if self._fits(length, ends, pair)] or phases
+            chosen = [pair for pair in phases if self._fits(length, pier.ends, pair)] or phases
             laid = [
                 lay_wall(
                     length,
@@ -157,19 +186,12 @@ class _Layer:
                     pair[0],
                     end_phase=pair[1],
                     perpend_limit_m=rules.perpend_limit_m,
-                    ends=ends,
+                    ends=pier.ends,
                 )
                 for pair in chosen
             ]
-            self._piers[left, right] = min(laid, key=lambda pier: self._faults(pier, left))
-        return self._piers[left, right]
-
-    def _ends(self, left: float, right: float) -> tuple[tuple[End, End], list[tuple[int, int]]]:
-        """How a pier ends, and in which phases it may be laid."""
-        rules = self._rules
-        first, last = left <= 0.0, right >= self._whole.length_mm
-        ends = rules.ends[0] if first else End.JAMB, rules.ends[1] if last else End.JAMB
-        return ends, list(product((rules.start_phase,) if first else (0, 1), (rules.end_phase,) if last else (0, 1)))
+            self._piers[pier] = min(laid, key=lambda made: self._faults(made, pier.left))
+        return self._piers[pier]
 
     def _fits(self, length: float, ends: tuple[End, End], phases: tuple[int, int]) -> bool:
         """Tell whether a pier of this length is whole bricks of the bond."""
@@ -239,22 +261,23 @@ class _Layer:
     def _findings(self) -> list[Finding]:
         """Tell which piers are of broken bond."""
         module = 2 * self._masonry.half_mm
-        broken = sorted((left, right) for (left, right), pier in self._piers.items() if pier.broken)
+        broken = [pier for pier, made in self._piers.items() if made.broken]
         return [
             Finding(
                 Severity.NOTE,
                 "broken-pier",
                 self._rules.where,
-                f"the pier from {left / module:.2f} to {right / module:.2f} bricks along is broken in its middle",
-                self._unbroken(left, right),
+                f"the pier from {pier.left / module:.2f} to {pier.right / module:.2f} bricks along is broken in its "
+                "middle",
+                self._unbroken(pier),
             )
-            for left, right in broken
+            for pier in sorted({(pier.left, pier.right): pier for pier in broken}.values(), key=lambda one: one[:2])
         ]
 
-    def _unbroken(self, left: float, right: float) -> str:
+    def _unbroken(self, pier: _Pier) -> str:
         """Say which lengths next to that of a pier need no broken bond."""
-        half, length = self._masonry.half_mm, right - left
-        ends, phases = self._ends(left, right)
+        half, length, ends = self._masonry.half_mm, pier.right - pier.left, pier.ends
+        phases = list(product(*pier.phases))
         now = (length + self._joint) / half
         near = range(max(1, round(now) - _HALVES_TRIED), round(now) + _HALVES_TRIED + 1)
         good = [n for n in near if any(self._fits(n * half - self._joint, ends, pair) for pair in phases)]

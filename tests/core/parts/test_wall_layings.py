@@ -22,7 +22,7 @@ def test_courses_go_round_and_one_bond_goes_round():
     assert set(found.bonds) == {0, 1, 2, 3}
     assert {laying.courses for laying in found.layings} == {found.coursing.courses}
     assert [laying.length_mm for laying in found.layings] == [SCALE.to_mm(side) for side in (8, 5, 8, 5)]
-    assert [found.bonds[i].end_phase != found.bonds[(i + 1) % 4].start_phase for i in range(4)] == [True] * 4
+    assert [found.bonds[i].bond.end_phase != found.bonds[(i + 1) % 4].bond.start_phase for i in range(4)] == [True] * 4
 
 
 def test_a_gable_has_the_same_courses_carried_up():

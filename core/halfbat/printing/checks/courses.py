@@ -7,6 +7,7 @@ from itertools import permutations
 
 import numpy as np
 
+from halfbat.building.meetings import Meeting, meetings
 from halfbat.findings import Finding, Severity
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.part import Part
@@ -128,32 +129,40 @@ def check_phase(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[
         if all_joints and off > _OFF_SHARE * all_joints:
             text = f"{off} of its {all_joints} upright joints are off the bond of its wall"
             found.append(Finding(Severity.FAILURE, "bond-phase", panel.part.number, text, "lay the wall as one"))
-    for wall, after in permutations(plan.walls, 2):
-        if not _follows(wall, after):
-            continue
-        courses = _two_stretchers(wall, after)
-        if settings.brick.bond not in _ALL_STRETCHERS and courses > _OFF_SHARE * len(wall.facing.laying.bed_v_mm):
+    by_index = {wall.wall.index: wall for wall in plan.walls}
+    for met in meetings([wall.wall for wall in plan.walls]):
+        wall, after = by_index[met.before.wall], by_index[met.after.wall]
+        both, courses = _two_stretchers(met, wall, after, plan.scale.mm_per_m)
+        if settings.brick.bond not in _ALL_STRETCHERS and both > _OFF_SHARE * courses:
             where = f"walls {wall.wall.letter} and {after.wall.letter}"
-            text = f"in {courses} courses both walls show a stretcher at their corner, which no brick can"
+            text = f"in {both} of {courses} courses both walls show a stretcher at their corner, which no brick can"
             remedy = "part the mesh there, or let a downpipe stand in the corner"
             found.append(Finding(Severity.WARNING, "bond-corner", where, text, remedy))
     return tuple(found)
 
 
-def _two_stretchers(wall: WallPlan, after: WallPlan) -> int:
-    """Courses in which both walls at a square outer corner end in a stretcher."""
-    if abs(wall.wall.corner_deg - 90.0) > 1.0:
-        return 0
-    ends = _end_kinds(wall, -1), _end_kinds(after, 0)
-    count = min(len(ends[0]), len(ends[1]))
-    both = (ends[0][:count] == Kind.STRETCHER) & (ends[1][:count] == Kind.STRETCHER)
-    return int(both.sum())
+def _two_stretchers(met: Meeting, wall: WallPlan, after: WallPlan, mm_per_m: float) -> tuple[int, int]:
+    """Count courses in which both walls end in a stretcher at a square outer corner, and those that turn it."""
+    if abs(met.corner_deg - 90.0) > 1.0:
+        return 0, 0
+    left = _kinds_at(wall, met.before.at_m * mm_per_m, right=True)
+    right = _kinds_at(after, met.after.at_m * mm_per_m, right=False)
+    beds = wall.facing.laying.bed_v_mm
+    middles = (beds + wall.facing.laying.gauge_mm / 2)[: min(len(left), len(right))]
+    there = (middles > met.low_m * mm_per_m) & (middles < met.high_m * mm_per_m)
+    both = (left[: len(there)] == Kind.STRETCHER) & (right[: len(there)] == Kind.STRETCHER)
+    return int((both & there).sum()), int(there.sum())
 
 
-def _end_kinds(wall: WallPlan, end: int) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+def _kinds_at(wall: WallPlan, at_mm: float, *, right: bool) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    """Kind of the brick of each course that ends, or begins, at a corner; a void where none does."""
     laying = wall.facing.laying
-    kinds = np.array([pattern.kinds[end] for pattern in laying.patterns], dtype=np.int64)
-    return np.asarray(kinds[laying.course_pattern], dtype=np.int64)
+    kinds = []
+    for pattern in laying.patterns:
+        ends = pattern.bounds_mm[1:] if right else pattern.bounds_mm[:-1]
+        near = int(np.argmin(np.abs(ends - at_mm)))
+        kinds.append(int(pattern.kinds[near]) if abs(ends[near] - at_mm) < laying.gauge_mm / 2 else int(Kind.VOID))
+    return np.array(kinds, dtype=np.int64)[laying.course_pattern]
 
 
 def _joints_off(panel: Hung, settings: Settings) -> tuple[int, int]:

@@ -93,6 +93,6 @@ def _laid(site: FeatureSite, unit: BrickFormat, coursing: Coursing) -> Laying:
         masonry.layer_mm,
         masonry.least_mm,
     )
-    own = replace(rules, bond=bond, perpend_limit_m=unit.stretcher_module_m / 20)
+    own = replace(rules, bond=bond, courses=(), perpend_limit_m=unit.stretcher_module_m / 20)
     laid = laying_with_openings(block_masonry, site.openings, own)
     return replace(laid, findings=())
