@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 from halfbat.booklet.figures import Figures
 from halfbat.booklet.html import el, section
 from halfbat.drawings.contents import DrawnKit
-from halfbat.drawings.drawing import Drawing, Label, Shape, line, rectangle
+from halfbat.drawings.drawing import Drawing, Item, Label, Shape, line, rectangle
 from halfbat.drawings.elevation import elevation, elevation_size
 from halfbat.drawings.exploded import exploded
+from halfbat.drawings.finding_marks import finding_marks, numbered_findings
 from halfbat.drawings.plans import plan, roof_plan
 
 EXPLODED_ROOM_MM = (176.0, 150.0)
@@ -24,13 +26,19 @@ def drawing_section(kit: DrawnKit, figures: Figures) -> ET.Element:
         "number "
         "stands where its part goes. The drawings are true to size when the page is printed at 100 %, not fitted to "
         "the "
-        "page:"
+        "page."
     )
     shown = [figures.figure(true_bar(), "Measure this bar before you measure anything else.", class_="true")]
     drawings: list[Drawing] = []
     if kit.plan.walls:
         size = elevation_size(kit)
-        drawings = [elevation(kit, wall, size) for wall in kit.plan.walls]
+        numbers = numbered_findings(kit)
+        if numbers:
+            text = text + " Numbers in rings are those of the findings."
+        drawings = [
+            _marked(elevation(kit, wall, size), finding_marks(kit, wall.wall.letter, size, numbers))
+            for wall in kit.plan.walls
+        ]
         drawings += [plan(kit), roof_plan(kit, figures.faces)]
     for drawing in drawings:
         caption = (
@@ -40,6 +48,10 @@ def drawing_section(kit: DrawnKit, figures: Figures) -> ET.Element:
         )
         shown += [el("h3", drawing.title), figures.figure(drawing, drawing.title + caption)]
     return section("drawings", "Drawings", el("p", text), *shown)
+
+
+def _marked(drawing: Drawing, marks: tuple[Item, ...]) -> Drawing:
+    return replace(drawing, items=(*drawing.items, *marks)) if marks else drawing
 
 
 def exploded_section(kit: DrawnKit, figures: Figures) -> ET.Element:

@@ -55,7 +55,7 @@ def booklet_html(
         glue_section(kit),
         finishing_section(kit),
         settings_section(kit),
-        findings_section(kit.findings),
+        findings_section(kit),
     ]
     headings = [(part.get("id", ""), part[0].text or "") for part in sections]
     page = el(

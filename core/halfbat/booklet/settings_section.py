@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Iterable, Mapping
 from xml.etree import ElementTree as ET
 
 from halfbat.booklet.html import Child, el, row, section, table
 from halfbat.drawings.contents import DrawnKit
+from halfbat.drawings.finding_marks import numbered_findings
 from halfbat.findings import Finding, Severity
+from halfbat.parts.part import Part
+from halfbat.parts.seats import place_words
 from halfbat.settings import Process, Settings, group_classes, settings_of, value_of
 
 _SCALES = ("scale_x", "scale_y", "scale_z")
@@ -79,41 +81,45 @@ def _reading(settings: Settings, group: str) -> str:
     return name + f"every part is made {x} times as large along X, {y} along Y and {z} along Z, as read from a coupon."
 
 
-def findings_section(findings: Iterable[Finding]) -> ET.Element:
-    """Return what checks had to say, worst first."""
-    told = list(findings)
+def findings_section(kit: DrawnKit) -> ET.Element:
+    """Return what checks had to say, worst first, with where it is."""
+    told, parts, numbers = list(kit.findings), {part.number: part for part in kit.parts}, numbered_findings(kit)
     children: list[Child] = []
     for severity, heading in _HEADINGS.items():
         here = [finding for finding in told if finding.severity == severity]
         if here:
             children.append(el("h3", f"{heading} ({len(here)})"))
-            children += [_finding(finding) for finding in _gathered(here)]
+            children += [_finding(group, _where(group, parts, numbers)) for group in _gathered(here)]
     if not children:
         children.append(el("p", "The checks found nothing to tell."))
     return section("findings", "Findings", *children, class_="follows")
 
 
-def _gathered(findings: Iterable[Finding]) -> list[Finding]:
-    """Return findings with the same words as one, its parts named together."""
-    parts: dict[tuple[str, str, Severity], list[str]] = {}
-    first: dict[tuple[str, str, Severity], Finding] = {}
+def _gathered(findings: Iterable[Finding]) -> list[list[Finding]]:
+    """Return findings with the same words together."""
+    groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
-        words = finding.text, finding.remedy, finding.severity
-        first.setdefault(words, finding)
-        parts.setdefault(words, []).append(finding.part)
-    return [
-        replace(finding, part=", ".join(dict.fromkeys(part for part in parts[words] if part)))
-        for words, finding in first.items()
-    ]
+        groups.setdefault((finding.text, finding.remedy), []).append(finding)
+    return list(groups.values())
 
 
-def _finding(finding: Finding) -> ET.Element:
-    part = f"{finding.part}: " if finding.part else ""
+def _where(group: Iterable[Finding], parts: Mapping[str, Part], numbers: Mapping[Finding, int]) -> str:
+    """Say where findings are: by their numbers on the drawings, or in words."""
+    drawn = [str(numbers[finding]) for finding in group if finding in numbers]
+    others = [place_words(one.place, parts) for one in group if one.place is not None and one not in numbers]
+    told = f" It is {'; '.join(others)}." if others else ""
+    return told + (f" On the drawings: {', '.join(drawn)}." if drawn else "")
+
+
+def _finding(group: list[Finding], where: str) -> ET.Element:
+    """Tell findings of the same words once, with all the parts they are about and where on them."""
+    finding = group[0]
+    names = ", ".join(dict.fromkeys(one.part for one in group if one.part))
     remedy = f" {finding.remedy[0].upper()}{finding.remedy[1:]}." if finding.remedy else ""
-    body = f"{finding.text}.{remedy}"
+    body = f"{finding.text}.{remedy}{where}"
     return el(
         "p",
-        el("strong", part) if part else "",
-        body if part else body[0].upper() + body[1:],
+        el("strong", f"{names}: ") if names else "",
+        body if names else body[0].upper() + body[1:],
         class_=f"finding {finding.severity}",
     )

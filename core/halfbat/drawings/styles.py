@@ -52,6 +52,7 @@ STYLES: Mapping[str, Style] = MappingProxyType(
         "hidden": Style("HIDDEN", "#333333", 0.18, "none", "1.2 0.7"),
         "light": Style("OUTLINE", "#666666", 0.13),
         "dimension": Style("DIMENSIONS", "#333333", 0.13),
+        "finding": Style("FINDINGS", "#111111", 0.35),
         "leader": Style("NUMBERS", "#333333", 0.13),
         "bar": Style("SCALE", "#111111", 0.13, "#111111"),
         "blank": Style("SCALE", "#111111", 0.13, "#ffffff"),

@@ -3,7 +3,10 @@
 Lengths end in ``_mm`` (model size) or ``_m`` (full size). A part's size and volume are what it is meant to be when
 printed; its file is larger by ``correction`` along X, Y and Z, which makes up for the material. ``place`` is a rigid
 4 by 4 matrix, row by row, that takes a part, without that correction, to its place in the building at model size, in
-the building's axes.
+the building's axes. A finding's ``place`` is null or a box at model size: ``of`` a part, along X, Y and Z of that part
+before the correction, or of a wall, along it from its left end seen from outside, up from its foot and out of its face.
+
+``format_version`` 2 added the findings' places; whoever reads version 1 can read version 2.
 """
 
 from __future__ import annotations
@@ -15,7 +18,7 @@ from typing import Any
 import numpy as np
 
 from halfbat import __version__
-from halfbat.findings import Finding
+from halfbat.findings import Finding, Place
 from halfbat.output.contents import KitContents
 from halfbat.output.plate_files import picture_file, plate_file
 from halfbat.parts.part import Material, Part
@@ -24,7 +27,7 @@ from halfbat.printing.plates import Plate, amount_of, plates_for
 from halfbat.settings import Settings, group_classes, settings_of, value_of
 
 FORMAT = "halfbat-kit"
-FORMAT_VERSION = 1
+FORMAT_VERSION = 2
 DECIMALS = 6
 """Digits kept after the point: a nanometre on the model, and the same text on every machine."""
 Plain = Any  # JSON's own types have no shorter honest name
@@ -98,7 +101,12 @@ def _finding(finding: Finding) -> dict[str, Plain]:
         "part": finding.part,
         "text": finding.text,
         "remedy": finding.remedy,
+        "place": None if finding.place is None else _place(finding.place),
     }
+
+
+def _place(place: Place) -> dict[str, Plain]:
+    return {"of": place.of, "low_mm": _rounded(place.low_mm), "high_mm": _rounded(place.high_mm)}
 
 
 def settings_as_tables(settings: Settings) -> dict[str, Plain]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.cover_segments import Segment, part_of, segments
 from halfbat.parts.covers import SIDE_SHARE, build_cable_run
 from halfbat.parts.cuts import SeamStyle
@@ -235,7 +235,9 @@ def _bare(run: CoverRun, wall: WallPlan) -> list[Finding]:
         f"the {run.place.style} at {run.place.position_mm:.1f} mm ends under what stands out at the top of the wall: "
         f"{run.bare_mm:.1f} mm of the seam show"
     )
-    return [Finding(Severity.NOTE, "cover-short", f"wall {wall.wall.letter}", text, "fill the seam there")]
+    where, top, at = f"wall {wall.wall.letter}", wall.facing.laying.height_mm, run.place.position_mm
+    place = Place.on_wall(where, at, top - run.bare_mm, at, top)
+    return [Finding(Severity.NOTE, "cover-short", where, text, "fill the seam there", place)]
 
 
 def wire(plan: Plan, settings: Settings) -> Iterator[Material]:

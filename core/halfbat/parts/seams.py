@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 
 from halfbat.errors import KitError
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.asked_cuts import CutRequest, PanelLimits, SeamRules, asked_cuts
 from halfbat.parts.cells import PanelCell, Side, panel_cells
 from halfbat.parts.cut_choice import Border, Places, choose_cuts
@@ -220,14 +220,15 @@ def _cut_findings(wall: WallRun, rules: SeamRules, cuts: Sequence[Cut]) -> list[
     findings: list[Finding] = []
     for cut in cuts:
         place = f"the seam at {cut.position_mm:.2f} mm"
+        at = Place.on_wall(wall.where, cut.low_mm, 0.0, cut.high_mm, wall.height_mm)
         if cut.style is SeamStyle.CABLE_RUN and not cut.covered:
             least = least_cover_mm(rules.gap_mm)
             text = f"a cable run {rules.cover_width_mm:g} mm wide does not hide {place}"
             findings.append(
-                Finding(Severity.WARNING, "cover-narrow", wall.where, text, f"make it at least {least:g} mm wide")
+                Finding(Severity.WARNING, "cover-narrow", wall.where, text, f"make it at least {least:g} mm wide", at)
             )
         if cut.sliver_mm < LEAST_SLIVER_MM - _ROUNDING:
             text = f"{place} leaves a piece of brick {cut.sliver_mm:.2f} mm wide beside it"
             remedy = "move it by a quarter of a brick" if cut.asked else ""
-            findings.append(Finding(Severity.NOTE, "seam-sliver", wall.where, text, remedy))
+            findings.append(Finding(Severity.NOTE, "seam-sliver", wall.where, text, remedy, at))
     return findings

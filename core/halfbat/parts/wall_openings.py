@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall, HoleOpening
 from halfbat.errors import KitError
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.bonded_walls import BondedWall
 from halfbat.parts.shell import ShellOpenings
 from halfbat.parts.skins import Facing
@@ -163,7 +163,8 @@ def shell_openings(
         box = shell_box(opening, inner_mm, top_mm)
         if box is None or (box[0] > low + np.array([0.0, SHELL_LEFT_MM])).any() or (box[1] < high).any():
             text = "an opening is partly backed by the shell, which needs its corner or its top there"
-            findings.append(Finding(Severity.NOTE, "opening-backed", facing.where, text))
+            place = Place.on_wall(facing.where, *low, *high)
+            findings.append(Finding(Severity.NOTE, "opening-backed", facing.where, text, place=place))
         if box is not None:
             (u0, v0), (u1, v1) = np.round(box, 3)
             rings.append(np.array([[u0, v0], [u1, v0], [u1, v1], [u0, v1]]))

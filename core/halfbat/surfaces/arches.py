@@ -156,7 +156,7 @@ def _gauged(
         inner += arc.chords(right + half, left - half, radius)
     if not arc.closed:
         inner.append(arc.at(arc.end, radius))
-    return units, inner, fewer_finding(count, outer_mm, masonry, spec.where)
+    return units, inner, fewer_finding(count, outer_mm, masonry, spec)
 
 
 def _headers(arc: Arc, radius: float, depth: float, masonry: Masonry) -> tuple[list[Unit], list[tuple[float, float]]]:

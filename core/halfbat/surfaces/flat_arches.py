@@ -125,7 +125,7 @@ def flat_head(spec: OpeningSpec, masonry: Masonry) -> Head:
     over = min(top + masonry.joint_v_mm, masonry.laying.height_mm)
     out = lean * (over - soffit) / depth
     bed = ring([*inner[::-1], (spec.right_mm + out, over), (spec.left_mm - out, over)])
-    findings = fewer_finding(count, outer_mm, masonry, spec.where)
+    findings = fewer_finding(count, outer_mm, masonry, spec)
     return Head(line(inner), (bed,), tuple(units), soffit, findings)
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.surfaces.bonds import Bond
 from halfbat.surfaces.coursing import Coursing
 from halfbat.surfaces.laying import PERPEND_LIMIT_M, CoursePattern, End, Laying, fits_unbroken, lay_wall
@@ -270,6 +270,7 @@ class _Layer:
                 f"the pier from {pier.left / module:.2f} to {pier.right / module:.2f} bricks along is broken in its "
                 "middle",
                 self._unbroken(pier),
+                Place.on_wall(self._rules.where, pier.left, 0.0, pier.right, self._masonry.laying.height_mm),
             )
             for pier in sorted({(pier.left, pier.right): pier for pier in broken}.values(), key=lambda one: one[:2])
         ]

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.errors import KitError
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.surfaces.bonds import Aspect, Bond, Pieces
 from halfbat.surfaces.coursing import Coursing
 from halfbat.surfaces.fitting import Fit, RowPlan, fit_rows, nearest_unbroken, unbroken_total
@@ -161,7 +161,7 @@ def lay_wall(
         coursing.height_mm,
         change_m,
         fit.broken,
-        _fit_findings(fit, plans, modules, sum(outer_mm) / scale.mm_per_m, where),
+        _fit_findings(fit, plans, modules, sum(outer_mm) / scale.mm_per_m, _middle(length_mm, coursing, where), where),
     )
 
 
@@ -260,7 +260,15 @@ def _bounds(
     return bounds
 
 
-def _fit_findings(fit: Fit, plans: list[RowPlan], modules: Modules, outer_m: float, where: str) -> tuple[Finding, ...]:
+def _middle(length_mm: float, coursing: Coursing, where: str) -> Place | None:
+    """Return the middle of a wall, three courses wide, over its whole height."""
+    half, beside = length_mm / 2, 1.5 * coursing.gauge_mm
+    return Place.on_wall(where, half - beside, 0.0, half + beside, coursing.height_mm)
+
+
+def _fit_findings(
+    fit: Fit, plans: list[RowPlan], modules: Modules, outer_m: float, place: Place | None, where: str
+) -> tuple[Finding, ...]:
     """Tell that the bond is broken, and at which length (outside, full size) it would not be."""
     if not fit.broken:
         return ()
@@ -270,4 +278,4 @@ def _fit_findings(fit: Fit, plans: list[RowPlan], modules: Modules, outer_m: flo
     remedy = ""
     if whole is not None and whole * modules.unit_m > outer_m:
         remedy = f"make the wall {(whole * modules.unit_m - outer_m) * 1000:.1f} mm long for unbroken bond"
-    return (Finding(Severity.NOTE, "broken-bond", where, text, remedy),)
+    return (Finding(Severity.NOTE, "broken-bond", where, text, remedy, place),)

@@ -9,7 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from halfbat.errors import KitError
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.surfaces.arches import arch_head
 from halfbat.surfaces.flat_arches import flat_head
 from halfbat.surfaces.laying import Array
@@ -102,7 +102,8 @@ def _off_course(spec: OpeningSpec, foot: float, head: Head, masonry: Masonry) ->
         height_m = asked / masonry.scale.mm_per_m
         text = f"its {what}, {format_length(height_m)} above the foot of the wall, is between two bed joints"
         remedy = f"put it at {format_length(round(height_m / gauge_m) * gauge_m)}, a whole number of courses"
-        found.append(Finding(Severity.NOTE, f"{what}-off-course", spec.where, text, remedy))
+        place = Place.on_wall(spec.where, head.soffit[:, 0].min(), v, head.soffit[:, 0].max(), v)
+        found.append(Finding(Severity.NOTE, f"{what}-off-course", spec.where, text, remedy, place))
     return tuple(found)
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from itertools import pairwise
 from math import ceil, floor
 
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.surfaces.masonry import Masonry
+from halfbat.surfaces.opening_specs import OpeningSpec
 
 #: Gauged joints, full size (bricklaying glossary). As printed they are as wide as all others.
 GAUGED_JOINT_M = 0.003
@@ -62,14 +63,16 @@ def header_count(inner_mm: float, masonry: Masonry, *, closed: bool = False) -> 
     return max(_FEWEST, min(round(free / pitch), most))
 
 
-def fewer_finding(count: int, outer_mm: float, masonry: Masonry, where: str) -> tuple[Finding, ...]:
+def fewer_finding(count: int, outer_mm: float, masonry: Masonry, spec: OpeningSpec) -> tuple[Finding, ...]:
     """Tell that an arch has voussoirs thicker than a brick, because thinner ones would not print."""
     pitch_mm = outer_mm / count / masonry.scale.mm_per_m * 1000
     brick_mm = masonry.brick.height_m * 1000
     if pitch_mm <= brick_mm * 1.15 + GAUGED_JOINT_M * 1000:
         return ()
     text = f"{count} voussoirs {pitch_mm:.0f} mm thick instead of {brick_mm:.0f} mm, so that their inner ends print"
-    return (Finding(Severity.NOTE, "voussoirs-thick", where, text, "choose a larger scale or a shallower arch"),)
+    remedy = "choose a larger scale or a shallower arch"
+    place = Place.on_wall(spec.where, spec.left_mm, spec.top_mm - spec.rise_mm, spec.right_mm, spec.top_mm)
+    return (Finding(Severity.NOTE, "voussoirs-thick", spec.where, text, remedy, place),)
 
 
 def made_up(depth_mm: float, masonry: Masonry, turn: int) -> list[tuple[float, float]]:

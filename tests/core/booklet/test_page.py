@@ -9,7 +9,7 @@ import html5lib
 import pytest
 
 from halfbat.booklet.page import booklet_html
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.printing.plates import plates_for
 from halfbat.settings import with_value
 from made_kits import doubled, l_shape, long_box, wired_box
@@ -181,6 +181,25 @@ def test_findings_remain_worst_first():
     told = text_of(section(page(kit), "findings"))
     assert told.index("WA1: does not fit. Turn it.") < told.index("Gauge adjusted.")
     assert "found nothing" in text_of(section(page(replace(kit, findings=())), "findings"))
+
+
+def test_findings_say_where_and_are_marked_on_the_elevations():
+    kit = long_box()
+    skin = next(part for part in kit.parts if part.kind == "skin")
+    middle = Place(skin.number, (-1.0, -1.0, 0.0), (1.0, 1.0, 1.0))
+    placed = (
+        Finding(Severity.NOTE, "a", "wall B", "off course", "", Place.on_wall("wall B", 3.0, 4.0, 9.0, 4.0)),
+        Finding(Severity.WARNING, "b", skin.number, "narrow", "widen it", middle),
+        Finding(Severity.WARNING, "c", "S1", "leans out", "", Place("S1", (0.0, 0.0, 0.0), (1.0, 1.0, 1.0))),
+    )
+    root = page(replace(kit, findings=placed))
+    told = text_of(section(root, "findings"))
+    assert f"{skin.number}: narrow. Widen it. On the drawings: 1." in told
+    assert "wall B: off course. On the drawings: 2." in told
+    assert "S1: leans out. It is on S1 " in told
+    boxes = [one for one in section(root, "drawings").iter() if one.get("class") == "hb-finding"]
+    assert len(boxes) == 2 * 2  # a box and a ring each
+    assert "rings" in text_of(section(root, "drawings")) and "rings" not in text_of(section(page(kit), "drawings"))
 
 
 def test_coupon_readings_are_told():

@@ -3,6 +3,7 @@ import json
 import numpy as np
 import pytest
 
+from halfbat.findings import Finding, Place, Severity
 from halfbat.output.manifest import kit_manifest, manifest_bytes, part_file
 from halfbat.parts.part import Part
 from halfbat.settings import Settings, iter_settings
@@ -12,7 +13,7 @@ from sample_kits import box_solid, sample_kit
 def test_a_manifest_is_plain_json_that_reads_back():
     manifest = kit_manifest(sample_kit(), {"parts/A1.stl": "ff"})
     assert json.loads(manifest_bytes(manifest)) == manifest
-    assert (manifest["format"], manifest["format_version"]) == ("halfbat-kit", 1)
+    assert (manifest["format"], manifest["format_version"]) == ("halfbat-kit", 2)
     assert manifest["name"] == "Lodge, größer"
     assert manifest["scale"] == {"name": "4 mm/ft", "ratio": "381/5", "mm_per_m": 13.123360}
     assert [wall["letter"] for wall in manifest["building"]["walls"]] == ["A", "B", "C", "D"]
@@ -34,6 +35,17 @@ def test_every_setting_is_there():
     settings = kit_manifest(sample_kit())["settings"]
     for group, record in iter_settings(Settings):
         assert settings[group][record.key] == record.default
+
+
+def test_findings_say_where_they_are():
+    place = Place("A1", (1.0, 2.00000004, -0.0), (3.0, 4.0, 5.0))
+    findings = (
+        Finding(Severity.WARNING, "neck-thin", "A1", "thin", "widen it", place),
+        Finding(Severity.NOTE, "snapped", "", "snapped"),
+    )
+    told = kit_manifest(sample_kit().but(findings=findings))["findings"]
+    assert told[0]["place"] == {"of": "A1", "low_mm": [1.0, 2.0, 0.0], "high_mm": [3.0, 4.0, 5.0]}
+    assert told[1]["place"] is None
 
 
 def test_a_bought_part_has_no_file():

@@ -8,7 +8,7 @@ from itertools import permutations
 import numpy as np
 
 from halfbat.building.meetings import Meeting, meetings
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.part import Part
 from halfbat.parts.walls import WallPlan
@@ -117,7 +117,8 @@ def check_datum(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[
         off = abs((one - other + gauge / 2) % gauge - gauge / 2)
         if off > allowed:
             text = f"its bed joints stand {off:.2f} mm off those of {b.part.number} beside it"
-            found.append(Finding(Severity.FAILURE, "course-datum", a.part.number, text, "lay both from one datum"))
+            place, remedy = _between(a, b), "lay both from one datum"
+            found.append(Finding(Severity.FAILURE, "course-datum", a.part.number, text, remedy, place))
     return tuple(found)
 
 
@@ -137,8 +138,17 @@ def check_phase(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[
             where = f"walls {wall.wall.letter} and {after.wall.letter}"
             text = f"in {both} of {courses} courses both walls show a stretcher at their corner, which no brick can"
             remedy = "part the mesh there, or let a downpipe stand in the corner"
-            found.append(Finding(Severity.WARNING, "bond-corner", where, text, remedy))
+            end, low, high = (plan.scale.to_mm(at_m) for at_m in (met.before.at_m, met.low_m, met.high_m))
+            place = Place.on_wall(f"wall {wall.wall.letter}", end - BESIDE_MM, low, end, high)
+            found.append(Finding(Severity.WARNING, "bond-corner", where, text, remedy, place))
     return tuple(found)
+
+
+def _between(panel: Hung, beside: Hung) -> Place | None:
+    """Return where a panel meets the one beside it."""
+    low, high = max(panel.low_mm[1], beside.low_mm[1]), min(panel.high_mm[1], beside.high_mm[1])
+    edge = float(panel.high_mm[0])
+    return Place.on_wall(f"wall {panel.wall.wall.letter}", edge - BESIDE_MM, low, edge, high)
 
 
 def _two_stretchers(met: Meeting, wall: WallPlan, after: WallPlan, mm_per_m: float) -> tuple[int, int]:

@@ -33,7 +33,11 @@ def check_fine_features(subject: Subject) -> tuple[Finding, ...]:
         return ()
     text = f"something finer than {limit:g} mm is cut into the first {zone:g} mm on the plate, which print blurred"
     remedy = "give marks more room, or print the part on supports"
-    return (subject.finding(Severity.WARNING, "first-layers-fine", text, remedy),)
+    return (
+        subject.finding(
+            Severity.WARNING, "first-layers-fine", text, remedy, subject.place(fine, grid, low, low + zone)
+        ),
+    )
 
 
 def check_lift(subject: Subject) -> tuple[Finding, ...]:
@@ -48,4 +52,5 @@ def check_lift(subject: Subject) -> tuple[Finding, ...]:
         return ()
     area = section_area_mm2(subject.foot)
     text = f"a first layer of {area:.0f} mm2 with sharp corners lifts from the plate as it cools"
-    return (subject.finding(Severity.WARNING, "lift", text, "print it with a brim or discs at the corners"),)
+    place = subject.place(corners, grid)
+    return (subject.finding(Severity.WARNING, "lift", text, "print it with a brim or discs at the corners", place),)

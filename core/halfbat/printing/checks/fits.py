@@ -10,8 +10,9 @@ from halfbat.findings import Finding, Severity
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.part import Part
 from halfbat.printing.checks.assembled import distances_mm, hung, in_building
+from halfbat.printing.checks.places import place_in_building
 from halfbat.printing.checks.walls import ray_lengths
-from halfbat.printing.rasters import Grid, raster
+from halfbat.printing.rasters import Grid, Mask, raster
 from halfbat.printing.sections import Array, section
 from halfbat.settings import Settings
 
@@ -50,24 +51,34 @@ def check_lip(parts: Sequence[Part], _plan: Plan, _settings: Settings) -> tuple[
     room = ray_lengths(middle, outward, wall)
     # Rays from the inner side of the lip cross the room; the outer side's meet the wall at once.
     own = ray_lengths(middle, outward, ring)
-    room = room[room < own]
-    if _inside(ring, wall):
-        text, least = "the lid's lip runs into the shell", 0.0
+    free = room < own
+    middle, room = middle[free], room[free]
+    within = _inside(ring, wall)
+    if within.any():
+        text, least, at = "the lid's lip runs into the shell", 0.0, ring[within][:, :2]
     elif not room.size:
         return ()
     else:
         least, most = float(room.min()), float(room.max())
+        tight = int(np.argmin(room) if least < LIP_MM[0] - _ROUNDING_MM else np.argmax(room))
+        at = middle[tight : tight + 1]
         if least >= LIP_MM[0] - _ROUNDING_MM and most <= LIP_MM[1] + _ROUNDING_MM:
             return ()
         text = (
             f"the lid's lip has {least:.2f} to {most:.2f} mm a side in the shell, outside {LIP_MM[0]} to {LIP_MM[1]} mm"
         )
     severity = Severity.WARNING if least > 0 else Severity.FAILURE
-    return (Finding(severity, "lip-clearance", lid.number, text, "set the filament process's fit"),)
+    place = place_in_building(lid, _upright(at, low, top))
+    return (Finding(severity, "lip-clearance", lid.number, text, "set the filament process's fit", place),)
 
 
-def _inside(ring: Array, wall: Array) -> bool:
-    """Whether any corner of one section lies in the material of another."""
+def _upright(at: Array, low_mm: float, high_mm: float) -> Array:
+    """Return points (N, 2) of a level section at two heights, shape (2 N, 3)."""
+    return np.concatenate([np.column_stack([at, np.full(len(at), height)]) for height in (low_mm, high_mm)])
+
+
+def _inside(ring: Array, wall: Array) -> Mask:
+    """Which segments of one section begin in the material of another."""
     box = np.array([wall[:, [0, 2]].ravel(), wall[:, [1, 3]].ravel()])
     grid = Grid.over(np.stack([box.min(axis=1), box.max(axis=1)]), 0.02)
     if grid.size[0] * grid.size[1] > 4_000_000:
@@ -76,7 +87,9 @@ def _inside(ring: Array, wall: Array) -> bool:
     column = np.floor(ring[:, 0] / grid.pitch_mm[0]).astype(int) - grid.first[0]
     row = np.floor(ring[:, 1] / grid.pitch_mm[1]).astype(int) - grid.first[1]
     within = (column >= 0) & (column < grid.size[0]) & (row >= 0) & (row < grid.size[1])
-    return bool(mask[row[within], column[within]].any())
+    found = np.zeros(len(ring), dtype=np.bool_)
+    found[within] = mask[row[within], column[within]]
+    return found
 
 
 def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tuple[Finding, ...]:
@@ -101,17 +114,22 @@ def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tu
         if not behind.any() or not len(wall):
             continue
         # Where a mark is cut into the back it is farther off, and before an opening of the shell too.
-        gap = float(distances_mm(middle[behind], wall).min())
-        if _inside(np.concatenate([middle[behind]] * 2, axis=1), wall):
+        back_mm = middle[behind]
+        gaps = distances_mm(back_mm, wall)
+        gap = float(gaps.min())
+        within = _inside(np.concatenate([back_mm] * 2, axis=1), wall)
+        at = back_mm[within] if within.any() else back_mm[[int(np.argmin(gaps))]]
+        place = place_in_building(one.part, _upright(at, low, high))
+        if within.any():
             remedy = (
                 "set the glue gap to 0.10 to 0.15 mm, or leave the part of the building it runs into out of the mesh"
             )
-            found.append(Finding(Severity.FAILURE, "glue-gap", one.part.number, "its back runs into the shell", remedy))
+            text = "its back runs into the shell"
+            found.append(Finding(Severity.FAILURE, "glue-gap", one.part.number, text, remedy, place))
             continue
         if GLUE_MM[0] - _ROUNDING_MM <= gap <= GLUE_MM[1] + _ROUNDING_MM:
             continue
         text = f"its back is {gap:.2f} mm from the shell; glue fills {GLUE_MM[0]} to {GLUE_MM[1]} mm"
-        found.append(
-            Finding(Severity.FAILURE, "glue-gap", one.part.number, text, "set the glue gap to 0.10 to 0.15 mm")
-        )
+        remedy = "set the glue gap to 0.10 to 0.15 mm"
+        found.append(Finding(Severity.FAILURE, "glue-gap", one.part.number, text, remedy, place))
     return tuple(found)

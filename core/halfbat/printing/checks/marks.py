@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.glyphs import LEAST_HEIGHT, UP_ARROW, text_size, text_strokes
 from halfbat.parts.marks import LEFT_UNDER_MM, PLATE_STROKE_MM, RIM_MM
 from halfbat.printing.checks.cavity import Cavity
@@ -84,10 +84,21 @@ def check_reading(subject: Subject) -> tuple[Finding, ...]:
     wrong = 0.0 if right > SURE_LIKENESS else likeness(cavity, number, stroke, mirrored=True)
     if right >= LEAST_LIKENESS and right >= wrong:
         return ()
+    place = _where(subject, cavity)
     if wrong >= LEAST_LIKENESS:
-        return (subject.finding(Severity.FAILURE, "mark-mirrored", "its number reads mirrored", "mirror the mark"),)
+        text, remedy = "its number reads mirrored", "mirror the mark"
+        return (subject.finding(Severity.FAILURE, "mark-mirrored", text, remedy, place),)
     text = f"what is engraved does not read {number}"
-    return (subject.finding(Severity.FAILURE, "mark-unreadable", text, "engrave its own number"),)
+    return (subject.finding(Severity.FAILURE, "mark-unreadable", text, "engrave its own number", place),)
+
+
+def _where(subject: Subject, cavity: Cavity) -> Place | None:
+    """Return where all strokes of a mark are."""
+    rows, columns = np.flatnonzero(cavity.mask.any(axis=1)), np.flatnonzero(cavity.mask.any(axis=0))
+    # Filled between its strokes, for a place is that of one piece.
+    whole = np.zeros_like(cavity.mask)
+    whole[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1] = True
+    return subject.place(whole, cavity.grid, cavity.band.low_mm, cavity.band.high_mm)
 
 
 def check_strokes(subject: Subject) -> tuple[Finding, ...]:
@@ -108,7 +119,8 @@ def check_strokes(subject: Subject) -> tuple[Finding, ...]:
         # Where two strokes meet at an angle the wedge between them is thin too, but small.
         if thin.count and thin.sizes_px.max() > ACROSS_PX * ACROSS_PX // 2:
             text = f"{what} of its number are under {limit:g} mm and will not print"
-            found.append(subject.finding(Severity.FAILURE, code, text, "make the marks higher or their strokes wider"))
+            place, remedy = _where(subject, cavity), "make the marks higher or their strokes wider"
+            found.append(subject.finding(Severity.FAILURE, code, text, remedy, place))
     return tuple(found)
 
 
@@ -120,17 +132,17 @@ def check_place(subject: Subject) -> tuple[Finding, ...]:
     found = []
     pitch = cavity.grid.pitch_mm[0]
     whole = cavity.around | enclosed(cavity.around)
-    kind = subject.part.kind
+    kind, place = subject.part.kind, _where(subject, cavity)
     if kind == "shell" and (cavity.mask & ~eroded(whole, GLUE_FACE_MM / pitch)).any():
         text = "its number is cut into the wall that the skins are glued to"
-        found.append(subject.finding(Severity.FAILURE, "mark-on-glue-face", text, "move it into the room"))
+        found.append(subject.finding(Severity.FAILURE, "mark-on-glue-face", text, "move it into the room", place))
     elif kind == "skin" and (cavity.mask & ~eroded(whole, (RIM_MM - _ROUNDING_MM) / pitch)).any():
         text = f"its number comes nearer than {RIM_MM:g} mm to the rim, where it is glued"
-        found.append(subject.finding(Severity.FAILURE, "mark-on-glue-face", text, "move it inward"))
+        found.append(subject.finding(Severity.FAILURE, "mark-on-glue-face", text, "move it inward", place))
     left = _left_under_mm(subject, cavity)
     if left < LEFT_UNDER_MM - _ROUNDING_MM:
         text = f"only {left:.2f} mm are left under its number, and {LEFT_UNDER_MM:g} mm are needed"
-        found.append(subject.finding(Severity.FAILURE, "mark-deep", text, "make the part thicker"))
+        found.append(subject.finding(Severity.FAILURE, "mark-deep", text, "make the part thicker", place))
     return tuple(found)
 
 

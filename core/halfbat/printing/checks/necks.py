@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from halfbat.findings import Finding, Severity
+from halfbat.parts.seats import place_between
 from halfbat.printing.checks.cavity import without_marks
 from halfbat.printing.checks.grooves import relief_levels_mm
 from halfbat.printing.checks.subject import Subject
@@ -62,21 +63,29 @@ def _smallest_wall_mm(subject: Subject) -> float:
 def check_necks(subject: Subject) -> tuple[Finding, ...]:
     """No tooth, neck or wall seen from above is thinner than the smallest wall; no bar held at both ends than half."""
     limit = _smallest_wall_mm(subject)
-    found = [_thin(mask) for mask in _outlines(subject, fine_pitch_mm(limit))]
-    if any(free.any() for free, _ in found):
+    pitch = fine_pitch_mm(limit)
+    found = [_thin(mask) for mask in _outlines(subject, pitch)]
+    thin = next((free for free, _ in found if free.any()), None)
+    if thin is not None:
         text = f"a tooth, neck or wall is thinner than {limit:g} mm, the smallest wall of this printer"
-        return (subject.finding(Severity.FAILURE, "neck-thin", text, "make it wider, or move the seam that leaves it"),)
+        place = subject.place(thin, subject.grid(pitch))
+        remedy = "make it wider, or move the seam that leaves it"
+        return (subject.finding(Severity.FAILURE, "neck-thin", text, remedy, place),)
     least = HELD_SHARE * limit
-    held = any(bars.any() for _, bars in found)
-    if held and any(_bars(mask) for mask in _outlines(subject, fine_pitch_mm(least, BAR_ACROSS_PX))):
+    if not any(bars.any() for _, bars in found):
+        return ()
+    pitch = fine_pitch_mm(least, BAR_ACROSS_PX)
+    bars = next((mask for mask in map(_bars, _outlines(subject, pitch)) if mask.any()), None)
+    if bars is not None:
+        place = subject.place(bars, subject.grid(pitch))
         text = f"a bar or strip is thinner than {least:g} mm, the least that holds where both its ends do"
-        return (subject.finding(Severity.WARNING, "bar-thin", text, "make it wider, or handle it with care"),)
+        return (subject.finding(Severity.WARNING, "bar-thin", text, "make it wider, or handle it with care", place),)
     return ()
 
 
-def _bars(mask: Mask) -> bool:
+def _bars(mask: Mask) -> Mask:
     thin = pieces(thin_places(mask, BAR_ACROSS_PX))
-    return bool(thin.count and thin.sizes_px.max() >= BAR_ACROSS_PX * BAR_ACROSS_PX // 4)
+    return thin.mask(thin.sizes_px >= BAR_ACROSS_PX * BAR_ACROSS_PX // 4)
 
 
 def _outlines(subject: Subject, pitch_mm: float) -> list[Mask]:
@@ -97,11 +106,13 @@ def check_stretches(subject: Subject) -> tuple[Finding, ...]:
     step = subject.size_mm[2] / len(subject.slices)
     thin = (thickness > 0) & (thickness < limit - step)
     across = THIN_STRETCH_MM / subject.slice_grid.pitch_mm[0]
-    if not opened(thin, across).any():
+    wide = opened(thin, across)
+    if not wide.any():
         return ()
-    least = float(thickness[opened(thin, across)].min())
+    least = float(thickness[wide].min())
     text = f"a stretch wider than {THIN_STRETCH_MM:g} mm is about {least:.1f} mm thick, under {limit:g} mm"
-    return (subject.finding(Severity.FAILURE, "plate-thin", text, "make the base of the skins thicker"),)
+    place = subject.place(wide, subject.slice_grid)
+    return (subject.finding(Severity.FAILURE, "plate-thin", text, "make the base of the skins thicker", place),)
 
 
 def check_raised(subject: Subject) -> tuple[Finding, ...]:
@@ -117,11 +128,14 @@ def check_raised(subject: Subject) -> tuple[Finding, ...]:
     thin = _short(bricks, limit / pitch[0]) | _short(bricks.T, limit / pitch[1]).T
     # The tips of leaning pieces, as in an arch, are narrow too but small.
     least_px = limit * limit / grid.pixel_mm2
-    narrow = int((pieces(thin).sizes_px >= least_px).sum())
+    found = pieces(thin)
+    large = found.sizes_px >= least_px
+    narrow = int(large.sum())
     if not narrow:
         return ()
+    place = subject.place(found.mask(large), grid, *levels)
     text = f"{narrow} raised pieces are narrower than {limit:g} mm and may not hold"
-    return (subject.finding(Severity.WARNING, "raised-thin", text, "use a larger scale or narrower joints"),)
+    return (subject.finding(Severity.WARNING, "raised-thin", text, "use a larger scale or narrower joints", place),)
 
 
 def _short(mask: Mask, least_px: float) -> Mask:
@@ -154,7 +168,10 @@ def check_lands(subject: Subject) -> tuple[Finding, ...]:
     if least >= LEAST_LAND_MM - _ROUNDING_MM:
         return ()
     text = f"an edge is {least:.2f} mm thick {LAND_PROBE_MM:g} mm from its tip and will chip"
-    return (subject.finding(Severity.FAILURE, "land-thin", text, f"make the corner land {LEAST_LAND_MM:g} mm"),)
+    edge = np.array([low, high])
+    edge[:, 0] = (low[0], low[0] + 1.0) if at_left <= at_right else (high[0] - 1.0, high[0])
+    place = place_between(subject.part.number, edge)
+    return (subject.finding(Severity.FAILURE, "land-thin", text, f"make the corner land {LEAST_LAND_MM:g} mm", place),)
 
 
 def _height_at(profile: np.ndarray[tuple[int, ...], np.dtype[np.float64]], x: float) -> float:

@@ -6,7 +6,8 @@ from math import cos, radians
 
 import numpy as np
 
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
+from halfbat.printing.checks.places import place_of_triangles
 from halfbat.printing.checks.subject import Subject
 from halfbat.printing.rasters import Mask, dilated, opened, pieces, raster, runs
 from halfbat.printing.sections import FLAT, section
@@ -24,8 +25,11 @@ _RESIN_PITCH_MM = 0.1
 _FILAMENT_PITCH_MM = 0.2
 
 
-def _steep_mm2(subject: Subject, from_level_deg: float) -> float:
-    """Area of sloping faces that look down and are nearer to level than an angle, the plate's own layer aside."""
+def _steep(subject: Subject, from_level_deg: float) -> tuple[float, Place | None]:
+    """Area of sloping faces that look down and are nearer to level than an angle, the plate's own layer aside.
+
+    With where the largest of them is.
+    """
     solid = subject.part.solid
     corners = solid.vertices[solid.triangles]
     normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
@@ -33,7 +37,7 @@ def _steep_mm2(subject: Subject, from_level_deg: float) -> float:
     share = -normal[:, 2] / np.where(length > 0, length, 1.0)
     above = corners[:, :, 2].max(axis=1) > solid.bounds_mm[0, 2] + subject.process.layer_mm
     steep = (share < FLAT) & (share > cos(radians(from_level_deg - _TOLERANCE_DEG))) & above
-    return float(length[steep].sum() / 2)
+    return float(length[steep].sum() / 2), place_of_triangles(subject.part, steep, length)
 
 
 def _ceilings(subject: Subject, pitch_mm: float) -> list[tuple[float, Mask, Mask]]:
@@ -56,11 +60,12 @@ def check_overhangs(subject: Subject) -> tuple[Finding, ...]:
     remedy = "turn the part, give it a slope, or print it with supports"
     filament = subject.filament
     least = RESIN_LEAST_DEG if filament is None else 90.0 - filament.max_overhang_deg
-    steep = _steep_mm2(subject, least)
+    steep, place = _steep(subject, least)
     if steep > _LEAST_MM2:
         text = f"faces of {steep:.1f} mm2 lean out over nothing further than {90 - least:g} degrees from upright"
-        return (subject.finding(Severity.WARNING, "overhang", text, remedy),)
-    for height, above, below in _ceilings(subject, _RESIN_PITCH_MM if filament is None else _FILAMENT_PITCH_MM):
+        return (subject.finding(Severity.WARNING, "overhang", text, remedy, place),)
+    pitch = _RESIN_PITCH_MM if filament is None else _FILAMENT_PITCH_MM
+    for height, above, below in _ceilings(subject, pitch):
         hanging = above & ~below
         if filament is None:
             too_far = hanging & ~dilated(below, RESIN_REACH_MM / _RESIN_PITCH_MM)
@@ -69,7 +74,8 @@ def check_overhangs(subject: Subject) -> tuple[Finding, ...]:
             too_far = opened(free, 2 * filament.line_width_mm / _FILAMENT_PITCH_MM)
         if too_far.any():
             text = f"a level face {height:.1f} mm up stands out over nothing too far"
-            return (subject.finding(Severity.WARNING, "overhang", text, remedy),)
+            place = subject.place(too_far, subject.grid(pitch), height, height)
+            return (subject.finding(Severity.WARNING, "overhang", text, remedy, place),)
     return ()
 
 
@@ -92,7 +98,10 @@ def check_islands(subject: Subject) -> tuple[Finding, ...]:
     for height, above, below in _ceilings(subject, _RESIN_PITCH_MM):
         found = pieces(above)
         alone = ~found.touching(below)
-        if (alone & (found.sizes_px > 2)).any():
+        begun = alone & (found.sizes_px > 2)
+        if begun.any():
             text = f"a piece begins in mid air, {height:.2f} mm above the plate"
-            return (subject.finding(Severity.FAILURE, "island", text, "turn the part or print it with supports"),)
+            place = subject.place(found.mask(begun), subject.grid(_RESIN_PITCH_MM), height, height)
+            remedy = "turn the part or print it with supports"
+            return (subject.finding(Severity.FAILURE, "island", text, remedy, place),)
     return ()

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.cover_parts import made_as
 from halfbat.parts.cuts import Cut
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.part import Part
+from halfbat.parts.seats import place_between
 from halfbat.parts.wall_covers import COVERING
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.checks.assembled import Hung, hung, in_building
@@ -77,7 +78,8 @@ def check_covers(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tupl
                 if gap is not None and width < gap + COVERS_MORE_THAN_GAP_MM - _ROUNDING_MM:
                     text = f"is {width:.2f} mm wide over a seam {gap:.2f} mm wide, and hides it badly"
                     remedy = f"make it at least {gap + COVERS_MORE_THAN_GAP_MM:.2f} mm wide"
-                    found.append(Finding(Severity.WARNING, "cover-narrow", cover.part.number, text, remedy))
+                    place = place_between(cover.part.number, cover.part.solid.bounds_mm)
+                    found.append(Finding(Severity.WARNING, "cover-narrow", cover.part.number, text, remedy, place))
     return tuple(found)
 
 
@@ -87,17 +89,17 @@ def check_open_seams(parts: Sequence[Part], plan: Plan, settings: Settings) -> t
     found = []
     for wall in plan.walls:
         for cut in wall.seams.cuts:
-            where = f"wall {wall.wall.letter}"
+            where, place = f"wall {wall.wall.letter}", _where(cut, wall)
             gap = _gap_mm(cut, wall, skins)
             wired = cut.style in COVERING and made_as(cut.style, settings) == "wire"
             hidden = wired or bool(_covers_of(cut, wall, covers))
             if gap is not None and not hidden and gap > plan.joints.perpend_mm + _ROUNDING_MM:
                 text = f"the seam at {cut.position_mm:.1f} mm is {gap:.2f} mm wide, more than a joint, and uncovered"
                 remedy = "hide it under a cable run or downpipe, or make the seam gap smaller"
-                found.append(Finding(Severity.WARNING, "seam-open", where, text, remedy))
+                found.append(Finding(Severity.WARNING, "seam-open", where, text, remedy, place))
             if gap is not None and _edge_share(cut, wall, skins) < EDGE_SHARE:
                 text = f"the seam at {cut.position_mm:.1f} mm runs through an opening"
-                found.append(Finding(Severity.WARNING, "seam-opening", where, text, "move the seam"))
+                found.append(Finding(Severity.WARNING, "seam-opening", where, text, "move the seam", place))
     return tuple(found)
 
 
@@ -133,8 +135,15 @@ def check_backing(parts: Sequence[Part], plan: Plan, settings: Settings) -> tupl
             if any(_unbacked(cut, wall, segments) for segments in sections):
                 text = f"the seam at {cut.position_mm:.1f} mm has no shell within {BACKING_MM:g} mm behind it"
                 remedy = "move the seam away from the opening"
-                found.append(Finding(Severity.WARNING, "seam-unbacked", f"wall {wall.wall.letter}", text, remedy))
+                where, place = f"wall {wall.wall.letter}", _where(cut, wall)
+                found.append(Finding(Severity.WARNING, "seam-unbacked", where, text, remedy, place))
     return tuple(found)
+
+
+def _where(cut: Cut, wall: WallPlan) -> Place | None:
+    """Return where a cut is, over the whole height of its wall."""
+    height = wall.facing.laying.height_mm
+    return Place.on_wall(f"wall {wall.wall.letter}", cut.low_mm, 0.0, cut.high_mm, height)
 
 
 def _unbacked(cut: Cut, wall: WallPlan, segments: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> bool:

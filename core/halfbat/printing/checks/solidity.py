@@ -25,12 +25,15 @@ def check_crossing(subject: Subject) -> tuple[Finding, ...]:
     grid = subject.grid(max(0.1, max(subject.size_mm[:2]) / 500))
     for band in subject.bands:
         wound = winding(band.segments, grid)
-        wrong = int(((wound < 0) | (wound > 1)).sum())
+        crossed = (wound < 0) | (wound > 1)
+        wrong = int(crossed.sum())
         if wrong >= _SELF_CROSS_PX:
             text = (
                 f"the part crosses itself over {wrong * grid.pixel_mm2:.2f} mm2, {band.low_mm:.2f} mm above its plate"
             )
-            return (subject.finding(Severity.FAILURE, "self-cross", text, "make the kit again from a tidier mesh"),)
+            place = subject.place(crossed, grid, band.low_mm, band.high_mm)
+            remedy = "make the kit again from a tidier mesh"
+            return (subject.finding(Severity.FAILURE, "self-cross", text, remedy, place),)
     return ()
 
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.part import Part
 from halfbat.printing.checks.cavity import Band, Cavity, find_cavities
+from halfbat.printing.checks.places import place_of
 from halfbat.printing.compensation import process_of
 from halfbat.printing.rasters import Grid, Mask, fine_pitch_mm, raster, united
 from halfbat.printing.sections import Array, Flats, bands, flats, section
@@ -109,9 +110,13 @@ class Subject:
         """Return its outline seen from above, as pixels."""
         return united([raster(self.foot, grid), *(raster(band.segments, grid) for band in self.bands)])
 
-    def finding(self, severity: Severity, code: str, text: str, remedy: str) -> Finding:
+    def finding(self, severity: Severity, code: str, text: str, remedy: str, place: Place | None = None) -> Finding:
         """Make a finding about the part."""
-        return Finding(severity, code, self.part.number, text, remedy)
+        return Finding(severity, code, self.part.number, text, remedy, place)
+
+    def place(self, mask: Mask, grid: Grid, low_mm: float | None = None, high_mm: float | None = None) -> Place | None:
+        """Return where the largest piece of some pixels is, from one height to another or through the whole part."""
+        return place_of(self.part, mask, grid, low_mm, high_mm)
 
 
 PartCheck = Callable[[Subject], tuple[Finding, ...]]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from halfbat.findings import Finding, Severity
+from halfbat.parts.seats import box_of, place_between
 from halfbat.printing.checks.subject import Subject
 from halfbat.printing.sections import Array
 
@@ -27,15 +28,21 @@ def wall_thicknesses_mm(segments: Array) -> Array:
     ndarray (S,)
         One thickness for each side longer than 3 mm.
     """
+    return _measured(segments)[2]
+
+
+def _measured(segments: Array) -> tuple[Array, Array, Array]:
+    """Middles of long sides, how far and whereto material reaches from them, and how thick it is there."""
     x0, y0, x1, y1 = segments.T
     length = np.hypot(x1 - x0, y1 - y0)
     long = np.flatnonzero(length > LEAST_SIDE_MM)
     if not long.size:
-        return np.zeros(0)
+        return np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0)
     middle = np.stack([(x0 + x1)[long] / 2, (y0 + y1)[long] / 2], axis=1)
     inward = np.stack([-(y1 - y0)[long], (x1 - x0)[long]], axis=1) / length[long, None]
     reach = ray_lengths(middle, inward, segments)
-    return np.asarray(reach[np.isfinite(reach)], dtype=np.float64)
+    known = np.isfinite(reach)
+    return middle[known], inward[known] * reach[known, None], reach[known]
 
 
 def ray_lengths(start: Array, along: Array, segments: Array) -> Array:
@@ -56,13 +63,17 @@ def check_lines(subject: Subject) -> tuple[Finding, ...]:
     filament = subject.filament
     if filament is None or subject.part.kind not in _WALL_KINDS:
         return ()
-    lines = wall_thicknesses_mm(subject.thickest.segments) / filament.line_width_mm
-    lines = lines[lines < LONGEST_WALL_LINES]
-    off = np.abs(lines - np.round(lines)) > _SHARE
+    middle, through, thick = _measured(subject.thickest.segments)
+    lines = thick / filament.line_width_mm
+    off = (np.abs(lines - np.round(lines)) > _SHARE) & (lines < LONGEST_WALL_LINES)
     if not off.any():
         return ()
-    worst = float(lines[off][0])
+    first = int(np.argmax(off))
+    worst = float(lines[first])
+    band = subject.thickest
+    across = box_of(np.stack([middle[first], middle[first] + through[first]]))
+    place = place_between(subject.part.number, np.column_stack([across, [band.low_mm, band.high_mm]]))
     text = (
         f"a wall is {worst * filament.line_width_mm:.2f} mm thick, {worst:.2f} lines of {filament.line_width_mm:g} mm"
     )
-    return (subject.finding(Severity.WARNING, "wall-lines", text, "make it a whole number of lines"),)
+    return (subject.finding(Severity.WARNING, "wall-lines", text, "make it a whole number of lines", place),)

@@ -84,12 +84,14 @@ def check_section_change(subject: Subject) -> tuple[Finding, ...]:
     step = step_px(CHANGE_WITHIN_MM, pitch)
     # Near its outline a part may taper to an edge.
     thickness = np.where(eroded(thickness > 0, subject.size_mm[2] / pitch), thickness, 0.0)
-    length = 0.0
+    length, where = 0.0, np.zeros(thickness.shape, dtype=np.bool_)
     for a, b in ((thickness[:, step:], thickness[:, :-step]), (thickness[step:], thickness[:-step])):
         low, high = np.minimum(a, b), np.maximum(a, b)
         abrupt = (low > 0) & (high > CHANGE_RATIO * low) & (high - low > CHANGE_LEAST_MM)
         length += float(abrupt.sum()) * pitch / step
+        where[: abrupt.shape[0], : abrupt.shape[1]] |= abrupt
     if length <= _CHANGE_SHARE * max(subject.size_mm[:2]):
         return ()
     text = f"thickness more than doubles at once along {length:.0f} mm, where it may bend or crack"
-    return (subject.finding(Severity.WARNING, "section-change", text, "even out the thickness with a slope"),)
+    place = subject.place(where, subject.slice_grid)
+    return (subject.finding(Severity.WARNING, "section-change", text, "even out the thickness with a slope", place),)

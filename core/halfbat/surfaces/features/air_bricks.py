@@ -7,7 +7,7 @@ from math import floor
 
 import numpy as np
 
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding, Place, Severity
 from halfbat.settings import FeatureRequest
 from halfbat.surfaces.dressing import Dressing, ground, slope, void
 from halfbat.surfaces.features.site import FeatureSite
@@ -54,7 +54,7 @@ def air_brick(request: FeatureRequest, site: FeatureSite, where: str) -> Dressin
         left = _at_perpend(asked, width, first, site)
         voids.append(frames.add(left, v0, left + width, v1, f"air brick {request.size}", site))
         bars += _openings(left, v0, left + width, v1, request.face, site)
-    findings = () if bars else (_too_small(where),)
+    findings = () if bars else (_too_small(where, voids[0].reach),)
     return Dressing(
         "air brick", where, (), (*frames.layers, tuple(bars)), tuple(voids), _keep(voids), findings=findings
     )
@@ -162,9 +162,10 @@ def _count(length: float, hole: float, site: FeatureSite) -> int:
     return max(0, min(most, round(length / masonry.mm(SLOT_PITCH_M))))
 
 
-def _too_small(where: str) -> Finding:
+def _too_small(where: str, first: tuple[float, float, float, float]) -> Finding:
     text = "the openings of an air brick would be too small to print and are left out"
-    return Finding(Severity.NOTE, "air-brick-plain", where, text, "choose a larger scale or a finer printer")
+    remedy = "choose a larger scale or a finer printer"
+    return Finding(Severity.NOTE, "air-brick-plain", where, text, remedy, Place.on_wall(where, *first))
 
 
 def _keep(voids: list[OpeningUnits]) -> tuple[tuple[float, float], ...]:
