@@ -22,12 +22,13 @@ from halfbat.errors import KitError
 from halfbat.sites.finish_patches import FinishesSeen, finishes_seen
 
 from .following import sites_for
-from .mesh_in import metres_per_unit
+from .mesh_in import in_frame, metres_per_unit
 from .placed import read_placed
 from .placed_properties import placed_data
 from .preferences import colour_of
 from .properties import building_data
 from .reporting import capital
+from .rows import kept
 from .scene_out import kit_collection
 from .settings_io import read_requests
 
@@ -83,17 +84,15 @@ def painted(building: Object, depsgraph: Depsgraph, scene: Scene) -> Painted:
         seen = finishes_seen(sites, read_requests(building, "finishes"), read_placed(building, "openings"))
     except KitError as error:
         return Painted({}, (capital(str(error)),))
-    to_local = np.array(building.evaluated_get(depsgraph).matrix_world.inverted_safe())
-    return Painted(
-        _corners(seen, to_local, metres_per_unit(scene)), tuple(capital(str(error)) for error in seen.troubles)
-    )
+    own = in_frame(building.evaluated_get(depsgraph).matrix_world) * metres_per_unit(scene)
+    to_local = np.asarray(np.linalg.pinv(own), dtype=np.float64)
+    return Painted(_corners(seen, to_local), tuple(capital(str(error)) for error in seen.troubles))
 
 
-def _corners(seen: FinishesSeen, to_local: NDArray[np.float64], unit_m: float) -> dict[str, NDArray[np.float32]]:
+def _corners(seen: FinishesSeen, to_local: NDArray[np.float64]) -> dict[str, NDArray[np.float32]]:
     gathered: dict[str, list[NDArray[np.float64]]] = {}
     for patch in seen.patches:
-        world = patch.triangles_m.reshape(-1, 3) / unit_m
-        gathered.setdefault(patch.kind, []).append(world @ to_local[:3, :3].T + to_local[:3, 3])
+        gathered.setdefault(patch.kind, []).append(patch.triangles_m.reshape(-1, 3) @ to_local.T)
     return {kind: np.concatenate(own).astype(np.float32) for kind, own in gathered.items()}
 
 
@@ -107,7 +106,7 @@ def refresh() -> None:
     found = {}
     for item in list(scene.objects):
         data = building_data(item)
-        if data.is_building and data.finish_colours and len(data.finishes):
+        if data.is_building and data.finish_colours and kept(data.finishes):
             found[item.session_uid] = painted(item, depsgraph, scene)
     if found or state().painted:
         state().painted = found

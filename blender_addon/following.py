@@ -24,7 +24,7 @@ from halfbat.sites.walls import Sites, sites_of
 from halfbat.units import LengthStyle
 
 from .making import Order
-from .mesh_in import building_mesh, metres_per_unit
+from .mesh_in import building_frame, building_mesh, metres_per_unit
 from .placed import (
     adopt_old_seams,
     ensure_collection,
@@ -39,7 +39,6 @@ from .placed_properties import placed_data
 from .placed_shapes import colour, draw_shape, line_m
 from .properties import building_data
 from .reporting import capital
-from .scene_out import carry_kit
 from .settings_io import read_groups
 
 STATE = "halfbat_following"
@@ -119,6 +118,7 @@ def put(item: Object, sites: Sites, scene: Scene, *, typed: bool) -> None:
     unit_m = metres_per_unit(scene)
     place = Matrix(shape.place.tolist())
     place.translation /= unit_m
+    place = building_frame(item.parent.matrix_world) @ place
     inverse = item.parent.matrix_world.inverted_safe()
     if not _same(item.matrix_parent_inverse, inverse):
         item.matrix_parent_inverse = inverse
@@ -151,7 +151,8 @@ def settle(item: Object, world: Matrix, sites: Sites, scene: Scene) -> None:
         write_request(item, replace(request_of(item), **before))
         put(item, sites, scene, typed=True)
         return
-    point = np.array(world.translation) * metres_per_unit(scene)
+    own = building_frame(item.parent.matrix_world).inverted_safe() @ world.translation
+    point = np.array(own) * metres_per_unit(scene)
     request = request_of(item)
     spot = spot_at_point(sites, point, held="" if data.off_wall else request.wall)
     if spot is None:
@@ -186,8 +187,9 @@ def put_all(building: Object, depsgraph: Depsgraph, scene: Scene, *, anew: bool 
     """
     if anew:
         state().sites.pop(building.session_uid, None)
-    if building.library is None and building.override_library is None:
-        adopt_old_seams(building)
+    if building.library is None:
+        if building.override_library is None:  # the list of older files cannot be emptied in an override
+            adopt_old_seams(building)
         make_again(building)
     items = placed_on(building)
     if not items:
@@ -276,7 +278,6 @@ def catch_up() -> None:
     for building in list(context.scene.objects):
         if building_data(building).is_building and building.library is None:
             put_all(building, depsgraph, context.scene)
-            carry_kit(building)
 
 
 @bpy.app.handlers.persistent

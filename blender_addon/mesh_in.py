@@ -8,12 +8,17 @@ from contextlib import contextmanager
 import bpy
 import numpy as np
 from bpy.types import Depsgraph, Object, Scene
+from mathutils import Matrix
 from numpy.typing import NDArray
 
 from halfbat.building import Mesh
 from halfbat.solids.solid import Solid
 
 Array = NDArray[np.float64]
+LEVEL = 1e-3
+"""An axis whose share on the ground is smaller than this does not say where a building is turned to."""
+CERTAIN_DIGITS = 5
+"""Digits after the first that are the same in single precision however a building is turned."""
 
 
 def metres_per_unit(scene: Scene) -> float:
@@ -61,8 +66,44 @@ def _faces(mesh: bpy.types.Mesh, *, flip: bool) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(corners[start:end].tolist()[::step]) for start, end in zip(starts.tolist(), ends, strict=False))
 
 
+def building_frame(matrix_world: Matrix) -> Matrix:
+    """Return where a building stands: the rigid matrix from the frame its mesh is read in to the world, Blender units.
+
+    That frame has the object's origin and is turned with it round the upright axis only. So moving a building, or
+    turning it on the ground, changes nothing of its mesh, while a size or a tilt does.
+
+    Parameters
+    ----------
+    matrix_world : Matrix
+        Of the building object.
+    """
+    return Matrix.Translation(matrix_world.translation) @ Matrix.Rotation(_heading(matrix_world), 4, "Z")
+
+
+def _heading(matrix_world: Matrix) -> float:
+    """Return how far a building is turned on the ground, radians: where its x axis points, or its y if x is upright."""
+    axes = np.array(matrix_world.to_3x3(), dtype=np.float64)
+    first = axes[:, 0]
+    along = axes[:2, 0] if np.hypot(*first[:2]) > LEVEL * np.linalg.norm(first) else axes[:2, 1]
+    return float(np.arctan2(along[1], along[0]))
+
+
+def in_frame(matrix_world: Matrix) -> Array:
+    """Return the matrix (3, 3) from a building object's own frame to the one its mesh is read in.
+
+    It is rounded to what single precision holds for certain, so that it is the same wherever the building stands.
+    """
+    axes = np.array(matrix_world.to_3x3(), dtype=np.float64)
+    heading = _heading(matrix_world)
+    cosine, sine = np.cos(heading), np.sin(heading)
+    own = np.array([[cosine, sine, 0.0], [-sine, cosine, 0.0], [0.0, 0.0, 1.0]]) @ axes
+    largest = np.maximum(np.abs(own).max(axis=0), np.finfo(np.float32).tiny)
+    unit = 10.0 ** np.floor(np.log10(largest))
+    return as_typed((np.round(own / unit, CERTAIN_DIGITS) * unit).astype(np.float32))
+
+
 def building_mesh(building: Object, depsgraph: Depsgraph, scene: Scene) -> Mesh:
-    """Return a building object's evaluated mesh in metres, in the axes of the world.
+    """Return a building object's evaluated mesh in metres, in the building's own frame; see `building_frame`.
 
     Parameters
     ----------
@@ -73,12 +114,12 @@ def building_mesh(building: Object, depsgraph: Depsgraph, scene: Scene) -> Mesh:
     scene : Scene
         Gives the length of a unit.
     """
-    matrix = as_typed(np.array(building.evaluated_get(depsgraph).matrix_world, dtype=np.float32))
+    matrix = in_frame(building.evaluated_get(depsgraph).matrix_world)
     with evaluated_mesh(building, depsgraph) as mesh:
         local = as_typed(_coordinates(mesh))
-        faces = _faces(mesh, flip=float(np.linalg.det(matrix[:3, :3])) < 0.0)
-    world = local @ matrix[:3, :3].T + matrix[:3, 3]
-    return Mesh(world * metres_per_unit(scene), faces, source=building.name, first_face=0)
+        faces = _faces(mesh, flip=float(np.linalg.det(matrix)) < 0.0)
+    placed = local @ matrix.T * metres_per_unit(scene) + 0.0  # which leaves no -0.0 that would count as a change
+    return Mesh(placed, faces, source=building.name, first_face=0)
 
 
 def part_solid(part: Object, depsgraph: Depsgraph) -> Solid:

@@ -31,9 +31,12 @@ def best_solver() -> str:
 def ensure_cutters(building: Object, scene: Scene) -> Collection:
     """Return the collection of a building's cutters, made and linked to the scene where it is missing."""
     data = building_data(building)
-    if data.cutters is None:
+    theirs: Collection | None = data.cutters
+    if theirs is None or theirs.library is not None:
         local = (item for item in bpy.data.collections if item.name == NAME and item.library is None)
         data.cutters = next(local, None) or bpy.data.collections.new(NAME)
+        if theirs is not None and theirs.name_full not in {item.name_full for item in data.cutters.children}:
+            data.cutters.children.link(theirs)  # nothing can be put into a linked one, but it still cuts
     cutters: Collection = data.cutters
     if cutters not in scene.collection.children_recursive:
         scene.collection.children.link(cutters)

@@ -34,7 +34,10 @@ def placed_on(building: Object, kind: str = "") -> list[Object]:
     found = [
         item
         for item in building.children
-        if placed_data(item).kind and kind in ("", placed_data(item).kind) and len(item.users_collection)
+        if placed_data(item).kind
+        and kind in ("", placed_data(item).kind)
+        and len(item.users_collection)
+        and not placed_data(item).left_out
     ]
     return sorted(found, key=lambda item: (placed_data(item).kind, placed_data(item).order, item.name))
 
@@ -108,11 +111,14 @@ def new_placed(building: Object, kind: str, request: Any, order: int | None = No
 
 
 def remove_placed(items: Iterable[Object]) -> None:
-    """Take objects on walls out of the file."""
+    """Take objects on walls out of the file; overrides of ones in another file, which would come back, are hidden."""
     for item in list(items):
+        if item.override_library is not None:
+            placed_data(item).left_out = item.hide_viewport = True
+            continue
         shape = item.data
         bpy.data.objects.remove(item)
-        if shape is not None and shape.users == 0:
+        if shape is not None and shape.users == 0 and shape.library is None:
             (bpy.data.meshes if isinstance(shape, bpy.types.Mesh) else bpy.data.curves).remove(shape)  # type: ignore[arg-type]
 
 

@@ -9,11 +9,11 @@ Annotations are not postponed in this file: Blender reads the properties out of 
 from typing import Any
 
 import bpy
-from bpy.props import BoolProperty, EnumProperty, FloatVectorProperty, IntProperty, PointerProperty, StringProperty
 from bpy.types import Context, Object, PropertyGroup
 
 from halfbat.settings import SeamRequest, SeamSettings, Settings, list_classes, settings_of
 
+from .overridable import BoolProperty, EnumProperty, FloatVectorProperty, IntProperty, PointerProperty, StringProperty
 from .setting_properties import blender_property, enum_items, offer_walls, property_name
 
 PLACED_LISTS = ("openings", "seams", "downpipes", "cable_runs")
@@ -84,6 +84,9 @@ class HALFBAT_PG_placed(PropertyGroup):
     rest: StringProperty(name="At rest", description="What its text was before it was moved by hand")
     rest_put: FloatVectorProperty(size=16, name="Rest", description="Where it stood before it was moved by hand")
     typed: BoolProperty(name="Typed", description="Its text was changed since it was put")
+    left_out: BoolProperty(
+        name="Left out", description="It is in the file that is overridden, and left out of the building here"
+    )
     writing: BoolProperty(name="Writing", description="Its text is being written from its place")
 
 

@@ -35,6 +35,8 @@ def draw_shape(item: Object, shape: PlacedShape, unit_m: float) -> None:
     unit_m : float
         Length of a Blender unit in metres.
     """
+    if item.data is not None and item.data.library is not None:  # of an override of an object in another file
+        item.data = item.data.copy()
     if isinstance(item.data, Mesh):
         _draw_opening(item.data, shape, unit_m)
     elif isinstance(item.data, Curve):
@@ -46,6 +48,8 @@ def colour(item: Object) -> None:
     """Show by its colour what an object is, and red where something is wrong with it."""
     data = placed_data(item)
     material = _material("trouble" if data.trouble else data.kind)
+    if item.data is None or item.data.library is not None:
+        return
     slots = item.data.materials  # type: ignore[union-attr]
     if not len(slots):
         slots.append(material)

@@ -9,7 +9,11 @@ Annotations are not postponed in this file: Blender reads the properties out of 
 from typing import Any
 
 import bpy
-from bpy.props import (
+from bpy.types import Collection, Context, Object, PropertyGroup
+
+from halfbat.settings import Settings, group_classes, settings_of
+
+from .overridable import (
     BoolProperty,
     CollectionProperty,
     EnumProperty,
@@ -19,10 +23,6 @@ from bpy.props import (
     PointerProperty,
     StringProperty,
 )
-from bpy.types import Collection, Context, Object, PropertyGroup
-
-from halfbat.settings import Settings, group_classes, settings_of
-
 from .placed_properties import (
     PLACED_CLASSES,
     PLACED_TYPES,
@@ -32,7 +32,7 @@ from .placed_properties import (
     hide_items,
     index_of_kind,
 )
-from .request_properties import REQUEST_TYPES, index_name
+from .request_properties import REQUEST_TYPES, index_name, left_out_property
 from .setting_properties import blender_property, property_name
 from .standing import LOOK_ITEMS, apply_look
 
@@ -69,6 +69,7 @@ class HALFBAT_PG_wall(PropertyGroup):
     length_m: FloatProperty(name="Length", description="Full-size length, m", precision=3)
     height_m: FloatProperty(name="Height", description="Full-size height of its top above the foot, m", precision=3)
     openings: IntProperty(name="Openings", description="Openings found in the mesh")
+    left_out: left_out_property()
 
 
 class HALFBAT_PG_finding(PropertyGroup):
@@ -79,6 +80,7 @@ class HALFBAT_PG_finding(PropertyGroup):
     part: StringProperty(name="Part", description="Number of the part it is about; empty for the whole kit")
     text: StringProperty(name="Finding", description="What was found")
     remedy: StringProperty(name="Remedy", description="What to do about it")
+    left_out: left_out_property()
 
 
 class HALFBAT_PG_part(PropertyGroup):
@@ -109,9 +111,6 @@ class HALFBAT_PG_kit(PropertyGroup):
     fingerprint: StringProperty(name="Made from", description="Digest of the mesh and the settings it was made from")
     settings_digest: StringProperty(name="Settings", description="Digest of the settings alone")
     display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
-    made_at: FloatVectorProperty(
-        name="Made at", size=16, description="Where the building stood when its parts were put over it"
-    )
     stands_on: PointerProperty(type=Object, name="Stands on", description="Building on whose walls its objects stand")
 
 
@@ -152,6 +151,9 @@ class HALFBAT_PG_building(PropertyGroup):
     seams: CollectionProperty(type=HALFBAT_PG_seam, name="Seams of older files", description="Become objects")
     placed: PointerProperty(
         type=Collection, name="On the walls", description="Collection of the openings and seams on its walls"
+    )
+    override_record: StringProperty(
+        name="Lists in writing", description="Lists of an override that differ from those of the file it comes from"
     )
     placed_record: StringProperty(name="In writing", description="What stands on its walls, for copies made without it")
     snap: BoolProperty(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import bpy
 
-from . import finish_view, following, keeping, live, menus, modifiers, overlay, preferences, properties
+from . import finish_view, following, keeping, live, menus, modifiers, overlay, overrides, preferences, properties
 from .operators import building as building_operators
 from .operators import (
     coupon,
@@ -143,6 +143,7 @@ STEPS: tuple[Step, ...] = (
     *map(_class_step, PANELS),
     Step("entries of Blender's menus", menus.extend, menus.restore),
     Step("bringing older files over", keeping.watch, keeping.unwatch),
+    Step("lists of overrides", overrides.watch, overrides.unwatch),
     Step("following the cutters", modifiers.watch, modifiers.unwatch),
     Step("following things on walls", following.watch, following.unwatch),
     Step("keeping kits up to date", live.watch, live.unwatch),

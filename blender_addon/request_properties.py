@@ -7,10 +7,13 @@ objects (see `placed_properties`).
 Annotations are not postponed in this file: Blender reads the properties out of them.
 """
 
+from typing import Any
+
 from bpy.types import PropertyGroup
 
 from halfbat.settings import Settings, list_classes, settings_of
 
+from .overridable import BoolProperty
 from .placed_properties import PLACED_LISTS
 from .setting_properties import blender_property, property_name
 
@@ -32,9 +35,17 @@ def index_name(name: str) -> str:
     return f"{name}_index"
 
 
+def left_out_property() -> Any:  # noqa: ANN401 - what bpy.props returns has no public type
+    """Return the property that says of an entry that it does not count; see `rows`."""
+    return BoolProperty(
+        name="Left out", description="It is in the file that is overridden, and left out of the list here"
+    )
+
+
 def _request_type(name: str, request_class: type) -> type[PropertyGroup]:
     """Return the property group of one entry of a list."""
     annotations = {property_name(record): blender_property(name, record) for record in settings_of(request_class)}
+    annotations["left_out"] = left_out_property()
     body = {"__annotations__": annotations, "__doc__": request_class.__doc__, "__module__": __name__}
     return type(f"HALFBAT_PG_{name}", (PropertyGroup,), body)
 

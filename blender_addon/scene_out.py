@@ -7,26 +7,30 @@ from collections.abc import Iterable
 import bpy
 import numpy as np
 from bpy.types import Collection, Object, Scene
-from mathutils import Matrix, Vector
+from mathutils import Matrix
 
 from halfbat.output.contents import KitContents
 from halfbat.parts.part import Part
 from halfbat.shelf import digest_of
 from halfbat.solids.solid import Solid
 
-from .mesh_in import metres_per_unit
+from .mesh_in import building_frame, metres_per_unit
 from .modifiers import ensure_boolean, ensure_cutters
 from .properties import building_data, kit_data, part_data
-from .standing import ASSEMBLED, apply_look, stand
+from .rows import fill
+from .standing import ASSEMBLED, stand
 
 
 def kit_collection(building: Object) -> Collection | None:
     """Return the collection of a building's kit, or None.
 
-    A copied building points at the kit of the one it was copied from, which is not its own.
+    A copied building points at the kit of the one it was copied from, which is not its own. Neither is one that was
+    linked with a building and overridden, because its meshes cannot be written.
     """
     collection: Collection | None = building_data(building).collection
-    return collection if collection is not None and kit_data(collection).building == building else None
+    if collection is None or kit_data(collection).building != building:
+        return None
+    return collection if building.library is not None or collection.override_library is None else None
 
 
 def part_objects(building: Object) -> dict[str, Object]:
@@ -42,7 +46,8 @@ def part_objects(building: Object) -> dict[str, Object]:
 def show_kit(building: Object, kit: KitContents, scene: Scene, *, only_changed: bool = False) -> Collection:
     """Put a kit over its building in place of the one before.
 
-    Meshes are replaced; objects of a number that was there before keep their materials and modifiers.
+    Meshes are replaced; objects of a number that was there before keep their materials and modifiers. Parts are
+    children of the building: they go with it where it is moved or turned.
 
     Parameters
     ----------
@@ -59,6 +64,7 @@ def show_kit(building: Object, kit: KitContents, scene: Scene, *, only_changed: 
     cutters = ensure_cutters(building, scene)
     to_units = 1.0 / (kit.scale.mm_per_m * metres_per_unit(scene))
     before = part_objects(building)
+    inverse = building.matrix_world.inverted_safe() @ building_frame(building.matrix_world)
     for part in kit.parts:
         shown = before.pop(part.number, None) or _new_object(part, collection)
         made_of = digest_of(part.solid).hex()
@@ -67,41 +73,11 @@ def show_kit(building: Object, kit: KitContents, scene: Scene, *, only_changed: 
             part_data(shown).made_of = made_of
         _describe(shown, part, building)
         stand(shown, ASSEMBLED, 0.0)
-        place = Matrix.Scale(to_units, 4) @ Matrix(part.place.tolist())
-        if not only_changed or shown.matrix_basis != place:
-            shown.matrix_world = place
+        _stand_in(shown, building, inverse, Matrix.Scale(to_units, 4) @ Matrix(part.place.tolist()))
         ensure_boolean(shown, cutters)
     _remove_objects(before.values())
-    kit_data(collection).made_at = np.array(building.matrix_world).ravel().tolist()
     _show_findings(building, kit)
     return collection
-
-
-def carry_kit(building: Object) -> bool:
-    """Take a kit along with its building where that was moved or turned; True where there was anything to do.
-
-    A building that was scaled is another one: its kit stays until it is made again.
-    """
-    collection = kit_collection(building)
-    if collection is None or not any(kit_data(collection).made_at):
-        return False
-    before = Matrix(np.array(kit_data(collection).made_at).reshape(4, 4).tolist())
-    move = building.matrix_world @ before.inverted_safe()
-    turned = np.array(move.to_3x3())
-    still = np.allclose(np.array(move), np.eye(4), atol=1e-5)
-    if still or not np.allclose(turned @ turned.T, np.eye(3), atol=1e-4):
-        return False
-    for item in part_objects(building).values():
-        stand(item, ASSEMBLED, 0.0)
-        item.matrix_world = move @ item.matrix_basis
-        data, to_mm = part_data(item), 1.0 / item.scale[0]
-        data.apart_mm = move.to_3x3() @ Vector(data.apart_mm)
-        lying = move @ Matrix(np.array(data.plate_mm).reshape(4, 4).tolist())
-        lying.translation += move.translation * (to_mm - 1.0)
-        data.plate_mm = np.array(lying).ravel().tolist()
-    kit_data(collection).made_at = np.array(building.matrix_world).ravel().tolist()
-    apply_look(building)
-    return True
 
 
 def remove_kit(building: Object) -> int:
@@ -118,7 +94,7 @@ def remove_kit(building: Object) -> int:
             if collection in scene.collection.children_recursive and kept.name not in scene.collection.objects:
                 scene.collection.objects.link(kept)
     bpy.data.collections.remove(collection)
-    building_data(building).findings.clear()
+    fill(building_data(building).findings, ())
     return count
 
 
@@ -164,6 +140,16 @@ def _fill_mesh(shown: Object, solid: Solid) -> None:
     mesh.shade_flat()
 
 
+def _stand_in(shown: Object, building: Object, inverse: Matrix, place: Matrix) -> None:
+    """Put a part at its place in the building's frame, as a child of the building whatever scale that has."""
+    if shown.parent != building:
+        shown.parent = building
+    if shown.matrix_parent_inverse != inverse:
+        shown.matrix_parent_inverse = inverse
+    if shown.matrix_basis != place:
+        shown.matrix_basis = place
+
+
 def _describe(shown: Object, part: Part, building: Object) -> None:
     data = part_data(shown)
     data.number = part.number
@@ -186,12 +172,15 @@ def _remove_objects(parts: Iterable[Object]) -> None:
 
 
 def _show_findings(building: Object, kit: KitContents) -> None:
-    stored = building_data(building).findings
-    stored.clear()
-    for finding in kit.findings:
-        item = stored.add()
-        item.name = item.code = finding.code
-        item.severity = str(finding.severity)
-        item.part = finding.part
-        item.text = finding.text
-        item.remedy = finding.remedy
+    rows = [
+        {
+            "name": finding.code,
+            "code": finding.code,
+            "severity": str(finding.severity),
+            "part": finding.part,
+            "text": finding.text,
+            "remedy": finding.remedy,
+        }
+        for finding in kit.findings
+    ]
+    fill(building_data(building).findings, rows)

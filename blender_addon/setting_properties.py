@@ -7,13 +7,13 @@ from types import MappingProxyType
 from typing import Any
 from zlib import crc32
 
-from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 from bpy.types import Context, PropertyGroup
 
 from halfbat.settings import Setting
 from halfbat.settings.features import EVERY_WALL
 from halfbat.units import NAMED_SCALES
 
+from .overridable import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 from .presets import fill_process
 
 TAKEN_BY_BLENDER: Mapping[str, str] = MappingProxyType({"name": "kit_name"})
@@ -45,7 +45,7 @@ def offer_walls(*, every: bool) -> Callable[[Any, Context, str], list[tuple[str,
         owner = (
             entry.id_data if entry.id_data.parent is None or entry.id_data.halfbat.is_building else entry.id_data.parent
         )
-        walls = [(wall.name, f"{wall.length_m:.2f} m") for wall in owner.halfbat.walls]
+        walls = [(wall.name, f"{wall.length_m:.2f} m") for wall in owner.halfbat.walls if not wall.left_out]
         offered = [(EVERY_WALL, "every wall"), *walls] if every else walls
         return [(letter, size) for letter, size in offered if text.casefold() in letter.casefold()]
 

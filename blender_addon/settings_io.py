@@ -28,6 +28,7 @@ from .placed import read_placed, write_placed
 from .placed_properties import AS_SET, PLACED_CLASSES
 from .properties import building_data
 from .request_properties import REQUEST_CLASSES
+from .rows import fill, kept
 from .setting_properties import property_name
 
 
@@ -125,7 +126,7 @@ def read_requests(building: Object, name: str) -> tuple[Any, ...]:
     name : str
         One of `REQUEST_CLASSES`.
     """
-    return tuple(read_request(REQUEST_CLASSES[name], item) for item in getattr(building_data(building), name))
+    return tuple(read_request(REQUEST_CLASSES[name], item) for item in kept(getattr(building_data(building), name)))
 
 
 def read_request(request_class: type, item: Any) -> Any:  # noqa: ANN401 - a property group made from the class
@@ -137,12 +138,9 @@ def read_request(request_class: type, item: Any) -> Any:  # noqa: ANN401 - a pro
 
 def write_requests(building: Object, name: str, requests: tuple[Any, ...]) -> None:
     """Store one list of requests in place of what it held; see `read_requests`."""
-    stored = getattr(building_data(building), name)
-    stored.clear()
-    for request in requests:
-        item = stored.add()
-        for record in settings_of(REQUEST_CLASSES[name]):
-            setattr(item, property_name(record), getattr(request, record.key))
+    records = settings_of(REQUEST_CLASSES[name])
+    rows = [{property_name(record): getattr(request, record.key) for record in records} for request in requests]
+    fill(getattr(building_data(building), name), rows)
 
 
 def _exact_name(group: str, record: Setting) -> str:

@@ -11,9 +11,15 @@ from .scene_out import kit_collection
 NO_BUILDING = "Select a mesh object and press Use as Building"
 NO_KIT = "Make the kit first"
 EDIT_MODE = "Go to Object Mode first"
-LINKED = "This building is linked from another file and cannot be changed here. Append it, or make it local first"
+LINKED = (
+    "This building is linked from another file and cannot be changed here. Make a library override of it, "
+    "or make it local: Object > Library Override > Make, or Object > Relations > Make Local"
+)
 NEWER = "This building was kept by a newer Halfbat, which may mean other things by its settings. Update Halfbat first"
-OVERRIDDEN = "This building is an override of one in another file. Make it local first"
+LOCKED = (
+    "This override of a building in another file is not editable yet. In the Outliner choose Library Override > Make "
+    "of its menu, or make it local"
+)
 
 
 def building_of(context: Context) -> Object | None:
@@ -54,8 +60,8 @@ def why_not_own(item: Object) -> str:
     """Return why what is kept with an object cannot be changed here; nothing where it can."""
     if item.library is not None:
         return LINKED
-    if item.override_library is not None:
-        return OVERRIDDEN
+    if item.override_library is not None and item.override_library.is_system_override:
+        return LOCKED
     return NEWER if building_data(item).settings_version > SETTINGS_VERSION else ""
 
 

@@ -10,18 +10,24 @@ from halfbat.building import Building
 from halfbat.building.structure import Structure
 
 from .properties import building_data
+from .rows import fill, kept
 
 
 def keep_walls(building: Object, structure: Structure | Building) -> None:
     """Keep letter and size of each wall with a building."""
     data = building_data(building)
-    data.walls.clear()
-    for wall in structure.walls:
-        kept = data.walls.add()
-        kept.name = wall.letter
-        kept.length_m, kept.height_m, kept.openings = wall.length_m, wall.height_m, len(getattr(wall, "openings", ()))
+    rows = [
+        {
+            "name": wall.letter,
+            "length_m": wall.length_m,
+            "height_m": wall.height_m,
+            "openings": len(getattr(wall, "openings", ())),
+        }
+        for wall in structure.walls
+    ]
+    fill(data.walls, rows)
     data.walls_read_from = shape_of(building)
-    data.walls_index = max(0, min(data.walls_index, len(data.walls) - 1))
+    data.walls_index = max(0, min(data.walls_index, len(rows) - 1))
 
 
 def shape_of(building: Object) -> str:
@@ -39,4 +45,5 @@ def walls_outdated(building: Object) -> bool:
 def chosen_wall(building: Object) -> str:
     """Return the letter of the wall chosen in the list; A where none was read yet."""
     data = building_data(building)
-    return str(data.walls[data.walls_index].name) if 0 <= data.walls_index < len(data.walls) else "A"
+    walls = kept(data.walls)
+    return str(walls[data.walls_index].name) if 0 <= data.walls_index < len(walls) else "A"

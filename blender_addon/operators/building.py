@@ -9,6 +9,7 @@ from halfbat.settings import Settings
 from ..building_out import why_no_walls
 from ..properties import SETTINGS_VERSION, building_data, part_data
 from ..reporting import Result
+from ..rows import kept
 from ..scene_out import kit_collection
 from ..settings_io import read_groups, write_groups
 from ..target import poll_object_mode, poll_own
@@ -65,7 +66,7 @@ class HALFBAT_OT_use_as_building(Operator):
         if reason:
             self.report({"WARNING"}, f"{active.name} is a building now, but {reason}")
         else:
-            self.report({"INFO"}, f"{active.name} is a building of {len(data.walls)} walls now")
+            self.report({"INFO"}, f"{active.name} is a building of {len(kept(data.walls))} walls now")
         return {"FINISHED"}
 
 

@@ -12,10 +12,11 @@ from halfbat.settings.features import FINISH_CHOICES
 from halfbat.sites.faces import WallBand, bands_of, finishes_of
 
 from ..following import sites_for, state
-from ..mesh_in import metres_per_unit
+from ..mesh_in import building_frame, metres_per_unit
 from ..properties import building_data
 from ..reporting import Result, refuse
 from ..request_properties import index_name
+from ..rows import add_row, kept
 from ..target import why_not_own
 
 LAYER = "halfbat_finish"
@@ -72,14 +73,15 @@ class HALFBAT_OT_set_finish(Operator):
 
 
 def selected_faces(building: Object, unit_m: float, mark: str) -> list[np.ndarray]:
-    """Return the corners of the selected faces in the world, metres, and mark each with the finish."""
+    """Return the corners of the selected faces in the building's frame, metres, and mark each with the finish."""
+    matrix = building_frame(building.matrix_world).inverted_safe() @ building.matrix_world
     mesh = bmesh.from_edit_mesh(building.data)  # type: ignore[arg-type]
     layer = mesh.faces.layers.int.get(LAYER) or mesh.faces.layers.int.new(LAYER)
     found = []
     for face in mesh.faces:
         if face.select:
             face[layer] = list(FINISH_CHOICES).index(mark) + 1
-            found.append(np.array([building.matrix_world @ vertex.co for vertex in face.verts]) * unit_m)
+            found.append(np.array([matrix @ vertex.co for vertex in face.verts]) * unit_m)
     bmesh.update_edit_mesh(building.data, loop_triangles=False, destructive=False)  # type: ignore[arg-type]
     return found
 
@@ -88,11 +90,11 @@ def keep_finish(building: Object, request: object) -> None:
     """Keep a finish with a building, in place of one over the same band of the same wall."""
     data = building_data(building)
     keys = ("wall", "bottom", "top")
-    same = [item for item in data.finishes if all(getattr(item, key) == getattr(request, key) for key in keys)]
-    item = same[0] if same else data.finishes.add()
+    same = [item for item in kept(data.finishes) if all(getattr(item, key) == getattr(request, key) for key in keys)]
+    item = same[0] if same else add_row(data.finishes)
     for key in (*keys, "kind"):
         setattr(item, key, getattr(request, key))
-    setattr(data, index_name("finishes"), list(data.finishes).index(item))
+    setattr(data, index_name("finishes"), kept(data.finishes).index(item))
 
 
 def told(bands: list[WallBand]) -> str:

@@ -9,6 +9,7 @@ from bpy.types import Context, Object, Operator
 from ..placed import placed_on
 from ..properties import building_data, part_data
 from ..reporting import Result
+from ..rows import kept
 from ..scene_out import kit_collection, part_objects
 from ..target import poll_kit, required_building
 
@@ -63,7 +64,7 @@ class HALFBAT_OT_look_at_finding(Operator):
     def execute(self, context: Context) -> Result:
         """Select it, and turn the view there where there is one."""
         building = required_building(context)
-        findings = building_data(building).findings
+        findings = kept(building_data(building).findings)
         about = concerned(building, findings[self.index].part) if self.index < len(findings) else []
         seen = [item for item in about if item.name in context.view_layer.objects]
         if not seen:

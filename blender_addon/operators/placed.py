@@ -17,7 +17,7 @@ from halfbat.sites.spots import Spot, spot_at_point
 
 from ..following import move_to, sites_for
 from ..making import take_order
-from ..mesh_in import metres_per_unit
+from ..mesh_in import building_frame, metres_per_unit
 from ..placed import TITLES, is_placed, new_placed, placed_on, remember, remove_placed, request_of
 from ..placed_properties import PLACED_CLASSES, placed_data
 from ..reporting import Result, refuse
@@ -62,7 +62,8 @@ class AddAtCursor(Operator):
         building = required_building(context)
         try:
             sites = sites_for(building, context.evaluated_depsgraph_get(), context.scene)
-            point = np.array(context.scene.cursor.location) * metres_per_unit(context.scene)
+            cursor = building_frame(building.matrix_world).inverted_safe() @ context.scene.cursor.location
+            point = np.array(cursor) * metres_per_unit(context.scene)
             spot = spot_at_point(sites, point) or _nearest(context, building, point)
         except KitError as error:
             return refuse(self, error)

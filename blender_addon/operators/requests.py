@@ -18,7 +18,7 @@ from halfbat.settings.features import FEATURE_KEYS
 from ..properties import building_data
 from ..reporting import Result
 from ..request_properties import NOUNS, REQUEST_CLASSES, index_name
-from ..setting_properties import property_name
+from ..rows import add_row, fill, kept, rows_of
 from ..target import poll_building, required_building
 from ..walls import chosen_wall
 
@@ -35,7 +35,7 @@ def stored_list(context: Context, name: str) -> tuple[Any, Any]:
 
 def choose(data: Any, name: str, index: int) -> None:  # noqa: ANN401 - a HALFBAT_PG_building
     """Choose an entry of a list, or its nearest neighbour."""
-    setattr(data, index_name(name), max(0, min(index, len(getattr(data, name)) - 1)))
+    setattr(data, index_name(name), max(0, min(index, len(kept(getattr(data, name))) - 1)))
 
 
 def fill_new(item: Any, request_class: type, wall: str, kind: str) -> None:  # noqa: ANN401 - a property group
@@ -55,7 +55,7 @@ def _poll(name: str, fewest: int, missing: str) -> Callable[[type[Operator], Con
         """Allow buildings whose list is long enough."""
         if not poll_building(cls, context):
             return False
-        if len(stored_list(context, name)[1]) < fewest:
+        if len(kept(stored_list(context, name)[1])) < fewest:
             cls.poll_message_set(missing)
             return False
         return True
@@ -68,8 +68,8 @@ def _add(name: str) -> Callable[[Any, Context], Result]:
         """Add one to the wall chosen in the list of walls."""
         data, stored = stored_list(context, name)
         wall = chosen_wall(required_building(context))
-        fill_new(stored.add(), REQUEST_CLASSES[name], wall, getattr(self, "kind", ""))
-        choose(data, name, len(stored) - 1)
+        fill_new(add_row(stored), REQUEST_CLASSES[name], wall, getattr(self, "kind", ""))
+        choose(data, name, len(kept(stored)) - 1)
         return {"FINISHED"}
 
     return execute
@@ -80,7 +80,8 @@ def _remove(name: str) -> Callable[[Any, Context], Result]:
         """Remove the chosen one and choose its neighbour."""
         data, stored = stored_list(context, name)
         index = getattr(data, index_name(name))
-        stored.remove(index)
+        rows = rows_of(stored)
+        fill(stored, [*rows[:index], *rows[index + 1 :]])
         choose(data, name, index)
         return {"FINISHED"}
 
@@ -92,10 +93,8 @@ def _duplicate(name: str) -> Callable[[Any, Context], Result]:
         """Put a copy after the chosen one and choose it."""
         data, stored = stored_list(context, name)
         index = getattr(data, index_name(name))
-        copy, source = stored.add(), stored[index]
-        for record in settings_of(REQUEST_CLASSES[name]):
-            setattr(copy, property_name(record), getattr(source, property_name(record)))
-        stored.move(len(stored) - 1, index + 1)
+        rows = rows_of(stored)
+        fill(stored, [*rows[: index + 1], *rows[index:]])
         choose(data, name, index + 1)
         return {"FINISHED"}
 
@@ -108,9 +107,11 @@ def _move(name: str) -> Callable[[Any, Context], Result]:
         data, stored = stored_list(context, name)
         index = getattr(data, index_name(name))
         target = index + (-1 if self.direction == "UP" else 1)
-        if not 0 <= target < len(stored):
+        rows = rows_of(stored)
+        if not 0 <= target < len(rows):
             return {"CANCELLED"}
-        stored.move(index, target)
+        rows.insert(target, rows.pop(index))
+        fill(stored, rows)
         choose(data, name, target)
         return {"FINISHED"}
 

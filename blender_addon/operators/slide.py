@@ -14,7 +14,7 @@ from halfbat.sites.spots import Spot, spot_on_ray
 from halfbat.sites.walls import Sites
 
 from ..following import move_to, put, sites_for
-from ..mesh_in import metres_per_unit
+from ..mesh_in import building_frame, metres_per_unit
 from ..placed import TITLES, is_placed, new_placed, remember, remove_placed, request_of, write_request
 from ..placed_properties import PLACED_CLASSES, placed_data
 from ..properties import building_data
@@ -79,8 +79,9 @@ class Slide(Operator):
             return None
         view = space.region_3d
         pointer = (event.mouse_x - region.x, event.mouse_y - region.y)
-        origin = np.array(region_2d_to_origin_3d(region, view, pointer)) * metres_per_unit(context.scene)
-        return spot_on_ray(self._sites, origin, np.array(region_2d_to_vector_3d(region, view, pointer)))
+        own = building_frame(self._building.matrix_world).inverted_safe()
+        origin = np.array(own @ region_2d_to_origin_3d(region, view, pointer)) * metres_per_unit(context.scene)
+        return spot_on_ray(self._sites, origin, np.array(own.to_3x3() @ region_2d_to_vector_3d(region, view, pointer)))
 
     def _follow(self, context: Context, event: Event) -> bool:
         """Put the thing under the pointer and say where that is; False where there is no wall."""

@@ -11,7 +11,7 @@ from halfbat.errors import KitError
 
 from ..building_out import read_walls
 from ..making import take_order
-from ..mesh_in import metres_per_unit
+from ..mesh_in import building_frame, metres_per_unit
 from ..reporting import Result, refuse
 from ..target import poll_any_building, poll_building, required_building
 from ..walls import chosen_wall
@@ -73,11 +73,12 @@ class HALFBAT_OT_look_at_wall(Operator):
                 raise KitError(f"there is no wall {letter}", building.name, f"it has the walls {', '.join(walls)}")
         except KitError as error:
             return refuse(self, error)
-        look_at(context.region_data, walls[letter], metres_per_unit(context.scene))
+        frame = building_frame(building.matrix_world)
+        look_at(context.region_data, walls[letter], metres_per_unit(context.scene), frame)
         return {"FINISHED"}
 
 
-def look_at(view: RegionView3D, wall: FaceOfWall, unit_m: float) -> None:
+def look_at(view: RegionView3D, wall: FaceOfWall, unit_m: float, frame: Matrix) -> None:
     """Turn a view so that a wall fills it, seen square from outside.
 
     Parameters
@@ -88,9 +89,11 @@ def look_at(view: RegionView3D, wall: FaceOfWall, unit_m: float) -> None:
         Looked at, in metres.
     unit_m : float
         Length of a Blender unit in metres.
+    frame : Matrix
+        Where the building stands.
     """
     axes = ((*wall.along.tolist(), 0.0), (0.0, 0.0, 1.0), (*wall.outward.tolist(), 0.0))
-    view.view_rotation = Matrix(axes).transposed().to_quaternion()
+    view.view_rotation = (frame.to_3x3() @ Matrix(axes).transposed()).to_quaternion()
     middle = (wall.start_m + wall.end_m) / 2
-    view.view_location = Vector((*middle, wall.base_m + wall.height_m / 2)) / unit_m
+    view.view_location = frame @ (Vector((*middle, wall.base_m + wall.height_m / 2)) / unit_m)
     view.view_distance = MARGIN * max(wall.length_m, wall.height_m) / unit_m

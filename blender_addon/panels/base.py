@@ -103,3 +103,20 @@ class Rows(UIList):
 
     def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
         """Draw one entry in a line; active_property names what says which entry is chosen."""
+
+
+class KeptRows(Rows):
+    """A list of what a building keeps, without entries that are left out."""
+
+    def filter_items(  # type: ignore[override] # what Blender wants; the stubs say None
+        self,
+        context: Context,
+        data: Any,  # noqa: ANN401
+        prop: str | None,
+    ) -> tuple[list[int], list[int]]:
+        """Show the entries that count and, where Blender would, hold the text typed in the filter."""
+        wanted = self.filter_name.casefold()
+        shown = [
+            not getattr(item, "left_out", False) and wanted in item.name.casefold() for item in getattr(data, str(prop))
+        ]
+        return [self.bitflag_filter_item if seen else 0 for seen in shown], []

@@ -10,9 +10,10 @@ from halfbat.findings import Severity
 
 from ..properties import building_data, part_data
 from ..reporting import SEVERITY_ICONS, capital
+from ..rows import kept
 from ..scene_out import kit_collection, part_objects
 from ..target import required_building
-from .base import CHECKS, BuildingTab, Rows, draw_text
+from .base import CHECKS, BuildingTab, KeptRows, Rows, draw_text
 
 
 def sentence(finding: Any) -> str:  # noqa: ANN401 - a HALFBAT_PG_finding
@@ -20,7 +21,7 @@ def sentence(finding: Any) -> str:  # noqa: ANN401 - a HALFBAT_PG_finding
     return capital(f"{finding.part}: {finding.text}" if finding.part else finding.text)
 
 
-class HALFBAT_UL_findings(Rows):
+class HALFBAT_UL_findings(KeptRows):
     """Findings, worst first."""
 
     def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
@@ -62,13 +63,14 @@ class HALFBAT_PT_findings(NeedsKit):
         layout = self.layout
         building = required_building(context)
         data = building_data(building)
-        if not len(data.findings):
+        findings = kept(data.findings)
+        if not findings:
             layout.label(text="Nothing to tell", icon="CHECKMARK")
             return
         layout.template_list("HALFBAT_UL_findings", "", data, "findings", data, "finding_index", rows=3)
-        if not 0 <= data.finding_index < len(data.findings):
+        if not 0 <= data.finding_index < len(findings):
             return
-        chosen = data.findings[data.finding_index]
+        chosen = findings[data.finding_index]
         icon = SEVERITY_ICONS[Severity(chosen.severity)]
         draw_text(layout, context, sentence(chosen), icon)
         if chosen.remedy:

@@ -11,6 +11,7 @@ from halfbat.settings.features import FINISH_CHOICES
 from ..finish_view import state
 from ..preferences import colour_name, preferences
 from ..properties import building_data
+from ..rows import kept
 from ..target import building_of, required_building
 from .base import BuildingTab, draw_text
 
@@ -21,7 +22,7 @@ ROW = 0.2
 def bands_in_words(stored: Any) -> dict[str, str]:  # noqa: ANN401 - a collection of property groups
     """Return by finish, in the order of the choices, which walls it is on and how high."""
     told: dict[str, list[str]] = {kind: [] for kind in FINISH_CHOICES}
-    for item in stored:
+    for item in kept(stored):
         low = f" from {item.bottom}" if item.bottom.strip() not in ("", "0") else ""
         high = f" to {item.top}" if item.top.strip() else ""
         told[item.kind].append(f"{item.wall}{low}{high}")
@@ -39,7 +40,7 @@ class HALFBAT_PT_finish_colours(BuildingTab):
     def poll(cls, context: Context) -> bool:
         """Show the panel where there are finishes, and while faces are chosen for them."""
         building = building_of(context)
-        return building is not None and (context.mode == "EDIT_MESH" or len(building_data(building).finishes) > 0)
+        return building is not None and (context.mode == "EDIT_MESH" or bool(kept(building_data(building).finishes)))
 
     def draw_header(self, context: Context) -> None:
         """Draw the switch."""

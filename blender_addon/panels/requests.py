@@ -12,6 +12,7 @@ from halfbat.settings.features import FEATURE_LENGTHS, FINISH_LENGTHS, keys_of_k
 
 from ..properties import building_data
 from ..request_properties import NOUNS, REQUEST_CLASSES, index_name
+from ..rows import kept
 from ..setting_properties import property_name
 from ..target import required_building
 from .base import BuildingTab, Rows, draw_text, form
@@ -62,8 +63,11 @@ class HALFBAT_UL_requests(Rows):
         """Show the entries whose line holds the text typed in the filter."""
         name = str(prop)
         wanted = self.filter_name.casefold()
-        lines = [f"{item.wall} {summary(name, item)}".casefold() for item in getattr(data, name)]
-        return [self.bitflag_filter_item if wanted in line else 0 for line in lines], []
+        shown = [
+            not item.left_out and wanted in f"{item.wall} {summary(name, item)}".casefold()
+            for item in getattr(data, name)
+        ]
+        return [self.bitflag_filter_item if seen else 0 for seen in shown], []
 
 
 class RequestPanel(BuildingTab):
@@ -77,7 +81,7 @@ class RequestPanel(BuildingTab):
         """Draw the list with its buttons, and the fields that the chosen entry has."""
         building = required_building(context)
         data = building_data(building)
-        stored = getattr(data, self.name)
+        stored = kept(getattr(data, self.name))
         if self.name == "finishes" and context.mode == "EDIT_MESH":
             self.layout.operator_menu_enum("halfbat.set_finish", "kind", text="Set Finish of Selected Faces")
         self._draw_list(data, stored)

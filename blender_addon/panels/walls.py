@@ -7,13 +7,14 @@ from typing import Any
 from bpy.types import Context, UILayout
 
 from ..properties import building_data
+from ..rows import kept
 from ..target import required_building
 from ..walls import walls_outdated
-from .base import WALLS, BuildingTab, Rows, draw_text
+from .base import WALLS, BuildingTab, KeptRows, draw_text
 from .lengths import draw_sizes, full_size, scale_of
 
 
-class HALFBAT_UL_walls(Rows):
+class HALFBAT_UL_walls(KeptRows):
     """Walls with their letters, at full size and model size."""
 
     def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
@@ -41,14 +42,15 @@ class HALFBAT_PT_walls(BuildingTab):
         layout = self.layout
         building = required_building(context)
         data = building_data(building)
-        if not len(data.walls):
+        walls = kept(data.walls)
+        if not walls:
             draw_text(layout, context, "Read the walls to see their letters and sizes.", "INFO")
             layout.operator("halfbat.read_walls", icon="FILE_REFRESH")
             return
         layout.template_list("HALFBAT_UL_walls", "", data, "walls", data, "walls_index", rows=4)
         scale = scale_of(building)
-        if scale is not None and 0 <= data.walls_index < len(data.walls):
-            chosen = data.walls[data.walls_index]
+        if scale is not None and 0 <= data.walls_index < len(walls):
+            chosen = walls[data.walls_index]
             draw_sizes(layout, context.scene, scale, [(f"Height of {chosen.name}", chosen.height_m)])
         if walls_outdated(building):
             draw_text(layout, context, "The mesh was changed since.", "INFO")

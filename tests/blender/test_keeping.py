@@ -117,19 +117,6 @@ def test_a_linked_building_is_read_only_and_says_so(addon, box, tmp_path) -> Non
     assert bpy.ops.halfbat.export_coupon(directory=str(tmp_path)) == {"FINISHED"}
 
 
-def test_an_override_of_a_linked_building_says_what_to_do(addon, box, tmp_path) -> None:
-    path = tmp_path / "yard.blend"
-    bpy.ops.wm.save_as_mainfile(filepath=str(path))
-    bpy.ops.wm.read_homefile(use_empty=True)
-    override = take_in(path, link=True).override_create(remap_local_usages=True)
-    bpy.context.view_layer.objects.active = override
-    with pytest.raises(RuntimeError, match="Make it local first"):
-        bpy.ops.halfbat.make_kit()
-    assert addon("settings_io").read_settings(override).brick.custom_gauge_mm == 225.0
-    override.make_local()
-    assert bpy.ops.halfbat.make_kit() == {"FINISHED"}
-
-
 def test_an_appended_building_comes_with_its_kit_and_can_be_made_again(addon, box, tmp_path) -> None:
     bpy.ops.halfbat.make_kit()
     path = tmp_path / "yard.blend"
@@ -143,6 +130,64 @@ def test_an_appended_building_comes_with_its_kit_and_can_be_made_again(addon, bo
     assert {"S1", "L1", "WA1"} <= set(shown)
     assert all(item.name in bpy.context.view_layer.objects for item in shown.values())
     assert bpy.ops.halfbat.export_kit(directory=str(tmp_path)) == {"FINISHED"}
+
+
+def test_windows_cutters_and_materials_come_along_when_a_building_is_appended(addon, box, tmp_path) -> None:
+    bpy.context.scene.cursor.location = (2.0, 0.5, 1.2)
+    bpy.ops.halfbat.add_opening()
+    bpy.context.view_layer.objects.active = box
+    bpy.ops.halfbat.make_kit()
+    bpy.ops.mesh.primitive_cube_add(size=1.0, location=(6.0, 3.0, 1.0))
+    bpy.data.collections["Cutters"].objects.link(bpy.context.active_object)
+    blue = bpy.data.materials.new("Engineering blue")
+    addon("scene_out").part_objects(box)["WB1"].data.materials[0] = blue
+    path = tmp_path / "yard.blend"
+    bpy.ops.wm.save_as_mainfile(filepath=str(path))
+    settings = addon("settings_io").read_settings(box)
+    bpy.context.view_layer.objects.active = box
+    bpy.ops.halfbat.export_kit(directory=str(tmp_path / "there"))
+    bpy.ops.wm.read_homefile(use_empty=True)
+    appended = take_in(path, link=False)
+    addon("following").catch_up()
+    bpy.context.view_layer.objects.active = appended
+    assert addon("settings_io").read_settings(appended) == settings
+    (window,) = addon("placed").placed_on(appended)
+    assert window.name in bpy.context.view_layer.objects
+    assert bpy.ops.halfbat.make_kit() == {"FINISHED"}
+    assert len(appended.halfbat.cutters.objects) == 1
+    assert all(item.name in bpy.context.view_layer.objects for item in appended.halfbat.cutters.objects)
+    assert addon("scene_out").part_objects(appended)["WB1"].data.materials[0].name == "Engineering blue"
+    bpy.ops.halfbat.export_kit(directory=str(tmp_path / "here"))
+    there, here = (
+        {file.name: file.read_bytes() for file in (tmp_path / folder).rglob("*.stl")} for folder in ("there", "here")
+    )
+    assert there == here and len(there) > 5
+
+
+@pytest.mark.parametrize("linked", [False, True], ids=["Shift D", "Alt D"])
+def test_a_copy_has_settings_windows_and_a_kit_of_its_own(addon, box, linked) -> None:
+    bpy.context.scene.cursor.location = (2.0, 0.5, 1.2)
+    bpy.ops.halfbat.add_opening()
+    bpy.ops.object.select_all(action="DESELECT")
+    box.select_set(True)
+    bpy.context.view_layer.objects.active = box
+    bpy.ops.halfbat.make_kit()
+    bpy.ops.object.duplicate(linked=linked)
+    copy = bpy.context.active_object
+    copy.location.x += 20.0
+    bpy.context.view_layer.update()
+    addon("following").catch_up()
+    copy.halfbat.brick.bond = "english"
+    (window,) = addon("placed").placed_on(copy)
+    window.halfbat_placed.openings.width = "1.4 m"
+    bpy.context.view_layer.update()
+    addon("following").catch_up()
+    bpy.ops.halfbat.make_kit()
+    read = addon("settings_io").read_settings
+    assert (read(box).brick.bond, read(copy).brick.bond) == ("stretcher", "english")
+    assert read(box).openings[0].width != read(copy).openings[0].width == "1.4 m"
+    shown = addon("scene_out").part_objects
+    assert not set(shown(box).values()) & set(shown(copy).values())
 
 
 def test_a_copied_building_keeps_its_settings_and_makes_a_kit_of_its_own(addon, box) -> None:

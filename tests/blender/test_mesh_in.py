@@ -3,7 +3,7 @@ from itertools import pairwise
 import bpy
 import numpy as np
 import pytest
-from mathutils import Matrix
+from mathutils import Matrix, Vector
 
 from halfbat.building import building_from_mesh
 
@@ -21,10 +21,10 @@ def walls(addon, item) -> list[tuple[float, float]]:
 EIGHT_BY_FIVE = [(5.0, 3.0), (5.0, 3.0), (8.0, 3.0), (8.0, 3.0)]
 
 
-def test_a_scaled_box_is_read_in_metres_of_the_world(addon, box) -> None:
+def test_a_scaled_box_is_read_in_metres_from_its_origin(addon, box) -> None:
     mesh = read(addon, box)
-    assert mesh.vertices.min(axis=0) == pytest.approx([-2.0, 0.5, 0.0])
-    assert mesh.vertices.max(axis=0) == pytest.approx([6.0, 5.5, 3.0])
+    assert mesh.vertices.min(axis=0) == pytest.approx([-4.0, -2.5, -1.5])
+    assert mesh.vertices.max(axis=0) == pytest.approx([4.0, 2.5, 1.5])
     assert len(mesh.faces) == 6
     assert mesh.source == "Lodge"
     assert walls(addon, box) == EIGHT_BY_FIVE
@@ -98,4 +98,23 @@ def signed_volume(mesh) -> float:
 
 def test_the_matrix_of_the_world_is_taken_after_evaluation(addon, box) -> None:
     box.matrix_world = Matrix.Translation((1.0, 2.0, 3.0)) @ Matrix.Diagonal((8.0, 5.0, 3.0, 1.0))
-    assert read(addon, box).vertices.min(axis=0) == pytest.approx([-3.0, -0.5, 1.5])
+    assert read(addon, box).vertices.max(axis=0) == pytest.approx([4.0, 2.5, 1.5])
+
+
+@pytest.mark.parametrize("scale", [(8.0, 5.0, 3.0), (6.096, 4.2672, 2.7432), (-8.0, 5.0, 3.0), (0.08, 0.05, 0.03)])
+@pytest.mark.parametrize("tilt", [0.0, 0.5 * np.pi])
+def test_where_a_building_stands_changes_nothing_of_its_mesh(addon, box, scale, tilt) -> None:
+    box.scale = scale
+    box.rotation_euler = (tilt, 0.0, 0.0)
+    before = read(addon, box)
+    frame = addon("mesh_in").building_frame
+    for step in range(1, 40):
+        box.location = (0.37 * step, -1.1 * step, 123.4 + step)
+        box.rotation_euler.z = 0.731 * step
+        now = read(addon, box)
+        assert now.vertices.tobytes() == before.vertices.tobytes()
+        assert now.faces == before.faces
+        corners = [frame(box.matrix_world) @ Vector(corner) for corner in now.vertices]
+        assert np.allclose(corners, [box.matrix_world @ vertex.co for vertex in box.data.vertices], atol=1e-3)
+    box.scale.x *= 1.01
+    assert read(addon, box).vertices.tobytes() != before.vertices.tobytes()

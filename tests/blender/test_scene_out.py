@@ -155,7 +155,7 @@ def test_findings_are_kept_with_the_building(box) -> None:
 
 
 @pytest.mark.parametrize("look", ["ASSEMBLED", "EXPLODED", "PLATES"])
-def test_a_kit_goes_with_its_building(addon, box, look) -> None:
+def test_a_kit_goes_with_its_building_at_once(box, look) -> None:
     bpy.ops.halfbat.make_kit()
     box.halfbat.look = look
     bpy.context.view_layer.update()
@@ -164,8 +164,50 @@ def test_a_kit_goes_with_its_building(addon, box, look) -> None:
     box.location.x += 7.0
     box.rotation_euler.z = 0.6
     bpy.context.view_layer.update()
-    addon("following").catch_up()
-    bpy.context.view_layer.update()
     for name, item in parts(box).items():
         assert np.allclose(np.array(box.matrix_world @ before[name]), np.array(item.matrix_world), atol=1e-3), name
-    assert not addon("scene_out").carry_kit(box)
+
+
+def exported(box, folder) -> dict[str, bytes]:
+    assert bpy.ops.halfbat.export_kit(directory=str(folder)) == {"FINISHED"}
+    return {
+        str(file.relative_to(folder)): file.read_bytes()
+        for file in sorted(folder.rglob("*"))
+        if file.suffix in (".stl", ".json", ".csv", ".3mf")
+    }
+
+
+def test_a_building_moved_and_turned_is_exported_as_it_was_without_making_it_again(box, tmp_path) -> None:
+    bpy.context.scene.cursor.location = (2.0, 0.5, 1.2)
+    bpy.ops.halfbat.add_opening()
+    bpy.context.view_layer.objects.active = box
+    bpy.ops.halfbat.make_kit()
+    before = exported(box, tmp_path / "before")
+    box.location = (120.0, -35.5, 4.0)
+    box.rotation_euler.z = 2.1
+    bpy.context.view_layer.update()
+    after = exported(box, tmp_path / "after")
+    assert len(before) > 8
+    assert after == before
+    bpy.ops.halfbat.make_kit()
+    assert exported(box, tmp_path / "again") == before
+
+
+def test_a_building_that_was_scaled_is_another_one(box, tmp_path) -> None:
+    bpy.ops.halfbat.make_kit()
+    box.scale.x *= 1.1
+    with pytest.raises(RuntimeError, match="make the kit again"):
+        bpy.ops.halfbat.export_kit(directory=str(tmp_path))
+
+
+def test_the_parts_of_a_building_turned_and_scaled_unevenly_are_not_skewed(box) -> None:
+    box.rotation_euler.z = 0.7
+    bpy.ops.halfbat.make_kit()
+    bpy.context.view_layer.update()
+    low, high = world_box(skins(box))
+    corners = [box.matrix_world @ vertex.co for vertex in box.data.vertices]
+    assert low == pytest.approx(np.min(corners, axis=0), abs=2e-3)
+    assert high == pytest.approx(np.max(corners, axis=0), abs=2e-3)
+    for item in parts(box).values():
+        axes = np.array(item.matrix_world.to_3x3())
+        assert np.allclose(axes.T @ axes, np.eye(3) * item.scale[0] ** 2, atol=1e-7)
