@@ -9,6 +9,7 @@ import pytest
 from halfbat.building import read_obj
 from halfbat.building.erect import structure_from_mesh
 from halfbat.errors import FaultError, KitError
+from halfbat.findings import Severity
 from halfbat.kit import make_kit, smallest_face_m
 from halfbat.parts.all_parts import _behind
 from halfbat.parts.wall_openings import SHELL_LEFT_MM, shell_box
@@ -39,6 +40,15 @@ def test_every_part_is_one_closed_solid_with_a_number_of_its_own(key):
     assert len({part.number for part in kit.parts}) == len(kit.parts)
     kinds = {part.kind for part in kit.parts}
     assert {"shell", "skin"} <= kinds and kinds & {"lid", "former"}
+
+
+@pytest.mark.parametrize("key", MADE)
+def test_no_check_of_a_whole_kit_fails(key):
+    settings = settings_with(kit__scale="1:148")
+    structure = structure_from_mesh(read_obj(PATHS[key]), smallest_face_m=smallest_face_m(settings))
+    kit = make_kit(structure, settings)
+    assert kit.checks > len(kit.parts)
+    assert [found for found in kit.findings if found.severity is Severity.FAILURE] == []
 
 
 @pytest.mark.parametrize("key", MADE)

@@ -35,6 +35,8 @@ class Edged:
         Where the back is flat.
     lips_mm : tuple of (ndarray (2,), ndarray (2,))
         Corners of leaning end faces, at the face and at the land, where they may reach beyond the outline.
+    lost_mm2 : float
+        Area that was left out since it is too narrow to be printed.
     """
 
     outline_mm: Array
@@ -43,6 +45,7 @@ class Edged:
     leans: tuple[Lean, ...]
     flat_mm: Array
     lips_mm: tuple[tuple[Array, Array], ...] = ()
+    lost_mm2: float = 0.0
 
 
 def edged(outline_mm: Array, ends: Sequence[End], depth_mm: float) -> Edged:

@@ -18,6 +18,7 @@ from halfbat.parts.outlines import Outline, area_mm2, require_room
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.shell import Built
+from halfbat.parts.sturdy import sturdy_rings
 from halfbat.settings import Settings
 from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
@@ -60,8 +61,8 @@ def build_former(
     lid, filament, centre = settings.lid, settings.filament, mass.centre_mm
     fit = filament.fit_mm
     wall = settings.skin.glue_gap_mm + settings.shell.wall_lines * filament.line_width_mm + fit
-    edge = _moved(mass.behind(fit, fit), centre)
-    lip = _moved(mass.behind(fit, wall), centre)
+    edge = sturdy_rings(_moved(mass.behind(fit, fit), centre), filament.min_wall_mm)
+    lip = sturdy_rings(_moved(mass.behind(fit, wall), centre), filament.min_wall_mm)
     bore = _moved(mass.behind(fit + lid.lip_thickness_mm, wall + lid.lip_thickness_mm), centre)
     require_room(edge[0], "a roof", "choose a larger scale")
     level = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings) + SETTLED_MM

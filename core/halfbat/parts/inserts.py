@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.parts.clearing import clipped
 from halfbat.parts.joinery import FRAME_M, Cell, Sizes, cell_number, joinery
 from halfbat.parts.marks import RIM_MM, fitted_mark
 from halfbat.parts.outlines import set_back
@@ -65,6 +66,7 @@ def build_insert(
     forward = max(0.0, facing.depth_mm - scale.to_mm(REVEAL_M))
     front = flange + np.round(forward / layer) * layer
     sizes = Sizes.at(scale, settings.resin)
+    outline = _seated(outline, seat)
     boss = set_back(outline, CLEARANCE_MM) - centre
     inner = set_back(outline, CLEARANCE_MM + max(scale.to_mm(FRAME_M), sizes.frame_mm)) - centre
     low, high = inner.min(axis=0), inner.max(axis=0)
@@ -92,6 +94,14 @@ def build_insert(
     origin = facing.foot_mm + along * centre[0] + up * centre[1] - outward * (facing.depth_mm + flange)
     solid, place = as_printed(plate(raised, lowered), frame(along, up, outward, origin))
     return Insert(solid, place, tab is not None)
+
+
+def _seated(outline: Array, seat: Array) -> Array:
+    """What of an opening lies over its seat: the frame goes round that where the shell ends lower than the opening."""
+    for axis in (0, 1):
+        outline = clipped(outline, outline[:, axis] - seat[0, axis])
+        outline = clipped(outline, seat[1, axis] - outline[:, axis])
+    return outline
 
 
 def _front(

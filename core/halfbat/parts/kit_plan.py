@@ -188,6 +188,7 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
             skins,
             around,
             roof_edges(structure, slope, roof_mm, relief_mm, settings, scale),
+            settings.resin.min_wall_mm,
         )
         for slope in slopes
     )

@@ -14,6 +14,7 @@ from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room,
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.shell import Built
+from halfbat.parts.sturdy import sturdy_rings
 from halfbat.settings import Settings
 from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
@@ -59,6 +60,7 @@ def build_lid(mass: MassStack, settings: Settings, number: str, skins: Sequence[
     )
     if mass.overhang_mm:
         edge = [_seen_from_below(ring - centre) for ring in lid_edges(mass, settings)]
+    edge, lip = (sturdy_rings(rings, filament.min_wall_mm) for rings in (edge, lip))
     require_room(lip[0], "the lip of its lid", "choose a larger scale or fewer wall lines")
     top = mass.shell_top_mm(settings)
     plate_mm = float(np.floor((mass.height_mm + foot - top) / filament.part_layer_mm + 1e-6) * filament.part_layer_mm)

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import radians, tan
 
 import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind, Structure
 from halfbat.parts.drawn_out import drawn_out
-from halfbat.parts.overhung_edges import RoofEdge, board_height_mm
+from halfbat.parts.overhung_edges import WIDE_MM, RoofEdge, board_height_mm
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_skins import RoofFace
 from halfbat.parts.skins import Facing
+from halfbat.parts.sturdy import SPARE
 from halfbat.parts.wall_profile import proud_stretches
 from halfbat.settings import Settings
 from halfbat.solids.solid import Solid
@@ -22,6 +24,9 @@ Array = NDArray[np.float64]
 SHORTEST_MM = 2.0
 LEAST_THICK_MM = 0.35
 LEAST_HIGH_MM = 0.4
+CLEAR_OF_WIDE_MM = 0.2
+STEEPEST_END = tan(radians(42.0))
+"""Sharper ends of boards are thinner than the smallest wall over a length that breaks off."""
 _SQUARE = 0.2
 _BESIDE_MM = 1.0
 _STRAIGHT = 0.02
@@ -83,7 +88,12 @@ class Board:
 
     def _cut(self, end: UprightCut) -> Array:
         corners = self.start + self.section_mm @ np.stack([self.outward, self.up])
-        return np.asarray((end.place - corners[:, :2]) @ end.normal / (self.along[:2] @ end.normal))
+        cut = (end.place - corners[:, :2]) @ end.normal / (self.along[:2] @ end.normal)
+        # A tip sharper than holds is cut off less slanting, so that it stops short.
+        inner = float(cut.max() if end is self.ends[0] else cut.min())
+        slant = abs(float(self.up[:2] @ end.normal) / float(self.along[:2] @ end.normal))
+        share = min(1.0, 1 / STEEPEST_END / max(slant, 1e-9))
+        return np.asarray(inner + (cut - inner) * share)
 
     def pieces_mm(self, longest_mm: float, gap_mm: float) -> list[tuple[Array, Array]]:
         """Where each corner of the section begins and ends along the edge, for each piece."""
@@ -194,8 +204,14 @@ def _section(
     tops = [(front, float(np.interp(front, x, y)))]
     tops += [(float(u), float(v)) for u, v in under if back + 0.02 < u < front - 0.02]
     tops.append((back, float(np.interp(back, x, y))))
-    # Deep enough to hide the skin, which is thicker than a roof.
-    foot = min(tops[0][1] - board_height_mm(settings, face.scale), min(v for _, v in tops) - LEAST_HIGH_MM)
+    # Deep enough to hide the skin, which is thicker than a roof,
+    # and as high as holds in the middle of its thickness, where its top slants.
+    heights = [v for _, v in tops]
+    foot = min(tops[0][1] - board_height_mm(settings, face.scale), min(heights) - LEAST_HIGH_MM)
+    foot = min(foot, (max(heights) + min(heights)) / 2 - SPARE * settings.resin.min_wall_mm)
+    if front - back < settings.resin.min_wall_mm:
+        # So thin a board holds only where it is low.
+        foot = max(foot, min(max(heights) - WIDE_MM + CLEAR_OF_WIDE_MM, min(heights) - LEAST_HIGH_MM))
     return np.array([(back, foot), (front, foot), *tops])
 
 

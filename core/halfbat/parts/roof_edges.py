@@ -15,6 +15,7 @@ from halfbat.parts.corners import End, Fits
 from halfbat.parts.outlines import joined_sides, set_back, sides_left
 from halfbat.parts.overhung_edges import RoofEdge
 from halfbat.parts.standing import Standing, columns, height_of, within
+from halfbat.parts.sturdy import sturdy
 from halfbat.surfaces.roofing.face import squared
 from halfbat.units import Scale
 
@@ -197,6 +198,30 @@ def kept_clear(
         for edge, a, b in zip(edges, left, following, strict=True)
     ]
     return _holding(left, fresh)
+
+
+def sturdy_edges(outline: Array, ends: list[End], least_mm: float) -> tuple[Array, list[End]]:
+    """Leave out what of a slope's face is narrower than a length: strips, and the tips of sharp corners.
+
+    Parameters
+    ----------
+    outline, ends
+        As `ended` gives them.
+    least_mm : float
+        Smallest wall of the printer; 0 leaves all.
+    """
+    # Squaring the ends of what is left may bring back a tip.
+    for _ in range(2 if least_mm > 0 else 0):
+        face = set_back(outline, [end.face_mm for end in ends])
+        left, edges = sturdy(face, least_mm) if len(face) == len(ends) else (face, list(range(len(ends))))
+        if edges == list(range(len(ends))):
+            break
+        kept = [ends[edge] if edge >= 0 else End(0.0) for edge in edges]
+        moved = set_back(left, [-end.face_mm for end in kept])
+        if len(moved) != len(kept):
+            break
+        outline, ends = _holding(moved, kept)
+    return outline, ends
 
 
 def _from_face(end: End) -> End:

@@ -19,7 +19,7 @@ from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
 from halfbat.parts.overhung_edges import RoofEdge
 from halfbat.parts.panel_leans import cut_leans
 from halfbat.parts.placing import Matrix, as_printed, frame
-from halfbat.parts.roof_edges import Surroundings, ended, kept_clear
+from halfbat.parts.roof_edges import Surroundings, ended, kept_clear, sturdy_edges
 from halfbat.parts.roof_relief import roof_layers, roof_planes
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
@@ -140,6 +140,7 @@ def roof_face(
     walls: Mapping[int, tuple[Array, float]] = MappingProxyType({}),
     around: Surroundings | None = None,
     edges: Sequence[RoofEdge | None] = (),
+    least_mm: float = 0.0,
 ) -> RoofFace:
     """Settle the edges of a slope's skin.
 
@@ -161,6 +162,8 @@ def roof_face(
         All walls and slopes, to keep clear of those that meet none of its edges.
     edges : sequence of RoofEdge or None
         How each edge overhangs; none do where it is empty.
+    least_mm : float
+        What is narrower is left out.
     """
     outline = squared(slope.outline_m * scale.mm_per_m)
     depth_mm = base_mm + relief_mm
@@ -172,7 +175,8 @@ def roof_face(
         if len(outline) != len(whole) and any(edge is not None and edge.inner_mm for edge in beyond):
             # What is cut out of a slope leaves edges too short for the undercut.
             plain = [edge and replace(edge, inner_mm=0.0) for edge in beyond]
-            return roof_face(slope, base_mm, relief_mm, courses, fits, scale, walls, around, plain)
+            return roof_face(slope, base_mm, relief_mm, courses, fits, scale, walls, around, plain, least_mm)
+    outline, ends = sturdy_edges(outline, ends, least_mm)
     return RoofFace(slope, outline, edged(outline, ends, depth_mm), base_mm, depth_mm, courses, scale, beyond)
 
 

@@ -13,6 +13,7 @@ from halfbat.building.structure import EdgeKind, FaceOfWall, Mass, MassSide, Sid
 from halfbat.parts.clearing import without
 from halfbat.parts.masses import MassStack, PlanRing, RoofSlope, under_lid_mm
 from halfbat.parts.outlines import set_back
+from halfbat.parts.plan_lines import on_walls
 from halfbat.settings import Settings
 from halfbat.units import Scale
 
@@ -193,7 +194,7 @@ def mass_stacks(
         if not pitched:
             low = float(np.mean([slope.place(slope.outline_m)[:, 2].mean() for slope in slopes]))
         over = scale.to_mm(settings.roof.flat_overhang_mm / 1000) if mass.slopes[0] in lids else 0.0
-        rings = (_ring(mass.plan_m, mass.sides, skins_mm, scale),)
+        rings = (_ring(on_walls(mass.plan_m, mass.sides, structure), mass.sides, skins_mm, scale),)
         base, height = scale.to_mm(structure.base_m), scale.to_mm(low - structure.base_m)
         stacks.append(MassStack(rings, pitched, base, height, folds, over))
     return stacks

@@ -13,6 +13,7 @@ from halfbat.parts.masses import MassStack, PlanRing, SkinBlock, freed
 from halfbat.parts.outlines import Outline, require_room
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
+from halfbat.parts.sturdy import sturdy_rings
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.plate import plate
@@ -177,7 +178,9 @@ def _walls(masses: Sequence[MassStack], skins: Sequence[SkinBlock], settings: Se
     layers = []
     for number, mass in enumerate(masses):
         # Not beyond the mass itself: above a lower mass its roof is there.
-        rings = [ring.behind(SHORT_MM, gap, chamfer) - centre for ring in mass.rings]
+        moved = [ring.behind(SHORT_MM, gap, chamfer) - centre for ring in mass.rings]
+        # Tips stay: they may lie against another mass.
+        rings = sturdy_rings(moved, settings.filament.min_wall_mm, tips=False)
         top = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings)
         layers.append(Layer.union(freed(rings, skins, mass.base_mm, top), _FIRST_WALL + number))
     return layers

@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.building.rings import ring_area
 from halfbat.errors import KitError
 from halfbat.parts.corners import End
 from halfbat.parts.edged import LEAST_STRIP_MM, Edged
 from halfbat.parts.outlines import joined_sides, set_back, sides_left
+from halfbat.parts.sturdy import sturdy
 from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.solids.plate import Lean
 
@@ -19,7 +21,13 @@ _SAME_MM = 1e-6
 
 
 def wall_face(
-    outline_mm: Array, left: End, right: End, depth_mm: float, where: str, proud_mm: tuple[float, float] = (0.0, 0.0)
+    outline_mm: Array,
+    left: End,
+    right: End,
+    depth_mm: float,
+    where: str,
+    proud_mm: tuple[float, float] = (0.0, 0.0),
+    least_mm: float = 0.0,
 ) -> Edged:
     """End the upright edges at a wall's two corners; everything else stays upright.
 
@@ -35,6 +43,8 @@ def wall_face(
         Name of the wall for the error.
     proud_mm : tuple of float
         How far something stands proud at the left and right corner and meets its like there; 0 where nothing does.
+    least_mm : float
+        What is narrower is left out.
 
     Raises
     ------
@@ -54,6 +64,8 @@ def wall_face(
         # What lies within the thickness of the next wall's skin goes.
         outline_mm, ends = joined_sides(outline_mm, kept), [ends[side] for side in kept]
     face = set_back(outline_mm, [end.face_mm if end else 0.0 for end in ends])
+    outline_mm, ends, lost_mm2 = _sturdy(outline_mm, ends, face, least_mm)
+    face = set_back(outline_mm, [end.face_mm if end else 0.0 for end in ends])
     moves = set_back(outline_mm, [end.slope if end else 0.0 for end in ends]) - outline_mm
     leans, lips = [], []
     for i, end in enumerate(ends):
@@ -68,7 +80,23 @@ def wall_face(
     strips, planes = _strips(face, (low, high), (left, right), depth_mm)
     bends = sorted({float(x) for strip in strips for x in strip[:2, 0]})
     flat = np.clip(face, [low + left.reach_mm, -np.inf], [high - right.reach_mm, np.inf])
-    return Edged(with_bends(face, bends), tuple(strips), tuple(planes), tuple(leans), flat, tuple(lips))
+    return Edged(with_bends(face, bends), tuple(strips), tuple(planes), tuple(leans), flat, tuple(lips), lost_mm2)
+
+
+def _sturdy(
+    outline: Array, ends: list[End | None], face: Array, least_mm: float
+) -> tuple[Array, list[End | None], float]:
+    """Leave out what of a face is too narrow to be printed: the outline it has then, its ends, and the area lost."""
+    if least_mm <= 0 or len(face) != len(ends):
+        return outline, ends, 0.0
+    left, edges = sturdy(face, least_mm)
+    if edges == list(range(len(ends))):
+        return outline, ends, 0.0
+    kept = [ends[edge] if edge >= 0 else None for edge in edges]
+    moved = set_back(left, [-end.face_mm if end else 0.0 for end in kept])
+    if len(moved) != len(kept):
+        return outline, ends, 0.0
+    return moved, kept, ring_area(face) - ring_area(left)
 
 
 def _edges(ring: Array) -> list[tuple[Array, Array]]:

@@ -34,6 +34,8 @@ Array = NDArray[np.float64]
 
 BASE_BY_LONGEST_SIDE_MM = ((50.0, 1.0), (100.0, 1.2), (float("inf"), 1.5))
 """Longest side of a panel and the base it needs to stay flat: making notes, section 1 (common practice)."""
+LEAST_TOLD_MM2 = 0.5
+"""Less of a wall's face may be left out without a word."""
 RELIEF_SHARE = 0.15
 """Of the base: relief on one face that takes more bends a panel (making notes, section 1, common practice)."""
 
@@ -153,7 +155,10 @@ def plan_walls(
     for wall, laying, base, own, holes in zip(kept, layings, bases, seams, openings, strict=True):
         left, right = ends[wall.index]
         proud = proud_ends(wall, dressed)
-        face = wall_face(outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}", proud)
+        least_mm = settings.resin.min_wall_mm
+        face = wall_face(
+            outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}", proud, least_mm
+        )
         foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
         name, over = f"wall {wall.letter}", dressed.get(wall.index, DressedWall((), laying))
         facing = Facing(
@@ -171,6 +176,7 @@ def plan_walls(
         *(finding for own in openings for opening in own for finding in opening.findings),
         *(finding for over in dressed.values() for own in over.dressings for finding in own.findings),
         *told_of_covers([place for plan in walls for place in plan.covers], settings, scale),
+        *(told for plan in walls for told in _narrow(plan, settings)),
         *_thin(min(bases, default=np.inf), settings),
     )
     return PlannedWalls(tuple(walls), coursing, joints, findings)
@@ -193,6 +199,16 @@ def _bases(walls: Sequence[FaceOfWall], seams: Sequence[WallSeams], joints: Join
         if after is not None and after.wall in bases and abs(after.corner_deg - 180.0) < NEARLY_STRAIGHT_DEG:
             bases[wall.index] = bases[after.wall] = max(bases[wall.index], bases[after.wall])
     return [bases[wall.index] for wall in walls]
+
+
+def _narrow(plan: WallPlan, settings: Settings) -> tuple[Finding, ...]:
+    lost_mm2 = plan.facing.face.lost_mm2
+    if lost_mm2 < LEAST_TOLD_MM2:
+        return ()
+    least = settings.resin.min_wall_mm
+    text = f"{lost_mm2:.1f} mm2 of it are narrower than the {least:g} mm that hold, and are left out of its skin"
+    remedy = "paint the shell there, or choose a larger scale"
+    return (Finding(Severity.WARNING, "strip-left-out", plan.facing.where, text, remedy),)
 
 
 def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:

@@ -140,8 +140,10 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
                 # Where the corner comes along the edge, what stands next to it makes room.
                 toward = 1.0 if corner == 0.0 else -1.0
                 off, used = toward * (beside - corner), toward * depth[:, 0] * float(along @ move)
-                near = on & ~at & (off < 2 * used)
-                moved[near, :2] += (toward * (used[near] - off[near] / 2))[:, None] * along
+                span = np.minimum(2 * used, length)
+                near = on & ~at & (off < span) & (off < length - NEAR_MM)
+                share = 1 - off[near] / np.maximum(span[near], NEAR_MM)
+                moved[near, :2] += (toward * used[near] * share)[:, None] * along
             if lean.above is not None:
                 proud = on & (depth[:, 0] < 0)
                 moved[proud, :2] = spot[proud, :2] + lean.above * depth[proud] * inward

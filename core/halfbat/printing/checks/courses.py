@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import permutations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from halfbat.building.meetings import Meeting, meetings
 from halfbat.findings import Finding, Place, Severity
@@ -35,17 +36,21 @@ def _mid_relief(panel: Hung) -> Array:
     return section(panel.part.solid, facing.depth_mm - facing.joints.depth_mm / 2)
 
 
-def bed_edges_mm(panel: Hung) -> Array:
-    """Heights above the wall's foot at which a panel's bed joints begin and end, lowest first."""
+def bed_edges_mm(panel: Hung) -> tuple[Array, NDArray[np.bool_]]:
+    """Heights above the wall's foot at which a panel's bed joints begin or end, lowest first; and which begin."""
     x0, y0, x1, y1 = _mid_relief(panel).T
     level = np.abs(y1 - y0) < 1e-6
     if not level.any():
-        return np.zeros(0)
+        return np.zeros(0), np.zeros(0, dtype=np.bool_)
     height, place = np.unique(np.round(y0[level], 3), return_inverse=True)
     length = np.bincount(place.reshape(-1), weights=np.abs(x1 - x0)[level])
-    kept = height[length > LEAST_SHARE * float(panel.part.solid.size_mm[0])]
+    # Material lies to the left, so the top edge of a brick, where a joint begins, runs against x.
+    along = np.bincount(place.reshape(-1), weights=(x1 - x0)[level])
+    long = length > LEAST_SHARE * float(panel.part.solid.size_mm[0])
+    kept = height[long]
     points = np.stack([np.zeros_like(kept), kept, np.zeros_like(kept)], axis=1)
-    return np.asarray(points_on_wall_mm(panel.part, panel.wall, points)[:, 1], dtype=np.float64)
+    heights = np.asarray(points_on_wall_mm(panel.part, panel.wall, points)[:, 1], dtype=np.float64)
+    return heights, np.asarray(along[long] < 0, dtype=np.bool_)
 
 
 def _neighbours(panels: Sequence[Hung]) -> Iterator[tuple[Hung, Hung]]:
@@ -79,10 +84,11 @@ def datum_mm(panel: Hung) -> float | None:
     Counted within one course, so that sills and raking tops, which hide joints, do not matter.
     """
     laying, bed = panel.wall.facing.laying, panel.wall.facing.joints.bed_mm
-    edges = _in_bricks(bed_edges_mm(panel), panel)
+    edges, begins = _in_bricks(*bed_edges_mm(panel), panel)
     if len(edges) < 2:
         return None
-    joints = np.abs(np.diff(edges) - bed) < _SAME_JOINT_MM
+    # A brick may be as high as a joint.
+    joints = (np.abs(np.diff(edges) - bed) < _SAME_JOINT_MM) & begins[:-1]
     if not joints.any():
         return None
     centres = (edges[1:] + edges[:-1])[joints] / 2
@@ -94,13 +100,12 @@ def datum_mm(panel: Hung) -> float | None:
     return first + float(np.median(around))
 
 
-def _in_bricks(values: Array, panel: Hung) -> Array:
+def _in_bricks(values: Array, begins: NDArray[np.bool_], panel: Hung) -> tuple[Array, NDArray[np.bool_]]:
     """Leave out heights at which the wall has no bricks of its own, under a finish."""
     laying = panel.wall.facing.laying
     bare = np.array([bool((pattern.kinds == Kind.VOID).all()) for pattern in laying.patterns])[laying.course_pattern]
     course = np.clip(np.searchsorted(laying.bed_v_mm, values) - 1, 0, len(bare) - 1)
-    kept: Array = values[~bare[course]]
-    return kept
+    return values[~bare[course]], begins[~bare[course]]
 
 
 def check_datum(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:

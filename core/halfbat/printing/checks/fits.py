@@ -20,6 +20,8 @@ LIP_MM = (0.10, 0.30)
 GLUE_MM = (0.05, 0.20)
 _ROUNDING_MM = 0.004
 _LONG_MM = 2.0
+ON_SHELL = frozenset({"former", "lid"})
+"""Filament parts that skins stand before as well."""
 
 
 def _middles(segments: Array) -> tuple[Array, Array]:
@@ -93,11 +95,13 @@ def _inside(ring: Array, wall: Array) -> Mask:
 
 
 def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tuple[Finding, ...]:
-    """Between the back of each skin and the shell there is room for glue, and no more than glue fills."""
+    """Between the back of each skin and the shell, or what stands on it, there is room for glue, and no more."""
     shell = _first(parts, "shell")
     if shell is None:
         return ()
     body = in_building(shell)
+    # Gables stand before the roof former, which lies on the shell.
+    bodies = [body, *(in_building(part) for part in parts if part.kind in ON_SHELL)]
     found = []
     for one in hung(parts, plan, "skin"):
         solid = in_building(one.part)
@@ -108,7 +112,8 @@ def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tu
         )
         if high <= low:
             continue
-        back, wall = section(solid, (low + high) / 2), section(body, (low + high) / 2)
+        back = section(solid, (low + high) / 2)
+        wall = np.concatenate([section(other, (low + high) / 2) for other in bodies])
         middle, outward = _middles(back)
         behind = outward @ one.wall.facing.outward < -0.99
         if not behind.any() or not len(wall):

@@ -7,6 +7,7 @@ import numpy as np
 from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.glyphs import LEAST_HEIGHT, UP_ARROW, text_size, text_strokes
 from halfbat.parts.marks import LEFT_UNDER_MM, PLATE_STROKE_MM, RIM_MM
+from halfbat.parts.part import CUT_TAB_OFF
 from halfbat.printing.checks.cavity import Cavity
 from halfbat.printing.checks.subject import Subject
 from halfbat.printing.rasters import ACROSS_PX, Grid, Mask, enclosed, eroded, fine_pitch_mm, pieces, raster, thin_places
@@ -27,8 +28,8 @@ def likeness(cavity: Cavity, number: str, stroke_mm: float, *, mirrored: bool) -
     if cavity.from_below != mirrored:
         seen = seen[:, ::-1]
     best = 0.0
-    # The arrow may be left out, and the whole be turned a quarter so that it reads upward.
-    for turned in (seen, np.rot90(seen, 1)):
+    # The arrow may be left out, and the whole be turned a quarter so that it reads upward, or downward on a tab.
+    for turned in (seen, np.rot90(seen, 1), np.rot90(seen, -1)):
         for text in (UP_ARROW + number, number):
             for stroke in {stroke_mm, PLATE_STROKE_MM}:
                 best = max(best, _shared(turned, text, stroke, pitch))
@@ -132,7 +133,8 @@ def check_place(subject: Subject) -> tuple[Finding, ...]:
     found = []
     pitch = cavity.grid.pitch_mm[0]
     whole = cavity.around | enclosed(cavity.around)
-    kind, place = subject.part.kind, _where(subject, cavity)
+    kind = "tabbed" if CUT_TAB_OFF in subject.part.notes else subject.part.kind
+    place = _where(subject, cavity)
     if kind == "shell" and (cavity.mask & ~eroded(whole, GLUE_FACE_MM / pitch)).any():
         text = "its number is cut into the wall that the skins are glued to"
         found.append(subject.finding(Severity.FAILURE, "mark-on-glue-face", text, "move it into the room", place))
