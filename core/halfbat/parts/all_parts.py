@@ -137,7 +137,10 @@ def _inserts(
         insert = shelf.call(build_insert, wall.facing, opening.outline, shrunk, request, bare(settings), scale, number)
         notes = (CUT_TAB_OFF,) if insert.tabbed else ()
         name = f"{request.insert.capitalize()}, wall {letter}"
-        yield Part(number, name, "insert", "resin", insert.solid, insert.place, wall=letter, notes=notes), []
+        yield (
+            Part(number, name, "insert", "resin", insert.solid, insert.place, wall=letter, notes=notes),
+            list(insert.findings),
+        )
 
 
 def _tops(plan: Plan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
@@ -234,5 +237,7 @@ def _filament(number: str, name: str, kind: str, built: Built, settings: Setting
 def _unmarked(number: str, missing: bool, settings: Settings) -> list[Finding]:
     if not (missing and settings.mark.make):
         return []
-    text = "has no room for a readable number"
-    return [Finding(Severity.WARNING, "mark-missing", number, text, "write it on the back when the part is printed")]
+    text = "is too small for a readable number"
+    return [
+        Finding(Severity.NOTE, "mark-missing", number, text, "find it on the picture of its plate, and keep it apart")
+    ]

@@ -95,10 +95,10 @@ def build_former(
     room = largest_room(free, margin_mm=RIM_MM, mirrored=True) if settings.mark.make else None
     heights = [(0.0, 0.0, 0.0), *below.planes]
     if room is not None and below.layers:
-        pad = pad_of(room)
-        inner = Room(tuple(pad[0] + PAD_RIM_MM), tuple(pad[2] - PAD_RIM_MM), mirrored=True)
+        pad = pad_of(room, free)
+        inner = Room((room.low[0], pad[0][1] + PAD_RIM_MM), (room.high[0], pad[2][1] - PAD_RIM_MM), mirrored=True)
         mark = fitted_mark(
-            number, inner, settings.mark.filament_height_mm, filament, on_plate=False, thickness_mm=lid.lip_depth_mm
+            number, inner, settings.mark.filament_height_mm, filament, on_plate=True, thickness_mm=lid.lip_depth_mm
         )
         if mark is not None:
             layers += [Layer.patches([pad], len(heights)), Layer.patches(mark.rings_mm, len(heights) + 1)]

@@ -25,6 +25,9 @@ BEARING_MM = 0.2
 """How far a former lies on the shell's wall before its underside begins to rise."""
 TOUCH_MM = 0.02
 PAD_MM = 9.0
+TURNED_BELOW_MM = 16.0
+WIDEST_SLIT_MM = 3.0
+INTO_RIB_MM = 0.4
 BUMP_MM = (2.4, 1.2)
 """Width of a bump at its foot and at its top."""
 BUMP_SIDE_MM = 12.0
@@ -103,11 +106,38 @@ def underside(
     return Underside(tuple(layers), tuple(planes), hollow)
 
 
-def pad_of(room: Room) -> Outline:
-    """A pad as deep as the lip that carries the number, where it is printed on the plate and not over nothing."""
+def pad_of(room: Room, hollow: Sequence[Outline]) -> Outline:
+    """A pad as deep as the lip that carries the number, where it is printed on the plate and not over nothing.
+
+    It reaches into the ribs or lips beside its room, so that no slit is left between.
+
+    Parameters
+    ----------
+    room : Room
+        In the hollow.
+    hollow : sequence of ndarray (K, 2)
+        As `Underside` has it.
+    """
     (x0, y0), (x1, y1) = room.low, room.high
-    middle, half = (y0 + y1) / 2, min(PAD_MM, y1 - y0) / 2
-    return np.array([[x0, middle - half], [x1, middle - half], [x1, middle + half], [x0, middle + half]])
+    # In a narrow bay the number is turned, and the pad as long as it.
+    longest = PAD_MM if x1 - x0 >= TURNED_BELOW_MM else TURNED_BELOW_MM
+    middle, half = (y0 + y1) / 2, min(longest, y1 - y0) / 2
+    low, high = middle - half, middle + half
+    gaps = [np.array([_gap_beside(hollow, x, y, way) for y in (low, middle, high)]) for x, way in ((x0, -1), (x1, 1))]
+    left, right = (float(gap.max()) + INTO_RIB_MM if gap.max() < WIDEST_SLIT_MM else 0.0 for gap in gaps)
+    return np.array([[x0 - left, low], [x1 + right, low], [x1 + right, high], [x0 - left, high]])
+
+
+def _gap_beside(hollow: Sequence[Outline], x: float, y: float, way: int) -> float:
+    """How far it is from a place in the hollow to its side, to the left (-1) or the right (1)."""
+    nearest = np.inf
+    for ring in hollow:
+        for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+            if (a[1] > y) != (b[1] > y):
+                cross = a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
+                if (cross - x) * way > -TOUCH_MM:
+                    nearest = min(nearest, (cross - x) * way)
+    return float(nearest)
 
 
 def _sides(ring: Outline) -> tuple[Array, Array, Array]:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.findings import Finding
 from halfbat.parts.clearing import clipped
-from halfbat.parts.joinery import FRAME_M, Cell, Sizes, cell_number, joinery
+from halfbat.parts.joinery import FRAME_M, Cell, Sizes, cell_number, joinery, told_of_bars
 from halfbat.parts.marks import RIM_MM, fitted_mark
 from halfbat.parts.outlines import set_back
 from halfbat.parts.placing import Matrix, as_printed, frame
@@ -38,6 +39,7 @@ class Insert:
     solid: Solid
     place: Matrix
     tabbed: bool
+    findings: tuple[Finding, ...] = ()
 
 
 def build_insert(
@@ -93,7 +95,7 @@ def build_insert(
     up = np.array([0.0, 0.0, 1.0])
     origin = facing.foot_mm + along * centre[0] + up * centre[1] - outward * (facing.depth_mm + flange)
     solid, place = as_printed(plate(raised, lowered), frame(along, up, outward, origin))
-    return Insert(solid, place, tab is not None)
+    return Insert(solid, place, tab is not None, tuple(told_of_bars(number, request, cells, sizes, scale)))
 
 
 def _seated(outline: Array, seat: Array) -> Array:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.findings import Finding, Severity
 from halfbat.parts.tabs import box
 from halfbat.settings import ResinProcess
+from halfbat.settings.openings import OpeningRequest, parse_panes
 from halfbat.solids.figure import OUTSIDE
 from halfbat.units import Scale
 
@@ -21,6 +24,8 @@ BOARD_M = 0.15
 BAR_M = 0.025
 LOUVRE_M = 0.075
 LOUVRE_LEAST_MM = 0.5
+HELD_SHARE = 0.5
+"""Of a wall: a bar held at both ends may be so thick, 0.4 against 0.8 mm (making notes, section 1, generic guides)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,7 +73,7 @@ class Sizes:
         return Sizes(
             max(scale.to_mm(FRAME_M), least),
             max(scale.to_mm(STILE_M), least),
-            max(scale.to_mm(BAR_M), least),
+            max(scale.to_mm(BAR_M), least, HELD_SHARE * resin.min_wall_mm),
             groove,
             layers * resin.part_layer_mm,
         )
@@ -187,6 +192,41 @@ def _glass(low: Array, high: Array, columns: int, rows: int, bar: float) -> list
         for x in (low[0] + np.arange(columns) * (wide + bar)).tolist()
         for y in (low[1] + np.arange(rows) * (tall + bar)).tolist()
     ]
+
+
+def told_of_bars(
+    number: str, request: OpeningRequest, cells: Sequence[Cell], sizes: Sizes, scale: Scale
+) -> list[Finding]:
+    """Tell that glazing bars are drawn wider than true, and that panes were left out that do not fit between them.
+
+    Parameters
+    ----------
+    number : str
+        Number of the part.
+    request : OpeningRequest
+        What was asked for.
+    cells : sequence of Cell
+        What is drawn.
+    sizes : Sizes
+        Widths, as drawn.
+    scale : Scale
+        How small.
+    """
+    columns, rows = parse_panes(request.panes, number)
+    if not request.insert.endswith("window"):
+        return []
+    panes, wanted = sum(cell.plane is None for cell in cells), columns * rows
+    found = []
+    if sizes.bar_mm > scale.to_mm(BAR_M) + 1e-9 and panes > (2 if request.insert == "sash window" else 1):
+        text = (
+            f"its glazing bars are drawn {sizes.bar_mm:.2f} mm wide, the least that holds, "
+            f"where {1000 * BAR_M:.0f} mm would be {scale.to_mm(BAR_M):.2f} mm"
+        )
+        found.append(Finding(Severity.NOTE, "bars-widened", number, text))
+    if panes < wanted:
+        text = f"{panes} of {wanted} panes fit between glazing bars {sizes.bar_mm:.2f} mm wide"
+        found.append(Finding(Severity.NOTE, "panes-left-out", number, text, "ask for fewer panes or a larger scale"))
+    return found
 
 
 def cell_number(cell: Cell, number: int) -> int:

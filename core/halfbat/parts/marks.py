@@ -13,6 +13,8 @@ from halfbat.settings import FilamentProcess, ResinProcess
 Rings = tuple[NDArray[np.float64], ...]
 PLATE_STROKE_MM = 0.6
 PLATE_HEIGHT_MM = 5.0
+PLATE_STROKES_WIDE = 2.0
+"""On the plate a stroke is so many times as wide as the process prints elsewhere, never under `PLATE_STROKE_MM`."""
 LEFT_UNDER_MM = 0.5
 RIM_MM = 2.0
 
@@ -92,8 +94,9 @@ def fitted_mark(
     # What lies between two strokes is at least as wide as a stroke.
     least = max(process.min_stroke_mm, process.min_gap_mm)
     sizes = [(max(height_mm, LEAST_HEIGHT * least), least)]
-    if on_plate and least < PLATE_STROKE_MM:
-        sizes.insert(0, (max(PLATE_HEIGHT_MM, LEAST_HEIGHT * PLATE_STROKE_MM), PLATE_STROKE_MM))
+    wide = plate_stroke_mm(process)
+    if on_plate and least < wide:
+        sizes.insert(0, (max(PLATE_HEIGHT_MM, LEAST_HEIGHT * wide), wide))
     width, height = room.high[0] - room.low[0], room.high[1] - room.low[1]
     for size, stroke in sizes:
         # The arrow points up the part, so a number that is turned goes without.
@@ -104,6 +107,11 @@ def fitted_mark(
                 rings = tuple(_into(ring, room, turned, width) for ring in placed.strokes)
                 return Mark(rings, wanted * process.part_layer_mm, placed.stroke_mm, placed.height_mm)
     return None
+
+
+def plate_stroke_mm(process: ResinProcess | FilamentProcess) -> float:
+    """Width of strokes in a face on the plate, whose first layers blur."""
+    return max(PLATE_STROKE_MM, PLATE_STROKES_WIDE * process.min_stroke_mm)
 
 
 def _into(ring: NDArray[np.float64], room: Room, turned: bool, width: float) -> NDArray[np.float64]:

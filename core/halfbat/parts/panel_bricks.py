@@ -77,12 +77,20 @@ def panel_bricks(
     raking = np.unique(np.round(np.concatenate([face_low, face_high]), 6)).size > 2
     if raking:
         cut = (u1 - u0 < bricks.u1 - bricks.u0 - 1e-6) & (u1 > u0)
-        needed[cut] = np.maximum(least, SMALLEST_ON_RAKE * (bricks.u1 - bricks.u0)[cut])
+        holds = max(least, settings.resin.min_raised_mm + step_x)
+        needed[cut] = np.maximum(holds, SMALLEST_ON_RAKE * (bricks.u1 - bricks.u0)[cut])
     wide = np.minimum(u1, floor_high) - np.maximum(u0, floor_low)
-    seen = (wide >= needed) & (top - bottom >= least)
+    lift = min(settings.resin.min_raised_mm + step_y, (laying.gauge_mm - joints.bed_mm) / 2)
+    tall = top - bottom >= least
+    if raking:
+        # What an apex leaves of the last course.
+        tall &= (bricks.course < laying.courses - 1) | (top - bottom >= lift)
+    seen = (wide >= needed) & tall
     if raking:
         # The face is cut by the outline itself; a sliver goes to the brick beside it.
-        u0, u1 = _with_slivers(bricks, u0, u1, seen, top - bottom >= least, cell, (cell_low, cell_high))
+        u0, u1 = _with_slivers(bricks, u0, u1, seen, tall, cell, (cell_low, cell_high))
+        u0, u1 = _without_tips(u0, u1, (bottom, top), outline_mm, lift)
+        seen &= u1 - u0 >= np.where(cut, holds, least)
     return Rectangles(u0[seen], bottom[seen], u1[seen], top[seen], bricks.kind[seen], bricks.course[seen]), counts
 
 
@@ -107,6 +115,21 @@ def _with_slivers(
     right = np.flatnonzero(lost[1:] & seen[:-1] & same[1:])
     end[right] = np.minimum(bricks.u1[right + 1], high[right])
     return begin, end
+
+
+def _without_tips(
+    u0: Array, u1: Array, heights: tuple[Array, Array], outline: Array, lift_mm: float
+) -> tuple[Array, Array]:
+    """End bricks on a rake where they are too low to hold, not in a feather edge."""
+    bottom, top = heights
+    lift = np.minimum(lift_mm, top - bottom)
+    low_1, high_1 = _limits(outline, bottom + lift)
+    low_2, high_2 = _limits(outline, top - lift)
+    # A rake cuts a brick from above or from below: of the two heights one matters, which a low brick has the other way.
+    low_brick = top - bottom < 2 * lift
+    low = np.where(low_brick, np.maximum(low_1, low_2), np.minimum(low_1, low_2))
+    high = np.where(low_brick, np.minimum(high_1, high_2), np.maximum(high_1, high_2))
+    return np.maximum(u0, low), np.minimum(u1, high)
 
 
 def _counts(bricks: Rectangles, outline: Array, cell: PanelCell, settings: Settings) -> dict[str, int]:

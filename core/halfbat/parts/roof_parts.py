@@ -84,5 +84,7 @@ def chimney_parts(plan: Plan, numbering: Numbering, settings: Settings, shelf: P
 def _unmarked(number: str, settings: Settings) -> list[Finding]:
     if not settings.mark.make:
         return []
-    text = "has no room for a readable number"
-    return [Finding(Severity.WARNING, "mark-missing", number, text, "write it on the back when the part is printed")]
+    text = "is too small for a readable number"
+    return [
+        Finding(Severity.NOTE, "mark-missing", number, text, "find it on the picture of its plate, and keep it apart")
+    ]

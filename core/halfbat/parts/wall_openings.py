@@ -30,6 +30,9 @@ REBATE_MM = 0.8
 """How much larger the shell's opening is on every side, for the frame of an insert."""
 SHELL_LEFT_MM = 0.6
 LEAST_OPENING_MM = 1.0
+WIDEST_BRIDGE_MM = 19.6
+"""Head of an opening printed level: a little under the 20 mm that printers bridge (published values, section 7.3)."""
+LEAST_SHOULDER_MM = 0.05
 LEAST_EDGE_MM = 0.3
 BRICKS_BESIDE = 2
 DOOR_BELOW_M = 0.3
@@ -170,9 +173,10 @@ def shell_openings(
             rings.append(np.array([[u0, v0], [u1, v0], [u1, v1], [u0, v1]]))
     if not rings:
         return None, findings
+    heads = [_shouldered(box, top_mm - SHELL_LEFT_MM) for box in _apart(rings)]
     along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
     origin = facing.foot_mm - outward * (facing.depth_mm + settings.skin.glue_gap_mm)
-    return ShellOpenings(FaceFrame(origin, along, np.array([0.0, 0.0, 1.0]), outward), tuple(_apart(rings))), findings
+    return ShellOpenings(FaceFrame(origin, along, np.array([0.0, 0.0, 1.0]), outward), tuple(heads)), findings
 
 
 def shell_box(opening: OpeningUnits, inner_mm: tuple[float, float], top_mm: float) -> Array | None:
@@ -204,6 +208,15 @@ def insert_requests(wall: FaceOfWall, settings: Settings, count: int) -> list[Op
             )
         )
     return asked[:count]
+
+
+def _shouldered(box: Array, top_mm: float) -> Array:
+    """Raise the head of an opening too wide to be bridged, with shoulders at 45 degrees, as far as there is room."""
+    (u0, v0), (u1, v1) = box[0], box[2]
+    rise = round(min((u1 - u0 - WIDEST_BRIDGE_MM) / 2, top_mm - v1), 3)
+    if rise < LEAST_SHOULDER_MM:
+        return box
+    return np.array([[u0, v0], [u1, v0], [u1, v1], [u1 - rise, v1 + rise], [u0 + rise, v1 + rise], [u0, v1]])
 
 
 def _apart(rings: list[Array]) -> list[Array]:

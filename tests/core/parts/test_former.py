@@ -4,7 +4,11 @@ import shapely
 
 from gabled_plans import kit_of_shape, plan_of
 from halfbat.parts.former import SETTLED_MM, build_former, with_meetings
+from halfbat.parts.former_underside import INTO_RIB_MM, pad_of
+from halfbat.parts.marks import Room
 from halfbat.parts.part import Part
+from halfbat.printing.checks.first_layers import check_fine_features
+from halfbat.printing.checks.marks import check_reading
 from halfbat.printing.checks.overhangs import check_overhangs
 from halfbat.printing.checks.subject import Subject
 from kit_help import common_mm3, manifold, parts_of, section
@@ -36,6 +40,25 @@ def test_it_lifts_straight_off_the_shell_and_stands_clear_of_the_skins(shape):
         body = manifold(former, (0.0, 0.0, lift))
         for other in (*parts_of(kit, "shell"), *parts_of(kit, "skin")):
             assert common_mm3(body, manifold(other)) < 1e-3
+
+
+@pytest.mark.parametrize("shape", ["gable", "hip"])
+def test_nothing_fine_is_cut_into_its_first_layers(shape):
+    plan, settings, _ = plan_of(shape)
+    (mass,) = plan.masses
+    built = build_former(mass, settings, "F1")
+    assert built.mark is not None
+    subject = Subject.of(Part("F1", "Roof former", "former", "filament", built.solid, built.place), settings)
+    assert check_fine_features(subject) == ()
+    assert check_reading(subject) == ()
+
+
+def test_the_pad_of_the_number_reaches_into_the_ribs_beside_it():
+    bay = [np.array([[0.0, 0.0], [15.0, 0.0], [15.0, 30.0], [0.0, 30.0]])]
+    pad = pad_of(Room((0.4, 2.0), (14.6, 28.0)), bay)
+    assert (pad[0, 0], pad[1, 0]) == pytest.approx((-INTO_RIB_MM, 15.0 + INTO_RIB_MM))
+    far = pad_of(Room((5.0, 2.0), (9.0, 28.0)), bay)
+    assert (far[0, 0], far[1, 0]) == (5.0, 9.0)
 
 
 def test_meetings():

@@ -2,9 +2,9 @@ import numpy as np
 import pytest
 from shapely import Polygon, unary_union
 
-from halfbat.parts.joinery import Cell, Sizes, cell_number, joinery
-from halfbat.settings import ResinProcess
-from halfbat.settings.openings import INSERT_CHOICES
+from halfbat.parts.joinery import Cell, Sizes, cell_number, joinery, told_of_bars
+from halfbat.settings import OpeningRequest, ResinProcess
+from halfbat.settings.openings import INSERT_CHOICES, parse_panes
 from halfbat.solids.figure import OUTSIDE
 from halfbat.units import parse_scale
 
@@ -28,7 +28,27 @@ def test_sizes_are_those_of_the_scale_or_what_the_printer_makes():
     # 0.12 in whole layers of 0.05, at least two.
     assert SIZES.step_mm == pytest.approx(0.1)
     small = Sizes.at(parse_scale("1:148"), ResinProcess())
-    assert small.bar_mm == pytest.approx(0.3)
+    # Bars are held at both ends, and so half as thick as a wall may be.
+    assert small.bar_mm == pytest.approx(0.4)
+
+
+def told(panes, scale, width=18.0):
+    request = OpeningRequest("A", "1 m", "1 m", "1 m", insert="casement window", panes=panes)
+    sizes = Sizes.at(parse_scale(scale), ResinProcess())
+    room = np.zeros(2), np.array([width, 30.0])
+    cells = joinery("casement window", *room, 1, parse_panes(panes, ""), sizes, parse_scale(scale))
+    return [(finding.code, finding.text) for finding in told_of_bars("JA1", request, cells, sizes, parse_scale(scale))]
+
+
+def test_bars_wider_than_true_and_panes_that_find_no_room_are_told_once_each():
+    assert told("2x2", "1:50") == []
+    assert [code for code, _ in told("2x2", "1:148")] == ["bars-widened"]
+    assert "0.40 mm wide, the least that holds, where 25 mm would be 0.17 mm" in told("2x2", "1:148")[0][1]
+    assert told("1x1", "1:148") == []
+    assert told("9x1", "1:148", width=3.0)[-1] == (
+        "panes-left-out",
+        "2 of 9 panes fit between glazing bars 0.40 mm wide",
+    )
 
 
 @pytest.mark.parametrize("kind", [kind for kind in INSERT_CHOICES if kind != "none"])

@@ -29,6 +29,12 @@ def test_on_the_plate_there_are_wide_strokes_where_there_is_room():
     assert fitted(on_plate=False).height_mm == 2.2
 
 
+def test_on_the_plate_of_a_filament_printer_strokes_are_twice_as_wide_as_elsewhere():
+    mark = fitted(process=FILAMENT, number="F1", height=3.5, thickness=3.5)
+    assert (mark.stroke_mm, mark.height_mm) == (1.0, 7.0)
+    assert fitted(process=FILAMENT, number="F1", height=3.5, thickness=3.5, on_plate=False).stroke_mm == 0.5
+
+
 def test_the_mark_stays_in_its_room_and_in_its_middle():
     for room in (WIDE, Room((3, 4), (15, 8)), Room((0, 0), (4, 20))):
         for mirrored in (False, True):

@@ -11,6 +11,7 @@ from halfbat.parts.wall_openings import (
     BRICKS_BESIDE,
     REBATE_MM,
     SHELL_LEFT_MM,
+    WIDEST_BRIDGE_MM,
     check_clear,
     insert_requests,
     keep_outs,
@@ -52,10 +53,22 @@ def test_openings_of_the_shell_lie_behind_those_of_the_skin():
     assert gap == pytest.approx(FACING.depth_mm + 0.12)
 
 
+@pytest.mark.parametrize(("wide", "top", "rise"), [(18.0, 28.0, 0.0), (21.0, 28.0, 1.5), (40.0, 20.0, 0.6)])
+def test_a_head_too_wide_to_be_bridged_rises_at_45_degrees(wide, top, rise):
+    facing = replace(FACING, openings=(hole(8, 8, 8 + wide, 18),))
+    (ring,) = shell_openings(facing, (1.0, 59.0), top, SETTINGS)[0].rings_mm
+    head = ring[ring[:, 1] == ring[:, 1].max()]
+    assert ring[:, 1].max() == pytest.approx(18 + REBATE_MM + rise)
+    assert np.ptp(head[:, 0]) == pytest.approx(wide + 2 * REBATE_MM - 2 * rise)
+    assert rise == 0.0 or np.ptp(head[:, 0]) <= WIDEST_BRIDGE_MM + 1e-6 or ring[:, 1].max() > top - SHELL_LEFT_MM - 1e-9
+    area = 0.5 * abs(np.sum(ring[:, 0] * np.roll(ring[:, 1], -1) - np.roll(ring[:, 0], -1) * ring[:, 1]))
+    assert area == pytest.approx((wide + 1.6) * 11.6 + rise * (wide + 1.6 - rise))
+
+
 def test_openings_that_would_leave_a_thread_between_them_become_one():
     facing = replace(FACING, openings=(hole(10, 8, 20, 18), hole(21.8, 8, 30, 20)))
     (ring,) = shell_openings(facing, (3.0, 57.0), 28.0, SETTINGS)[0].rings_mm
-    np.testing.assert_allclose([ring.min(axis=0), ring.max(axis=0)], [[9.2, 7.2], [30.8, 20.8]])
+    np.testing.assert_allclose([ring.min(axis=0), ring.max(axis=0)], [[9.2, 7.2], [30.8, 20.8 + 1.0]])
 
 
 def test_what_the_shell_backs_is_told():

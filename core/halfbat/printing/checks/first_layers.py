@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from halfbat.findings import Finding, Severity
+from halfbat.parts.marks import PLATE_STROKES_WIDE
 from halfbat.printing.checks.subject import COARSE_ACROSS_PX, Subject, coarse_pitch_mm
 from halfbat.printing.rasters import ACROSS_PX, dilated, fine_pitch_mm, opened, pieces, raster, thin_places
 from halfbat.printing.sections import section, section_area_mm2
 
-STROKES_WIDE = 2.0
-"""Near the plate a stroke must be this many times as wide as elsewhere: 0.6 mm in resin (design, section 10)."""
 LIFTS_OVER_MM2 = 20_000.0
 ROUND_ENOUGH_MM = 8.0
 _FEWEST_PX = ACROSS_PX * ACROSS_PX // 4
@@ -19,7 +18,8 @@ def check_fine_features(subject: Subject) -> tuple[Finding, ...]:
     zone = subject.process.first_zone_mm
     if zone <= 0 or zone >= subject.size_mm[2]:
         return ()
-    limit = STROKES_WIDE * subject.process.min_stroke_mm
+    # Near the plate a stroke must be wider than elsewhere: 0.6 mm in resin (design, section 10).
+    limit = PLATE_STROKES_WIDE * subject.process.min_stroke_mm
     grid = subject.grid(fine_pitch_mm(limit))
     low = float(subject.part.solid.bounds_mm[0, 2])
     outline = subject.footprint(grid)

@@ -6,7 +6,7 @@ import numpy as np
 
 from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.glyphs import LEAST_HEIGHT, UP_ARROW, text_size, text_strokes
-from halfbat.parts.marks import LEFT_UNDER_MM, PLATE_STROKE_MM, RIM_MM
+from halfbat.parts.marks import LEFT_UNDER_MM, PLATE_STROKE_MM, PLATE_STROKES_WIDE, RIM_MM
 from halfbat.parts.part import CUT_TAB_OFF
 from halfbat.printing.checks.cavity import Cavity
 from halfbat.printing.checks.subject import Subject
@@ -31,7 +31,7 @@ def likeness(cavity: Cavity, number: str, stroke_mm: float, *, mirrored: bool) -
     # The arrow may be left out, and the whole be turned a quarter so that it reads upward, or downward on a tab.
     for turned in (seen, np.rot90(seen, 1), np.rot90(seen, -1)):
         for text in (UP_ARROW + number, number):
-            for stroke in {stroke_mm, PLATE_STROKE_MM}:
+            for stroke in sorted({stroke_mm, max(PLATE_STROKE_MM, PLATE_STROKES_WIDE * stroke_mm)}):
                 best = max(best, _shared(turned, text, stroke, pitch))
             if best > SURE_LIKENESS:
                 return best

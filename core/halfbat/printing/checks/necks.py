@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from halfbat.findings import Finding, Severity
+from halfbat.parts.joinery import HELD_SHARE
 from halfbat.parts.seats import place_between
 from halfbat.printing.checks.cavity import without_marks
 from halfbat.printing.checks.grooves import relief_levels_mm
@@ -29,8 +30,6 @@ LEAST_LAND_MM = 0.2
 LAND_PROBE_MM = 0.12
 THIN_STRETCH_MM = 1.5
 """A stretch of a plate thinner than the smallest wall and wider than this bends or breaks; narrower ones are edges."""
-HELD_SHARE = 0.5
-"""A wall held on two sides may be half as thick: 0.4 against 0.8 mm (making notes, section 1, generic guides)."""
 BACKED_KINDS = frozenset({"ridge"})
 """Parts that stand on two feet joined above all along, and are glued down over all their length: held on two sides."""
 BAR_ACROSS_PX = 7
