@@ -43,6 +43,7 @@ def test_every_field_of_a_group_is_a_setting():
         "features",
         "finishes",
         "chimneys",
+        "roof_lights",
     }
 
 

@@ -82,6 +82,9 @@ def glue_joints(kit: DrawnKit) -> tuple[GlueJoint, ...]:
     if "chimney" in kinds:
         text = f"{cyanoacrylate_for(FIT_MM)} in the pocket of the former; none on the bricks"
         joints.append(GlueJoint("chimney to roof", "resin to filament", f"{FIT_MM:.2f} mm on each side", text))
+    if "roof light" in kinds:
+        text = f"{cyanoacrylate_for(FIT_MM)} under the frame, in small drops; none on the tiles"
+        joints.append(GlueJoint("roof light to roof", "resin to filament", f"{FIT_MM:.2f} mm on each side", text))
     if "insert" in kinds:
         fit = kit.settings.filament.fit_mm
         glue = cyanoacrylate_for(fit) + " in small drops, from inside"

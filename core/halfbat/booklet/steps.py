@@ -13,7 +13,19 @@ from halfbat.parts.wall_covers import CoverPlace
 from halfbat.parts.walls import WallPlan
 
 FIRST_KINDS = ("base", "shell")
-LAST_KINDS = ("former", "roof skin", "ridge", "lid", "fascia", "barge board", "chimney", "pot", "roof", "fitting")
+LAST_KINDS = (
+    "former",
+    "roof skin",
+    "ridge",
+    "lid",
+    "fascia",
+    "barge board",
+    "chimney",
+    "pot",
+    "roof light",
+    "roof",
+    "fitting",
+)
 _ROOF_TEXTS = {
     "former": (
         "The roof former",
@@ -42,6 +54,12 @@ _ROOF_TEXTS = {
         "side that is cut back lower down faces the eaves. Glue them from the pocket, and paint the lead round them.",
     ),
     "pot": ("Chimney pots", "Glue {} into the sockets on top of the chimneys."),
+    "roof light": (
+        "Roof lights",
+        "Paint {} first. Put each into the opening of the roof that its number on the exploded view shows, foot down "
+        "the slope, and glue it to the former or lid below. Open panes are glazed from behind before that: thin clear "
+        "sheet, cut to lie within the frame. Paint the lead round it.",
+    ),
     "ridge": (
         "Ridges and hips",
         "Glue {} over the edges where roof skins meet, each where the exploded view shows it.",

@@ -13,9 +13,10 @@ from halfbat.building.erect import structure_from_survey
 from halfbat.building.mesh import Mesh, face_names
 from halfbat.building.planes import PlaneFace
 from halfbat.building.rings import ring_area
-from halfbat.building.structure import FaceOfWall, Structure
+from halfbat.building.structure import EdgeKind, FaceOfWall, Slope, Structure
 from halfbat.building.survey import Survey, survey_tidy
 from halfbat.building.tidy import TidyMesh, tidy_mesh
+from halfbat.building.wall import wall_letter
 from halfbat.errors import KitError, told_as_fault
 from halfbat.findings import Finding
 
@@ -58,6 +59,29 @@ class WallReport:
     corner_deg: float
     compass: str
     bearing_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class SlopeReport:
+    """One slope or flat roof of the building that can be made.
+
+    Parameters
+    ----------
+    letter : str
+        Its name.
+    along_m, up_m : float
+        Extent along its eaves and up the slope, metres.
+    pitch_deg : float
+        From level.
+    eaves : tuple of str
+        Letters of the walls under its eaves.
+    """
+
+    letter: str
+    along_m: float
+    up_m: float
+    pitch_deg: float
+    eaves: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +139,8 @@ class MeshReport:
         What would be put right.
     refusal : str
         Why no kit can be made of it; empty if one can.
+    slopes : tuple of SlopeReport
+        Of the building that can be made.
     """
 
     source: str
@@ -129,6 +155,7 @@ class MeshReport:
     plan_area_m2: float = 0.0
     findings: tuple[Finding, ...] = ()
     refusal: str = ""
+    slopes: tuple[SlopeReport, ...] = ()
 
     @property
     def can_be_made(self) -> bool:
@@ -224,7 +251,15 @@ def _with_structure(report: MeshReport, structure: Structure) -> MeshReport:
         structure.height_m,
         area,
         structure.findings,
+        slopes=tuple(_slope(slope, structure) for slope in structure.slopes),
     )
+
+
+def _slope(slope: Slope, structure: Structure) -> SlopeReport:
+    along, up = np.ptp(slope.outline_m, axis=0).tolist()
+    walls = {edge.wall for edge in slope.edges if edge.kind is EdgeKind.EAVES and edge.wall is not None}
+    eaves = tuple(structure.walls[wall].letter for wall in sorted(walls))
+    return SlopeReport(wall_letter(slope.index), along, up, slope.pitch_deg, eaves)
 
 
 def _wall(wall: FaceOfWall) -> WallReport:
@@ -273,6 +308,9 @@ def report_lines(report: MeshReport) -> list[str]:
             f"({wall.bearing_deg:.0f} degrees), corner to the next {wall.corner_deg:.1f} degrees"
             for wall in report.walls
         ]
+    if report.slopes:
+        lines.append(f"slopes: {len(report.slopes)}")
+        lines += [_slope_line(slope) for slope in report.slopes]
     for finding in report.findings:
         part = f"{finding.part}: " if finding.part else ""
         lines.append(f"{finding.severity.value}: {part}{finding.text}")
@@ -297,6 +335,14 @@ def _counted(report: MeshReport) -> str:
             area = sum(plane.area_m2 for plane in planes)
             parts.append(f"{len(planes)} {one if len(planes) == 1 else many} ({area:.2f} m2)")
     return ", ".join(parts)
+
+
+def _slope_line(slope: SlopeReport) -> str:
+    eaves = f", eaves on wall{'s' if len(slope.eaves) > 1 else ''} {' and '.join(slope.eaves)}" if slope.eaves else ""
+    return (
+        f"  {slope.letter:<2} {slope.along_m:8.3f} m along the eaves, {slope.up_m:.3f} m up, "
+        f"{slope.pitch_deg:.1f} degrees{eaves}"
+    )
 
 
 def _plane_line(plane: PlaneReport) -> str:

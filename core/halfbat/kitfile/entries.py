@@ -35,10 +35,16 @@ def entries(
 
 def wall_letter(entry: Mapping[str, object], where: str) -> str:
     """Return the letter of an entry's wall; whether there is such a wall is known only later."""
-    wall = entry.get("wall")
-    if not isinstance(wall, str) or not wall.isascii() or not wall.isalpha() or len(wall) > MOST_LETTERS:
-        raise KitError("the wall is missing or not a letter", f"{where} wall", 'give its letter, such as wall = "A"')
-    return wall.upper()
+    return letter_of(entry, "wall", where)
+
+
+def letter_of(entry: Mapping[str, object], key: str, where: str) -> str:
+    """Return the letter of an entry's wall or slope; whether there is such a one is known only later."""
+    given = entry.get(key)
+    if not isinstance(given, str) or not given.isascii() or not given.isalpha() or len(given) > MOST_LETTERS:
+        remedy = f'give its letter, such as {key} = "A"'
+        raise KitError(f"the {key} is missing or not a letter", f"{where} {key}", remedy)
+    return given.upper()
 
 
 def place(entry: Mapping[str, object], key: str, where: str) -> str:

@@ -13,7 +13,7 @@ NO_SEAM_KEYS = ("wall", "start", "end")
 PROCESS_FILE_KEY = "file"
 """In the tables of processes: names a process file that fills in the table's figures."""
 COVER_KEYS = ("wall", "at")
-LIST_TABLES = ("seams", "no_seams", "downpipes", "cable_runs", "opening", "feature", "finish", "chimney")
+LIST_TABLES = ("seams", "no_seams", "downpipes", "cable_runs", "opening", "feature", "finish", "chimney", "roof_light")
 
 
 @dataclass(frozen=True, slots=True)

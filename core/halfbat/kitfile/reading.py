@@ -26,6 +26,7 @@ from halfbat.kitfile.kit_file import (
     KitFile,
 )
 from halfbat.kitfile.openings import read_openings
+from halfbat.kitfile.roof_lights import read_roof_lights
 from halfbat.printing.process_shelf import find_process, shelf_folder
 from halfbat.printing.processes import preset_process
 from halfbat.settings import CoverRequest, NoSeam, Process, SeamRequest, Setting, Settings, group_classes, settings_of
@@ -104,6 +105,7 @@ def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
         features=read_features(tables, name),
         finishes=read_finishes(tables, name),
         chimneys=read_chimneys(tables, name),
+        roof_lights=read_roof_lights(tables, name),
     )
     mesh, box_m = _building(tables.get("building", {}), name, folder, settings)
     return KitFile(settings, mesh, box_m)

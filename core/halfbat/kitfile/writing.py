@@ -10,6 +10,7 @@ from halfbat.kitfile.chimneys import told_chimney
 from halfbat.kitfile.features import told_request
 from halfbat.kitfile.kit_file import KitFile
 from halfbat.kitfile.openings import told_opening
+from halfbat.kitfile.roof_lights import told_roof_light
 from halfbat.printing.processes import preset_process
 from halfbat.settings import Settings, Value, group_classes, settings_of, value_of
 
@@ -42,6 +43,7 @@ def write_kit_file(kit_file: KitFile, folder: Path | None = None) -> str:
     tables += [_table("[[feature]]", told_request(request)) for request in kit_file.settings.features]
     tables += [_table("[[finish]]", told_request(request)) for request in kit_file.settings.finishes]
     tables += [_table("[[chimney]]", told_chimney(request)) for request in kit_file.settings.chimneys]
+    tables += [_table("[[roof_light]]", told_roof_light(request)) for request in kit_file.settings.roof_lights]
     return "\n".join(table for table in tables if table)
 
 

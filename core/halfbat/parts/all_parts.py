@@ -19,8 +19,9 @@ from halfbat.parts.lid import build_lid
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import CUT_TAB_OFF, Part
 from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart, without_chimneys
-from halfbat.parts.roof_parts import board_parts, chimney_parts
-from halfbat.parts.roof_skins import build_roof_panel, laid, roof_cells, tile_counts
+from halfbat.parts.roof_cells import roof_cells
+from halfbat.parts.roof_parts import board_parts, chimney_parts, light_parts
+from halfbat.parts.roof_skins import build_roof_panel, laid, tile_counts
 from halfbat.parts.shell import Built, ShellOpenings, build_shell
 from halfbat.parts.skins import build_panel
 from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
@@ -81,6 +82,7 @@ def all_parts(
     yield from _ridges(plan, numbering, bare(settings), scale, longest_mm, shelf)
     yield from board_parts(plan, numbering, bare(settings), longest_mm, shelf)
     yield from chimney_parts(plan, numbering, bare(settings), shelf)
+    yield from light_parts(plan, numbering, bare(settings), shelf)
     for wall in plan.walls:
         yield from cover_parts(wall, plan, numbering, bare(settings), scale, longest_mm, shelf)
 
@@ -150,12 +152,14 @@ def _tops(plan: Plan, numbering: Numbering, settings: Settings, shelf: PartShelf
         if mass.slopes:
             formers += 1
             number = numbering.assign(NumberKind.FORMER, formers)
-            built = shelf.call(build_former, mass, settings, number, skins, plan.pockets(mass))
+            sunk = plan.pockets(mass), plan.shafts(mass)
+            built = shelf.call(build_former, mass, settings, number, skins, *sunk)
             yield _filament(number, "Roof former", "former", built, settings)
         elif settings.lid.make:
             lids += 1
             number = numbering.assign(NumberKind.LID, lids)
-            yield _filament(number, "Lid", "lid", shelf.call(build_lid, mass, settings, number, skins), settings)
+            built = shelf.call(build_lid, mass, settings, number, skins, plan.shafts(mass))
+            yield _filament(number, "Lid", "lid", built, settings)
 
 
 def _skins(wall: WallPlan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
@@ -191,7 +195,7 @@ def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, sh
     counts, _ = shelf.call(tile_counts, list(plan.roofs), settings)
     for face in plan.roofs:
         letter = wall_letter(face.slope.index)
-        pattern = shelf.call(laid, face.slope, face.courses, np.zeros(2), settings, scale)
+        pattern = shelf.call(laid, face.slope, face.courses, np.zeros(2), settings, scale, face.holes_mm)
         boxes = roof_cells(face, room, settings.seam.gap_mm, pattern)
         # All tiles of a slope are told with its first panel.
         pieces = dict(counts.get(face.slope.index, {}))

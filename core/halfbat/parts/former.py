@@ -6,21 +6,22 @@ under it reaches into the shell.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from halfbat.parts.former_underside import Underside, pad_of, underside
+from halfbat.parts.former_underside import RIB_LINES, Underside, pad_of, underside
 from halfbat.parts.marks import RIM_MM, Room, fitted_mark
 from halfbat.parts.masses import FORMER_EDGE_MM, MassStack, SkinBlock, freed
-from halfbat.parts.outlines import Outline, area_mm2, require_room
+from halfbat.parts.outlines import Outline, area_mm2, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.roof_light_sites import UNDER_MM, Shaft, within
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.shell import Built
 from halfbat.parts.sturdy import sturdy_rings
 from halfbat.settings import Settings
-from halfbat.solids.figure import Figure, Layer
+from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 
@@ -28,6 +29,8 @@ MEET_MM = 3e-3
 SETTLED_MM = 5e-3
 """How far it stands off the shell, where corners of its flared underside are rounded to less."""
 PAD_RIM_MM = 1.0
+RECESS_MM = 1.2
+LEAST_RECESS_MM = 0.4
 _BASE = 0
 
 
@@ -37,6 +40,7 @@ def build_former(
     number: str,
     skins: Sequence[SkinBlock] = (),
     pockets: Sequence[tuple[Outline, float]] = (),
+    shafts: Sequence[Shaft] = (),
 ) -> Built:
     """Build the former of a pitched roof, standing as it will on the building.
 
@@ -52,6 +56,8 @@ def build_former(
         What the skins of walls take up.
     pockets : sequence of (ndarray (K, 2), float)
         Outlines in plan and height of what stands in its top, as chimneys do.
+    shafts : sequence of Shaft
+        Openings under roof lights: through it where the shell below is hollow, else a recess.
 
     Raises
     ------
@@ -84,11 +90,21 @@ def build_former(
     ]
     sunk = [Layer.patches([ring - centre], len(planes) + k) for k, (ring, _) in enumerate(pockets)]
     planes += [[floor - level, 0.0, 0.0] for _, floor in pockets]
-    front = Relief(Figure((base, *tiles, *folds, *sunk)), np.array(planes))
     below = Underside((), (), tuple(bore))
+    collar = RIB_LINES * filament.line_width_mm
+    through = [shaft.ring_mm - centre for shaft in shafts if _hollow_under(shaft.moved(centre).ring_mm, bore, collar)]
     if area_mm2(*lip) > 1.0:
         under = freed(lip, blocks, level - lid.lip_depth_mm, level)
-        below = underside((edge, lip, bore), under, lid.lip_depth_mm, fit, filament.line_width_mm, 1)
+        below = underside(
+            (edge, lip, bore), under, lid.lip_depth_mm, fit, filament.line_width_mm, 1, [*map(_grown(collar), through)]
+        )
+    for shaft in (shaft.moved(centre) for shaft in shafts):
+        recess = None if _hollow_under(shaft.ring_mm, bore, collar) else _recess(shaft, level)
+        if recess is not None:
+            sunk.append(Layer.patches([shaft.ring_mm], len(planes)))
+            planes.append(recess)
+    open_ = [Layer.patches(through, OUTSIDE)] if through else []
+    front = Relief(Figure((base, *tiles, *folds, *sunk, *open_)), np.array(planes))
     layers = [base, *below.layers]
     mark = None
     free = list(below.hollow)
@@ -103,9 +119,26 @@ def build_former(
         if mark is not None:
             layers += [Layer.patches([pad], len(heights)), Layer.patches(mark.rings_mm, len(heights) + 1)]
             heights += [(-lid.lip_depth_mm, 0.0, 0.0), (mark.depth_mm - lid.lip_depth_mm, 0.0, 0.0)]
-    back = Relief(Figure(tuple(layers)), np.array(heights))
+    back = Relief(Figure((*layers, *open_)), np.array(heights))
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, level))
     return Built(*as_printed(plate(front, back), where), mark)
+
+
+def _grown(by_mm: float) -> Callable[[Outline], Outline]:
+    return lambda ring: set_back(ring, -by_mm)
+
+
+def _hollow_under(ring: Outline, bore: Sequence[Outline], collar_mm: float) -> bool:
+    """Whether an opening and the wall round it come out within the lip."""
+    return within(set_back(ring, -collar_mm), bore)
+
+
+def _recess(shaft: Shaft, level: float) -> list[float] | None:
+    """Floor of a recess under a roof light, None where the former is too thin for one."""
+    a, b, c = shaft.plane
+    over = float((a + shaft.ring_mm @ np.array([b, c])).min()) - level
+    deep = min(RECESS_MM, over - UNDER_MM)
+    return [a - level - deep, b, c] if deep >= LEAST_RECESS_MM else None
 
 
 def _over(mass: MassStack, planes: list[list[float]], centre: Outline) -> list[tuple[Outline, Outline]]:

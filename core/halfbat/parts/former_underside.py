@@ -64,6 +64,7 @@ def underside(
     fit_mm: float,
     line_mm: float,
     first_cell: int,
+    collars: Sequence[Outline] = (),
 ) -> Underside:
     """Draw the underside of a former.
 
@@ -79,6 +80,8 @@ def underside(
         Play on each side, and the width of a printed line.
     first_cell : int
         The cell of the first layer; cell 0 is the seat at height 0.
+    collars : sequence of ndarray (K, 2)
+        Outlines of what stands on the plate like ribs, round openings.
     """
     edge, lip, bore = rings
     layers: list[Layer] = []
@@ -98,7 +101,7 @@ def underside(
     if bumps:
         layers.append(Layer.patches(bumps, first_cell + len(planes)))
         planes.append((-depth_mm + 2 * size, 0.0, 0.0))
-    hollow = (*bore, *(rib[::-1] for rib in _ribs(bore, line_mm)))
+    hollow = (*bore, *(rib[::-1] for rib in (*_ribs(bore, line_mm), *collars)))
     layers.append(Layer.union(hollow, 0))
     notches = _notches(lip[0], bore[0])
     if notches:

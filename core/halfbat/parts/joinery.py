@@ -175,11 +175,11 @@ def _window(kind: str, low: Array, high: Array, panes: tuple[int, int], sizes: S
     cells: list[Cell] = []
     for a, b, across, up, depth in parts:
         cells.append(Cell(box(a[0], a[1], b[0], b[1]), (depth, 0.0, 0.0)))
-        cells += _glass(a + stile, b - stile, across, up, sizes.bar_mm)
+        cells += glass_cells(a + stile, b - stile, across, up, sizes.bar_mm)
     return cells
 
 
-def _glass(low: Array, high: Array, columns: int, rows: int, bar: float) -> list[Cell]:
+def glass_cells(low: Array, high: Array, columns: int, rows: int, bar: float) -> list[Cell]:
     """Panes, as many as fit between bars of a width the printer makes."""
     room = high - low
     columns = max(1, min(columns, int((room[0] + bar) / (2 * bar))))

@@ -17,10 +17,12 @@ from halfbat.parts.chimney_sites import ChimneySite, chimney_sites
 from halfbat.parts.chimneys import FIT_MM, Chimney, abutment_lead, lead_ring, settle_chimney
 from halfbat.parts.corners import Fits
 from halfbat.parts.flat_boards import flat_boards
+from halfbat.parts.light_plan import settled_lights, with_lights
 from halfbat.parts.masses import MassStack, SkinBlock
 from halfbat.parts.overhung_edges import roof_edges
 from halfbat.parts.roof_boards import Board, boards_of
 from halfbat.parts.roof_edges import Surroundings
+from halfbat.parts.roof_light_sites import RoofLight, Shaft, shaft_of
 from halfbat.parts.roof_skins import RoofFace, laid, roof_courses, roof_face, tile_counts
 from halfbat.parts.roofs import eaves_m, is_pitched, lids_over_walls_mm, mass_stacks, masses_left_out, wall_outlines_mm
 from halfbat.parts.skins import Facing
@@ -68,6 +70,10 @@ class Plan:
         Fascia and barge boards.
     chimneys : tuple of Chimney
         On pitched roofs.
+    lights : tuple of RoofLight
+        Roof lights.
+    light_masses : tuple of int
+        The mass that carries each.
     """
 
     structure: Structure
@@ -81,11 +87,23 @@ class Plan:
     overhead: tuple[MassStack, ...] = ()
     boards: tuple[Board, ...] = ()
     chimneys: tuple[Chimney, ...] = ()
+    lights: tuple[RoofLight, ...] = ()
+    light_masses: tuple[int, ...] = ()
 
     def pockets(self, mass: MassStack) -> list[tuple[Array, float]]:
         """What chimneys ask for in the former of a mass: outlines in plan, and heights."""
         over = [one for one in self.chimneys if inside_rings([mass.corners_mm], one.site.middle[None])[0]]
         return [(one.site.ring(FIT_MM), one.foot_mm - POCKET_MM) for one in over]
+
+    def shafts(self, mass: MassStack) -> list[Shaft]:
+        """Openings that roof lights ask for in the former or lid of a mass."""
+        own = [light for light, index in zip(self.lights, self.light_masses, strict=True) if self.masses[index] is mass]
+        found = [shaft_of(light, self.roof_mm(light), self.scale) for light in own]
+        return [shaft for shaft in found if shaft is not None]
+
+    def roof_mm(self, light: RoofLight) -> float:
+        """Thickness of the skin that a roof light stands in; 0 on a lid."""
+        return 0.0 if light.flat else self.roofs[0].depth_mm
 
     @property
     def skins_mm(self) -> dict[int, float]:
@@ -198,6 +216,8 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     chimneys = tuple(_settled(site, structure, masses, roof_mm, settings, scale) for site in sites)
     findings += _left_out(structure, len(made))
     roofs = tuple(_with_chimneys(face, chimneys) for face in roofs)
+    lights, carried = settled_lights(measured, structure, roofs, masses, settings, scale)
+    roofs = tuple(with_lights(face, lights, settings) for face in roofs)
     overhead = tuple(mass_stacks(structure, walls.skins_mm, roof_mm, settings, scale))
     facings = {plan.wall.index: plan.facing for plan in walls.walls}
     boards = [board for face in roofs for board in boards_of(face, structure, facings, settings)]
@@ -216,6 +236,8 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
         overhead,
         tuple(boards),
         chimneys,
+        lights,
+        carried,
     )
 
 

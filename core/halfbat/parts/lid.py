@@ -12,11 +12,12 @@ from halfbat.parts.marks import RIM_MM, fitted_mark
 from halfbat.parts.masses import MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.roof_light_sites import Shaft
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.shell import Built
 from halfbat.parts.sturdy import sturdy_rings
 from halfbat.settings import Settings
-from halfbat.solids.figure import Figure, Layer
+from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 
@@ -25,7 +26,13 @@ LEAST_CLEAR_MM = 0.3
 _PLATE, _LIP, _MARK, _LEAD_IN = range(4)
 
 
-def build_lid(mass: MassStack, settings: Settings, number: str, skins: Sequence[SkinBlock] = ()) -> Built:
+def build_lid(
+    mass: MassStack,
+    settings: Settings,
+    number: str,
+    skins: Sequence[SkinBlock] = (),
+    shafts: Sequence[Shaft] = (),
+) -> Built:
     """Build the lid of a flat roof, printed top down with its lip away from the plate.
 
     Parameters
@@ -38,6 +45,8 @@ def build_lid(mass: MassStack, settings: Settings, number: str, skins: Sequence[
         Engraved on its underside.
     skins : sequence of SkinBlock
         What the skins of walls take up.
+    shafts : sequence of Shaft
+        Openings under roof lights.
 
     Raises
     ------
@@ -63,7 +72,7 @@ def build_lid(mass: MassStack, settings: Settings, number: str, skins: Sequence[
     edge, lip = (sturdy_rings(rings, filament.min_wall_mm) for rings in (edge, lip))
     require_room(lip[0], "the lip of its lid", "choose a larger scale or fewer wall lines")
     top = mass.shell_top_mm(settings)
-    plate_mm = float(np.floor((mass.height_mm + foot - top) / filament.part_layer_mm + 1e-6) * filament.part_layer_mm)
+    plate_mm = _plate_mm(mass, settings)
     depth = min(lid.lip_depth_mm, top - mass.floor_top_mm(settings) - filament.part_layer_mm)
     if depth < filament.part_layer_mm:
         raise KitError("the walls are too low for the lip of a lid", "building", "choose a larger scale or no lid")
@@ -81,17 +90,38 @@ def build_lid(mass: MassStack, settings: Settings, number: str, skins: Sequence[
         layers.append(Layer.tiles(tiles, range(_LEAD_IN, _LEAD_IN + len(tiles))))
         planes += slopes
     mark = None
-    room = largest_room(bore, margin_mm=RIM_MM) if settings.mark.make else None
+    through = [_seen_from_below(shaft.ring_mm - centre) for shaft in shafts]
+    taken = [set_back(ring, -RIM_MM / 2)[::-1] for ring in through]
+    room = largest_room([*bore, *taken], margin_mm=RIM_MM) if settings.mark.make else None
     if room is not None:
         height = settings.mark.filament_height_mm
         mark = fitted_mark(number, room, height, filament, on_plate=False, thickness_mm=plate_mm)
     if mark is not None:
         layers.append(Layer.patches(mark.rings_mm, _MARK))
         planes[_MARK] = [plate_mm - mark.depth_mm, 0, 0]
-    front = Relief(Figure(tuple(layers)), np.array(planes, dtype=np.float64))
-    solid = plate(front, Relief.flat(Figure((layers[0],)), [0.0]))
-    level = mass.base_mm - foot + top + plate_mm
-    return Built(*as_printed(solid, frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, level))), mark)
+    open_ = [Layer.patches(through, OUTSIDE)] if through else []
+    front = Relief(Figure((*layers, *open_)), np.array(planes, dtype=np.float64))
+    solid = plate(front, Relief.flat(Figure((layers[0], *open_)), [0.0]))
+    where = frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, lid_top_mm(mass, settings)))
+    return Built(*as_printed(solid, where), mark)
+
+
+def _plate_mm(mass: MassStack, settings: Settings) -> float:
+    """Thickness of a lid's plate, whole layers."""
+    layer, foot = settings.filament.part_layer_mm, settings.shell.ledge_height_mm
+    return float(np.floor((mass.height_mm + foot - mass.shell_top_mm(settings)) / layer + 1e-6) * layer)
+
+
+def lid_top_mm(mass: MassStack, settings: Settings) -> float:
+    """Height of a lid's top in the building's frame."""
+    return mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings) + _plate_mm(mass, settings)
+
+
+def lid_bore(mass: MassStack, settings: Settings) -> list[Outline]:
+    """Outlines in plan of what lies within the lip of a lid."""
+    lid, filament = settings.lid, settings.filament
+    behind = settings.skin.glue_gap_mm + settings.shell.wall_lines * filament.line_width_mm + filament.fit_mm
+    return mass.behind(filament.fit_mm + lid.lip_thickness_mm, behind + lid.lip_thickness_mm)
 
 
 def lid_edges(mass: MassStack, settings: Settings) -> list[Outline]:

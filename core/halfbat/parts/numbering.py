@@ -17,6 +17,7 @@ fascia     E       fascia boards of the slope, by pieces        ``EA1``
 barge      B       barge boards of the slope, by pieces         ``BA1``
 chimney    K       chimneys                                     ``K1``
 pot        P       pots                                         ``P1``
+roof light G       roof lights of the slope (glazing)           ``GA1``
 insert     J       openings of the wall (joinery)              ``JA1``
 tab        T       small parts that carry no mark of their own ``T3``
 =========  ======  ==========================================  ========
@@ -50,10 +51,11 @@ class NumberKind(StrEnum):
     BARGE = "B"
     CHIMNEY = "K"
     POT = "P"
+    ROOF_LIGHT = "G"
     TAB = "T"
 
 
-_ON_A_WALL: Mapping[NumberKind, bool] = MappingProxyType({kind: kind.value in "WCRJEB" for kind in NumberKind})
+_ON_A_WALL: Mapping[NumberKind, bool] = MappingProxyType({kind: kind.value in "WCRJEBG" for kind in NumberKind})
 
 
 def part_number(kind: NumberKind, index: int, wall: str | None = None) -> str:

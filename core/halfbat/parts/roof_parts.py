@@ -1,4 +1,4 @@
-"""The parts that finish a roof: boards under its edges, chimneys and their pots."""
+"""The parts that finish a roof: boards under its edges, chimneys and their pots, roof lights."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import Part
 from halfbat.parts.roof_boards import build_board
+from halfbat.parts.roof_lights import CUT_TAB_OFF_FIRST, build_roof_light
 from halfbat.settings import Settings
 from halfbat.shelf import PartShelf
 
@@ -79,6 +80,31 @@ def chimney_parts(plan: Plan, numbering: Numbering, settings: Settings, shelf: P
             number = numbering.assign(NumberKind.POT, pots)
             solid, place = shelf.call(build_pot, chimney.site, pot, plan.scale)
             yield Part(number, "Chimney pot", "pot", "resin", solid, place), _unmarked(number, settings)
+
+
+def light_parts(plan: Plan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
+    """Roof lights, by slopes and each row from the left.
+
+    Parameters
+    ----------
+    plan : Plan
+        The kit, settled.
+    numbering : Numbering
+        Gives out numbers.
+    settings : Settings
+        Resin process and marks.
+    shelf : PartShelf
+        Where parts made before are found.
+    """
+    counts: Counter[str] = Counter()
+    for light in plan.lights:
+        letter = wall_letter(light.slope.index)
+        counts[letter] += 1
+        number = numbering.assign(NumberKind.ROOF_LIGHT, counts[letter], letter)
+        built = shelf.call(build_roof_light, light, plan.roof_mm(light), settings, plan.scale, number)
+        notes = (CUT_TAB_OFF_FIRST,) if built.tabbed else ()
+        name = f"Roof light, slope {letter}"
+        yield Part(number, name, "roof light", "resin", built.solid, built.place, notes=notes), []
 
 
 def _unmarked(number: str, settings: Settings) -> list[Finding]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from types import MappingProxyType
 
 import numpy as np
@@ -12,7 +11,6 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import Slope
 from halfbat.findings import Finding
-from halfbat.parts.clearing import boxes_within
 from halfbat.parts.corners import Fits
 from halfbat.parts.edged import Edged, edged
 from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
@@ -20,6 +18,7 @@ from halfbat.parts.overhung_edges import RoofEdge
 from halfbat.parts.panel_leans import cut_leans
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_edges import Surroundings, ended, kept_clear, sturdy_edges
+from halfbat.parts.roof_light_sites import RoofLight
 from halfbat.parts.roof_relief import roof_layers, roof_planes
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
@@ -70,6 +69,8 @@ class RoofFace:
         Anticlockwise, where chimneys come through.
     lead_mm : tuple of ndarray (K, 2)
         Lead round them.
+    lights : tuple of RoofLight
+        Roof lights, whose holes are among the others.
     """
 
     slope: Slope
@@ -82,6 +83,7 @@ class RoofFace:
     edges: tuple[RoofEdge | None, ...] = ()
     holes_mm: tuple[Array, ...] = ()
     lead_mm: tuple[Array, ...] = ()
+    lights: tuple[RoofLight, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -109,8 +111,15 @@ def roof_courses(slope: Slope, settings: Settings, scale: Scale) -> Courses | No
     )
 
 
-def laid(slope: Slope, courses: Courses | None, origin: Array, settings: Settings, scale: Scale) -> LaidRoof | None:
-    """Cover a slope, with pixels counted from a place in it; None for a smooth roof."""
+def laid(
+    slope: Slope,
+    courses: Courses | None,
+    origin: Array,
+    settings: Settings,
+    scale: Scale,
+    holes_mm: Sequence[Array] = (),
+) -> LaidRoof | None:
+    """Cover a slope but for its holes, with pixels counted from a place in it; None for a smooth roof."""
     covering = chosen_covering(settings.roof)
     if covering is None or courses is None:
         return None
@@ -126,6 +135,7 @@ def laid(slope: Slope, courses: Courses | None, origin: Array, settings: Setting
         pitch_deg=slope.pitch_deg,
         courses=courses,
         lap_m=settings.roof.lap_mm / 1000,
+        holes_mm=holes_mm,
         where=f"slope {slope.number}",
     )
 
@@ -180,56 +190,6 @@ def roof_face(
     return RoofFace(slope, outline, edged(outline, ends, depth_mm), base_mm, depth_mm, courses, scale, beyond)
 
 
-def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float, pattern: LaidRoof | None) -> list[Array]:
-    """Cut a slope into upright boxes that a printer takes, as equal as the tiles allow.
-
-    Parameters
-    ----------
-    face : RoofFace
-        The slope.
-    room_mm : tuple of float
-        Largest panel.
-    gap_mm : float
-        Whole gap between two panels.
-    pattern : LaidRoof or None
-        Its tiles: cuts lie on course lines and side joints.
-
-    Returns
-    -------
-    list of ndarray (2, 2)
-        Lowest and highest corner of each, gaps taken off.
-    """
-    low, high = face.face.outline_mm.min(axis=0), face.face.outline_mm.max(axis=0)
-    lines = []
-    for axis in (0, 1):
-        offered = None
-        if pattern is not None:
-            offered = pattern.joints_mm[0].ravel() if axis == 0 and len(pattern.joints_mm) else pattern.tails_mm
-        lines.append(_cuts(float(low[axis]), float(high[axis]), room_mm[axis], offered))
-    boxes = []
-    for v0, v1 in zip(lines[1], lines[1][1:], strict=False):
-        for u0, u1 in zip(lines[0], lines[0][1:], strict=False):
-            box = np.array([[u0, v0], [u1, v1]])
-            first, last = box[0] <= low + 1e-6, box[1] >= high - 1e-6
-            box[0] = np.where(first, box[0] - 5.0, box[0] + gap_mm / 2)
-            box[1] = np.where(last, box[1] + 5.0, box[1] - gap_mm / 2)
-            boxes += boxes_within(face.face.outline_mm, box)
-    return boxes
-
-
-def _cuts(low: float, high: float, room: float, offered: Array | None) -> list[float]:
-    """Ends of a stretch and cuts between them, moved to the nearest line offered."""
-    count = max(1, int(np.ceil((high - low - 1e-6) / room)))
-    cuts = [low + (high - low) * k / count for k in range(1, count)]
-    if offered is not None and len(offered):
-        inside = np.unique(offered[np.isfinite(offered)])
-        moved = [float(inside[np.argmin(np.abs(inside - cut))]) for cut in cuts]
-        ends = [low, *moved, high]
-        if all(0 < b - a <= room for a, b in pairwise(ends)):
-            cuts = moved
-    return [low, *cuts, high]
-
-
 def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str) -> RoofPanel | None:
     """Build one panel of a slope, lying on its back.
 
@@ -281,7 +241,7 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
 
 def _front(face: RoofFace, base: Layer, closing: Sequence[Layer], centre: Array, settings: Settings) -> Relief:
     """Tiles over the base, or a smooth face."""
-    roof = laid(face.slope, face.courses, centre, settings, face.scale)
+    roof = laid(face.slope, face.courses, centre, settings, face.scale, face.holes_mm)
     if roof is None:
         return Relief.flat(Figure((base, *closing)), [face.depth_mm])
     moved = roof.moved(-float(centre[0]), -float(centre[1]))
@@ -299,7 +259,7 @@ def tile_counts(faces: list[RoofFace], settings: Settings) -> tuple[Mapping[int,
     counts: dict[int, Mapping[str, int]] = {}
     findings: list[Finding] = []
     for face in faces:
-        roof = laid(face.slope, face.courses, np.zeros(2), settings, face.scale)
+        roof = laid(face.slope, face.courses, np.zeros(2), settings, face.scale, face.holes_mm)
         if roof is not None:
             counts[face.slope.index] = roof.counts
             findings += roof.findings

@@ -17,6 +17,7 @@ from halfbat.settings.features import FeatureRequest, FinishRequest, check_featu
 from halfbat.settings.openings import OpeningRequest, check_opening, parse_panes
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
 from halfbat.settings.roof import RoofSettings
+from halfbat.settings.roof_lights import RoofLightRequest, check_roof_light
 from halfbat.settings.setting import Setting, Value, group_classes, iter_settings, list_classes, settings_of
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "OrientationSettings",
     "Process",
     "ResinProcess",
+    "RoofLightRequest",
     "RoofSettings",
     "SeamRequest",
     "SeamSettings",
@@ -49,6 +51,7 @@ __all__ = [
     "check_finish",
     "check_kit_name",
     "check_opening",
+    "check_roof_light",
     "check_settings",
     "group_classes",
     "iter_settings",

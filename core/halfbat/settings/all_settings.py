@@ -21,6 +21,7 @@ from halfbat.settings.features import FeatureRequest, FinishRequest, check_featu
 from halfbat.settings.openings import OpeningRequest, check_opening, needed
 from halfbat.settings.process import FilamentProcess, ResinProcess
 from halfbat.settings.roof import RoofSettings
+from halfbat.settings.roof_lights import RoofLightRequest, check_roof_light
 from halfbat.settings.setting import Value, group_classes, iter_settings, settings_of
 
 
@@ -76,6 +77,7 @@ class Settings:
     features: tuple[FeatureRequest, ...] = ()
     finishes: tuple[FinishRequest, ...] = ()
     chimneys: tuple[ChimneyRequest, ...] = ()
+    roof_lights: tuple[RoofLightRequest, ...] = ()
 
 
 def bare(settings: Settings) -> Settings:
@@ -93,6 +95,7 @@ def bare(settings: Settings) -> Settings:
         features=(),
         finishes=(),
         chimneys=(),
+        roof_lights=(),
     )
 
 
@@ -147,3 +150,5 @@ def check_settings(settings: Settings) -> None:
         check_finish(finish, f"finish {number}")
     for number, chimney in enumerate(settings.chimneys, start=1):
         check_chimney(chimney, f"chimney {number}")
+    for number, light in enumerate(settings.roof_lights, start=1):
+        check_roof_light(light, f"roof light {number}")

@@ -7,8 +7,9 @@ from gabled_plans import kit_of_shape, plan_of, settings_of, structure_of
 from halfbat.building.structure import EdgeKind
 from halfbat.parts.clearing import area_of
 from halfbat.parts.corners import Fits
+from halfbat.parts.roof_cells import roof_cells
 from halfbat.parts.roof_edges import HAIR_MM, Surroundings
-from halfbat.parts.roof_skins import build_roof_panel, laid, roof_cells, roof_courses, roof_face, tile_counts
+from halfbat.parts.roof_skins import build_roof_panel, laid, roof_courses, roof_face, tile_counts
 from halfbat.parts.standing import Standing
 from kit_help import common_mm3, manifold, parts_of
 from solids_help import assert_printable_solid

@@ -1,0 +1,88 @@
+"""Where a roof skin is parted into panels that the printer takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise, product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.errors import KitError
+from halfbat.parts.clearing import boxes_within
+from halfbat.parts.roof_light_sites import BETWEEN_MM
+from halfbat.parts.roof_skins import RoofFace
+from halfbat.surfaces.roofing.laid_roof import LaidRoof
+
+Array = NDArray[np.float64]
+_FREE_CUTS = 401
+_MORE_CUTS = 2
+"""So many panels more are made rather than that a cut meets a hole."""
+
+
+def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float, pattern: LaidRoof | None) -> list[Array]:
+    """Cut a slope into upright boxes that a printer takes, as equal as the tiles and what stands on it allow.
+
+    Parameters
+    ----------
+    face : RoofFace
+        The slope.
+    room_mm : tuple of float
+        Largest panel.
+    gap_mm : float
+        Whole gap between two panels.
+    pattern : LaidRoof or None
+        Its tiles: cuts lie on course lines and side joints.
+
+    Returns
+    -------
+    list of ndarray (2, 2)
+        Lowest and highest corner of each, gaps taken off.
+
+    Raises
+    ------
+    KitError
+        The slope would have to be cut through a roof light.
+    """
+    low, high = face.face.outline_mm.min(axis=0), face.face.outline_mm.max(axis=0)
+    lines = []
+    for axis in (0, 1):
+        offered = np.zeros(0)
+        if pattern is not None:
+            offered = pattern.joints_mm[0].ravel() if axis == 0 and len(pattern.joints_mm) else pattern.tails_mm
+        lines.append(_cuts(face, axis, (float(low[axis]), float(high[axis])), room_mm[axis], offered))
+    boxes = []
+    for v0, v1 in pairwise(lines[1]):
+        for u0, u1 in pairwise(lines[0]):
+            box = np.array([[u0, v0], [u1, v1]])
+            first, last = box[0] <= low + 1e-6, box[1] >= high - 1e-6
+            box[0] = np.where(first, box[0] - 5.0, box[0] + gap_mm / 2)
+            box[1] = np.where(last, box[1] + 5.0, box[1] - gap_mm / 2)
+            boxes += boxes_within(face.face.outline_mm, box)
+    return boxes
+
+
+def _cuts(face: RoofFace, axis: int, ends: tuple[float, float], room: float, offered: Array) -> list[float]:
+    """Ends of a stretch and cuts between them, moved to the nearest line of the tiles that keeps off every hole."""
+    low, high = ends
+    least = max(1, int(np.ceil((high - low - 1e-6) / room)))
+    lines = np.unique(offered[np.isfinite(offered)])
+    lights = [light.hole for light in face.lights]
+    anywhere = np.linspace(low, high, _FREE_CUTS)
+    # Off everything with as few panels as can be, on lines of the tiles if possible; else off roof lights at least.
+    for holes in (face.holes_mm, lights) if face.holes_mm else ((),):
+        offers = [lines, anywhere] if holes else [lines]
+        free = [np.array([line for line in where.tolist() if _keeps_off(line, axis, holes)]) for where in offers]
+        for count, own in product(range(least, least + 1 + (_MORE_CUTS if holes else 0)), free):
+            equal = low + (high - low) * np.arange(1, count) / count
+            cuts = own[np.abs(own[:, None] - equal[None]).argmin(axis=0)].tolist() if len(own) else []
+            if len(cuts) == count - 1 and all(0 < b - a <= room for a, b in pairwise([low, *cuts, high])):
+                return [low, *cuts, high]
+    if lights:
+        remedy = "move it, or make it smaller"
+        raise KitError("the roof skin would have to be parted where it stands", face.lights[0].where, remedy)
+    return [low + (high - low) * k / least for k in range(least)] + [high]
+
+
+def _keeps_off(line: float, axis: int, holes: Sequence[Array]) -> bool:
+    return all(not ring[:, axis].min() - BETWEEN_MM < line < ring[:, axis].max() + BETWEEN_MM for ring in holes)
