@@ -30,12 +30,14 @@ from .placed import (
     ensure_collection,
     is_placed,
     make_again,
+    place_name,
+    place_of,
     placed_on,
     remember,
     request_of,
     write_request,
 )
-from .placed_properties import placed_data
+from .placed_properties import ON_SLOPES, placed_data
 from .placed_shapes import colour, draw_shape, line_m
 from .properties import building_data
 from .reporting import capital
@@ -43,10 +45,10 @@ from .settings_io import read_groups
 
 STATE = "halfbat_following"
 QUIET_S = 0.3
-OFF_WALL = "It stands off the walls and is left out of the kit. Move it onto a wall"
+OFF_WALL = "It stands off the {0}s and is left out of the kit. Move it onto a {0}"
 STRAIGHTENED = "Runs, pipes and seams go straight up: it stands where most of the bent line stood"
 _SAME = 1e-5
-_PLACE_KEYS = ("wall", "at", "sill_height")
+_PLACE_KEYS = ("wall", "at", "sill_height", "slope", "up")
 
 
 @dataclass
@@ -90,7 +92,7 @@ def sites_for(building: Object, depsgraph: Depsgraph, scene: Scene) -> Sites:
 def settings_words(building: Object) -> str:
     """Return all that bricks and scale depend on, in words that are quick to compare."""
     groups = read_groups(building)
-    return repr([groups[name] for name in ("kit", "brick", "seam", "downpipe", "skin", "resin")])
+    return repr([groups[name] for name in ("kit", "brick", "seam", "downpipe", "skin", "roof", "resin")])
 
 
 def put(item: Object, sites: Sites, scene: Scene, *, typed: bool) -> None:
@@ -153,10 +155,10 @@ def settle(item: Object, world: Matrix, sites: Sites, scene: Scene) -> None:
         return
     own = building_frame(item.parent.matrix_world).inverted_safe() @ world.translation
     point = np.array(own) * metres_per_unit(scene)
-    request = request_of(item)
-    spot = spot_at_point(sites, point, held="" if data.off_wall else request.wall)
+    held = "" if data.off_wall else place_of(item)
+    spot = spot_at_point(sites, point, held, on_slopes=data.kind in ON_SLOPES)
     if spot is None:
-        data.off_wall, data.trouble, data.put = True, OFF_WALL, _flat(item.matrix_basis)
+        data.off_wall, data.trouble, data.put = True, OFF_WALL.format(place_name(data.kind)), _flat(item.matrix_basis)
         colour(item)
         return
     move_to(item, spot, sites, scene)

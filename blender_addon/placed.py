@@ -14,11 +14,17 @@ from bpy.types import Collection, Object, Scene
 from halfbat.findings import Finding, Severity
 from halfbat.settings import SeamRequest, settings_of
 
-from .placed_properties import AS_SET, PLACED_CLASSES, placed_data
+from .placed_properties import AS_SET, MESHES, ON_SLOPES, PLACED_CLASSES, placed_data
 from .properties import building_data, kit_data
 from .setting_properties import property_name
 
-TITLES = {"openings": "Opening", "seams": "Seam", "downpipes": "Downpipe", "cable_runs": "Cable run"}
+TITLES = {
+    "openings": "Opening",
+    "seams": "Seam",
+    "downpipes": "Downpipe",
+    "cable_runs": "Cable run",
+    "roof_lights": "Roof light",
+}
 
 
 def is_placed(item: Object) -> bool:
@@ -40,6 +46,17 @@ def placed_on(building: Object, kind: str = "") -> list[Object]:
         and not placed_data(item).left_out
     ]
     return sorted(found, key=lambda item: (placed_data(item).kind, placed_data(item).order, item.name))
+
+
+def place_of(item: Object) -> str:
+    """Return the letter of the wall or slope an object stands on by its text."""
+    letter: str = getattr(entry_of(item), place_name(placed_data(item).kind))
+    return letter
+
+
+def place_name(kind: str) -> str:
+    """Return what things of a list stand on."""
+    return "slope" if kind in ON_SLOPES else "wall"
 
 
 def entry_of(item: Object) -> Any:  # noqa: ANN401 - a property group made from the core's class
@@ -94,7 +111,7 @@ def new_placed(building: Object, kind: str, request: Any, order: int | None = No
         Its turn; by default the last.
     """
     title = TITLES[kind]
-    shape = bpy.data.meshes.new(title) if kind == "openings" else bpy.data.curves.new(title, "CURVE")
+    shape = bpy.data.meshes.new(title) if kind in MESHES else bpy.data.curves.new(title, "CURVE")
     item = bpy.data.objects.new(f"{title} {building.name}", shape)
     data = placed_data(item)
     data.kind = kind
@@ -163,9 +180,15 @@ def write_placed(building: Object, kind: str, requests: Iterable[Any]) -> None:
 
 
 def findings_on_walls(building: Object) -> tuple[Finding, ...]:
-    """Tell of things that stand off every wall and were left out."""
+    """Tell of things that stand off every wall and slope and were left out."""
     return tuple(
-        Finding(Severity.WARNING, "off-wall", item.name, "stands off the walls and was left out", "move it onto a wall")
+        Finding(
+            Severity.WARNING,
+            "off-wall",
+            item.name,
+            f"stands off the {place_name(placed_data(item).kind)}s and was left out",
+            f"move it onto a {place_name(placed_data(item).kind)}",
+        )
         for item in placed_on(building)
         if placed_data(item).off_wall
     )

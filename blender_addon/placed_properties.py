@@ -1,4 +1,4 @@
-"""Blender properties of things that stand on a wall as objects of their own: openings, seams, pipes.
+"""Blender properties of things that stand on a wall or slope as objects: openings, seams, pipes, roof lights.
 
 Each is a child object of its building. What it says of itself is text, as people write lengths, and that is what
 counts; the object's place follows the text, and the text follows when the object is moved (see `following`).
@@ -16,11 +16,15 @@ from halfbat.settings import SeamRequest, SeamSettings, Settings, list_classes, 
 from .overridable import BoolProperty, EnumProperty, FloatVectorProperty, IntProperty, PointerProperty, StringProperty
 from .setting_properties import blender_property, enum_items, offer_walls, property_name
 
-PLACED_LISTS = ("openings", "seams", "downpipes", "cable_runs")
+PLACED_LISTS = ("openings", "seams", "downpipes", "cable_runs", "roof_lights")
 PLACED_CLASSES: dict[str, type] = {
     name: request_class for name, request_class in list_classes(Settings).items() if name in PLACED_LISTS
 }
 """The core's class of each list whose entries are objects, by the list's name."""
+ON_SLOPES = frozenset({"roof_lights"})
+"""Lists of what stands on slopes; the others stand on walls."""
+MESHES = frozenset({"openings", "roof_lights"})
+"""Lists whose objects are meshes; the others are curves."""
 AS_SET = "as set"
 
 

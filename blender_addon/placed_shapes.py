@@ -1,4 +1,4 @@
-"""What openings, seams and pipes look like in the view: wire outlines with their reveal, and curves up the wall."""
+"""What things on walls and slopes look like in the view: wire outlines with their reveal, and curves up the wall."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ COLOURS = {
     "seams": (0.95, 0.55, 0.05, 1.0),
     "downpipes": (0.10, 0.12, 0.14, 1.0),
     "cable_runs": (0.20, 0.20, 0.22, 1.0),
+    "roof_lights": (0.05, 0.45, 0.65, 1.0),
     "trouble": (0.90, 0.02, 0.02, 1.0),
 }
 THIN_M = 0.02

@@ -13,6 +13,7 @@ from halfbat.building.nearest import nearest_wall
 from halfbat.errors import KitError
 from halfbat.settings import SeamRequest
 from halfbat.settings.usual_openings import USUAL_OPENINGS
+from halfbat.settings.usual_roof_lights import USUAL_ROOF_LIGHTS
 from halfbat.sites.spots import Spot, spot_at_point
 
 from ..following import move_to, sites_for
@@ -26,10 +27,15 @@ from ..target import poll_building, required_building
 USUAL_ITEMS = [(name, name, f"A usual {name.lower()}; change its sizes afterwards") for name in USUAL_OPENINGS]
 
 
+USUAL_LIGHT_ITEMS = [(name, name, f"{name}, to begin with; change its sizes afterwards") for name in USUAL_ROOF_LIGHTS]
+
+
 def first_request(kind: str, usual: str) -> Any:  # noqa: ANN401 - a request of one of the lists
     """Return what a new thing on a wall is to begin with."""
     if kind == "openings":
         return USUAL_OPENINGS[usual]
+    if kind == "roof_lights":
+        return USUAL_ROOF_LIGHTS[usual]
     if kind == "seams":
         return SeamRequest("A", "0", "cable run")
     return PLACED_CLASSES[kind]("A", "0")

@@ -15,13 +15,23 @@ from halfbat.sites.walls import Sites
 
 from ..following import move_to, put, sites_for
 from ..mesh_in import building_frame, metres_per_unit
-from ..placed import TITLES, is_placed, new_placed, remember, remove_placed, request_of, write_request
-from ..placed_properties import PLACED_CLASSES, placed_data
+from ..placed import (
+    TITLES,
+    is_placed,
+    new_placed,
+    place_name,
+    place_of,
+    remember,
+    remove_placed,
+    request_of,
+    write_request,
+)
+from ..placed_properties import ON_SLOPES, PLACED_CLASSES, placed_data
 from ..properties import building_data
 from ..reporting import Result, refuse
 from ..target import poll_building, required_building
 from .make import LOOKING
-from .placed import USUAL_ITEMS, first_request, select_only
+from .placed import USUAL_ITEMS, USUAL_LIGHT_ITEMS, first_request, select_only
 
 KIND_ITEMS = [(kind, TITLES[kind], "") for kind in PLACED_CLASSES]
 HELP = "click: put it there    Ctrl: without snapping    wheel: turn and zoom    Esc: give up"
@@ -61,7 +71,7 @@ class Slide(Operator):
             return {"CANCELLED"}
         if event.type in {"LEFTMOUSE", "RET"} and event.value == "PRESS":
             if not self._follow(context, event):
-                self.report({"WARNING"}, "There is no wall under the pointer")
+                self.report({"WARNING"}, f"There is no {self._where()} under the pointer")
                 return {"RUNNING_MODAL"}
             return self._done(context)
         if event.type in {"MOUSEMOVE", "LEFT_CTRL", "RIGHT_CTRL"}:
@@ -81,13 +91,14 @@ class Slide(Operator):
         pointer = (event.mouse_x - region.x, event.mouse_y - region.y)
         own = building_frame(self._building.matrix_world).inverted_safe()
         origin = np.array(own @ region_2d_to_origin_3d(region, view, pointer)) * metres_per_unit(context.scene)
-        return spot_on_ray(self._sites, origin, np.array(own.to_3x3() @ region_2d_to_vector_3d(region, view, pointer)))
+        sight = np.array(own.to_3x3() @ region_2d_to_vector_3d(region, view, pointer))
+        return spot_on_ray(self._sites, origin, sight, on_slopes=placed_data(self._item).kind in ON_SLOPES)
 
     def _follow(self, context: Context, event: Event) -> bool:
         """Put the thing under the pointer and say where that is; False where there is no wall."""
         spot = self._spot(context, event)
         if spot is None:
-            context.area.header_text_set(f"No wall under the pointer    {HELP}")
+            context.area.header_text_set(f"No {self._where()} under the pointer    {HELP}")
             return False
         if self._level:
             spot = replace(spot, up_m=self._sites.length_m(request_of(self._item).sill_height))
@@ -100,8 +111,13 @@ class Slide(Operator):
             data.snap = snap
         request, trouble = request_of(self._item), placed_data(self._item).trouble
         sill = f", sill {request.sill_height}" if hasattr(request, "sill_height") else ""
-        context.area.header_text_set(f"Wall {request.wall} at {request.at}{sill}  {trouble}    {HELP}")
+        up = f", {request.up} up" if hasattr(request, "up") else ""
+        place = f"{self._where().capitalize()} {place_of(self._item)}"
+        context.area.header_text_set(f"{place} at {request.at}{sill}{up}  {trouble}    {HELP}")
         return True
+
+    def _where(self) -> str:
+        return place_name(placed_data(self._item).kind)
 
     def _done(self, context: Context) -> Result:
         context.area.header_text_set(None)
@@ -115,17 +131,19 @@ class Slide(Operator):
 
 
 class HALFBAT_OT_place_on_wall(Slide):
-    """Add an opening, a seam or a pipe with a click on a wall."""
+    """Add an opening, a seam or a pipe with a click on a wall, or a roof light with one on a slope."""
 
     bl_idname = "halfbat.place_on_wall"
     bl_label = "Place on Wall"
     bl_description = (
-        "Add an opening, a seam or a pipe with a click on a wall. It shows under the pointer first, snapped to the "
-        "bricks; Ctrl leaves the snapping out, Esc gives up"
+        "Add an opening, a seam or a pipe with a click on a wall, a roof light with one on a slope. It shows under the "
+        "pointer first, snapped to the "
+        "bricks or tiles; Ctrl leaves the snapping out, Esc gives up"
     )
 
     kind: EnumProperty(name="Kind", description="What is added", items=KIND_ITEMS)
     usual: EnumProperty(name="Opening", description="Which opening to begin with", items=USUAL_ITEMS)
+    usual_light: EnumProperty(name="Roof Light", description="Which roof light to begin with", items=USUAL_LIGHT_ITEMS)
     usual_height: BoolProperty(
         name="Usual Height", description="Openings keep their usual height of sill as they slide along", default=True
     )
@@ -138,7 +156,8 @@ class HALFBAT_OT_place_on_wall(Slide):
         except KitError as error:
             return refuse(self, error)
         self._level = self.kind == "openings" and self.usual_height
-        self._item = new_placed(self._building, self.kind, first_request(self.kind, self.usual))
+        usual = self.usual_light if self.kind == "roof_lights" else self.usual
+        self._item = new_placed(self._building, self.kind, first_request(self.kind, usual))
         put(self._item, self._sites, context.scene, typed=True)
         return self.begin(context, event)
 
@@ -148,7 +167,7 @@ class HALFBAT_OT_place_on_wall(Slide):
 
 
 class HALFBAT_OT_slide_on_wall(Slide):
-    """Slide an opening, a seam or a pipe over the walls, under the pointer."""
+    """Slide an opening, a seam or a pipe over the walls, or a roof light over the slopes, under the pointer."""
 
     bl_idname = "halfbat.slide_on_wall"
     bl_label = "Slide on Walls"

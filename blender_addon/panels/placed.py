@@ -9,8 +9,9 @@ from bpy.types import Context, Menu, Object, UILayout
 
 from halfbat.settings import settings_of
 from halfbat.settings.usual_openings import USUAL_OPENINGS
+from halfbat.settings.usual_roof_lights import USUAL_ROOF_LIGHTS
 
-from ..placed import entry_of, placed_on
+from ..placed import entry_of, place_name, placed_on
 from ..placed_properties import index_of_kind, placed_data
 from ..properties import building_data
 from ..setting_properties import property_name
@@ -30,7 +31,7 @@ class PlacedList(Rows):
         row.alert = bool(placed.trouble)
         wall = row.row()
         wall.ui_units_x = 2.0
-        wall.prop(entry, "wall", text="", emboss=False)
+        wall.prop(entry, place_name(self.kind), text="", emboss=False)
         row.prop(entry, "at", text="", emboss=False)
         self.draw_what(row, entry)
         if placed.trouble:
@@ -80,6 +81,17 @@ class HALFBAT_UL_cable_runs(PlacedList):
     """Cable runs where no seam is."""
 
     kind = "cable_runs"
+
+
+class HALFBAT_UL_roof_lights(PlacedList):
+    """Roof lights."""
+
+    kind = "roof_lights"
+
+    def draw_what(self, row: UILayout, entry: Any) -> None:  # noqa: ANN401
+        """Draw how high up they are and how many."""
+        row.prop(entry, "up", text="", emboss=False)
+        row.prop(entry, "style", text="", emboss=False)
 
 
 class PlacedPanel(BuildingTab):
@@ -133,6 +145,19 @@ class HALFBAT_MT_add_opening(Menu):
         self.layout.operator_menu_enum("halfbat.add_opening", "usual", text="At 3D Cursor", icon="PIVOT_CURSOR")
 
 
+class HALFBAT_MT_add_roof_light(Menu):
+    """Usual roof lights, to be put on a slope with a click."""
+
+    bl_idname = "HALFBAT_MT_add_roof_light"
+    bl_label = "Add Roof Light"
+
+    def draw(self, _context: Context) -> None:
+        """Draw the names."""
+        for name in USUAL_ROOF_LIGHTS:
+            choice = self.layout.operator("halfbat.place_on_wall", text=name)
+            choice.kind, choice.usual_light = "roof_lights", name
+
+
 def draw_list(layout: UILayout, building: Object, kind: str) -> None:
     """Draw the list of one kind, with its buttons beside it."""
     row = layout.row()
@@ -140,8 +165,9 @@ def draw_list(layout: UILayout, building: Object, kind: str) -> None:
         f"HALFBAT_UL_{kind}", "", bpy.data, "objects", building_data(building), index_of_kind(kind), rows=3
     )
     side = row.column(align=True)
-    if kind == "openings":
-        side.menu("HALFBAT_MT_add_opening", text="", icon="ADD")
+    menus = {"openings": "HALFBAT_MT_add_opening", "roof_lights": "HALFBAT_MT_add_roof_light"}
+    if kind in menus:
+        side.menu(menus[kind], text="", icon="ADD")
     else:
         side.operator("halfbat.place_on_wall", text="", icon="ADD").kind = kind
     side.operator("halfbat.remove_placed", text="", icon="REMOVE")

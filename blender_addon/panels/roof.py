@@ -6,11 +6,13 @@ from typing import Any
 
 from bpy.types import Context
 
-from halfbat.settings import RoofSettings, settings_of
+from halfbat.settings import RoofLightRequest, RoofSettings, settings_of
 
+from ..placed import entry_of
 from ..properties import building_data
 from ..target import required_building
 from .base import ROOF, BuildingTab, draw_settings, draw_text, form
+from .placed import chosen, draw_fields, draw_list, draw_trouble
 from .presets import HALFBAT_PT_roof_presets
 
 MEASURES = ("lap_mm", "lap_step_mm", "skin_thickness_mm")
@@ -61,3 +63,45 @@ class HALFBAT_PT_laps(BuildingTab):
         draw_settings(column, roof, MEASURES)
         if not all(getattr(roof, key) for key in MEASURES):
             draw_text(column, context, "0 takes what is usual for covering, pitch and scale.", "INFO")
+
+
+class HALFBAT_PT_roof_lights(BuildingTab):
+    """Roof lights on slopes and flat roofs."""
+
+    bl_label = "Roof Lights"
+    bl_idname = "HALFBAT_PT_roof_lights"
+    bl_parent_id = "HALFBAT_PT_roof"
+    bl_order = 3
+    bl_options = {"DEFAULT_CLOSED"}
+
+    def draw(self, context: Context) -> None:
+        """Draw the list with its buttons."""
+        draw_list(self.layout, required_building(context), "roof_lights")
+        item = chosen(context, "roof_lights")
+        if item is not None:
+            draw_trouble(self.layout, context, item)
+        else:
+            draw_text(self.layout, context, "Press + for a roof light, and click on a slope.", "INFO")
+
+
+class HALFBAT_PT_roof_light(BuildingTab):
+    """The chosen roof light."""
+
+    bl_label = "Chosen Roof Light"
+    bl_idname = "HALFBAT_PT_roof_light"
+    bl_parent_id = "HALFBAT_PT_roof_lights"
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Show the panel while a roof light is selected."""
+        return super().poll(context) and chosen(context, "roof_lights") is not None
+
+    def draw(self, context: Context) -> None:
+        """Draw its fields."""
+        item = chosen(context, "roof_lights")
+        assert item is not None
+        entry, column = entry_of(item), form(self.layout)
+        draw_fields(column, entry, RoofLightRequest, ("slope", "at", "up"))
+        draw_fields(column, entry, RoofLightRequest, ("width", "height"))
+        draw_fields(column, entry, RoofLightRequest, ("style", "panes", "glazing"))
+        draw_fields(column, entry, RoofLightRequest, ("count", *(("spacing",) if entry.count > 1 else ())))

@@ -32,9 +32,13 @@ def value(rng: random.Random, record) -> object:
         ends = (record.minimum, record.maximum, record.default)
         any_of_it = rng.uniform(record.minimum, record.maximum)
         return rng.choice((*ends, any_of_it, min(max(round(any_of_it, 3), record.minimum), record.maximum)))
-    return {"name": rng.choice(NAMES), "scale": rng.choice(SCALES), "panes": "3x4", "wall": rng.choice("ABCDZ")}.get(
-        record.key, rng.choice(LENGTHS)
-    )
+    return {
+        "name": rng.choice(NAMES),
+        "scale": rng.choice(SCALES),
+        "panes": "3x4",
+        "wall": rng.choice("ABCDZ"),
+        "slope": rng.choice("ABZ"),
+    }.get(record.key, rng.choice(LENGTHS))
 
 
 def request(rng: random.Random, request_class: type) -> object:

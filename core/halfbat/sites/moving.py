@@ -9,7 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.errors import KitError
-from halfbat.settings import OpeningRequest
+from halfbat.settings import OpeningRequest, RoofLightRequest
+from halfbat.sites.slopes import SlopeSite, light_moved
 from halfbat.sites.spots import Spot
 from halfbat.sites.walls import Sites, WallSite
 from halfbat.surfaces.chosen import chosen_bond, chosen_format
@@ -28,10 +29,10 @@ def moved(sites: Sites, request: Request, spot: Spot, *, snap: bool = True, styl
     ----------
     sites : Sites
         The building.
-    request : OpeningRequest, SeamRequest or CoverRequest
-        What is moved; has ``wall`` and ``at``.
+    request : OpeningRequest, SeamRequest, CoverRequest or RoofLightRequest
+        What is moved; has ``at``, and ``wall`` or ``slope``.
     spot : Spot
-        Where the middle of an opening's sill, or a seam, is to be.
+        Where the middle of an opening's sill or of a roof light's foot, or a seam, is to be.
     snap : bool
         Put jambs, seams and pipes on the nearest perpend, and sills on the nearest course.
     style : {"metric", "mm", "imperial"}
@@ -42,6 +43,8 @@ def moved(sites: Sites, request: Request, spot: Spot, *, snap: bool = True, styl
     KitError
         A size of the opening cannot be read.
     """
+    if isinstance(request, RoofLightRequest):
+        return _light_at(sites, request, spot, snap=snap, style=style)  # type: ignore[return-value]
     site = sites.wall(spot.wall)
     if isinstance(request, OpeningRequest):
         left, sill = _opening_at(sites, site, request, spot, snap)
@@ -105,6 +108,23 @@ def bend_m(line_m: npt.ArrayLike) -> float | None:
     rises = np.abs(np.diff(line[:, 1]))
     middles = (line[:-1, 0] + line[1:, 0]) / 2
     return float(middles @ rises / rises.sum()) if rises.sum() > _SAME_M else float(line[[0, -1], 0].mean())
+
+
+def _light_at(
+    sites: Sites, request: RoofLightRequest, spot: Spot, *, snap: bool, style: LengthStyle
+) -> RoofLightRequest:
+    site = sites.slope(spot.wall)
+    at, up = light_moved(site, request, spot.along_m, spot.up_m, snap=snap)
+    told_up = told_length(sites, up, request.up, style) if "course" not in request.up else _in_courses(site, up, style)
+    return replace(request, slope=spot.wall, at=told_length(sites, at, request.at, style), up=told_up)
+
+
+def _in_courses(site: SlopeSite, metres: float, style: LengthStyle) -> str:
+    """Write a length in courses of the covering where it comes out even."""
+    count = round(metres / site.gauge_m) if site.gauge_m else 0
+    if site.gauge_m and abs(count * site.gauge_m - metres) < _SAME_M:
+        return f"{count} course" + ("" if count == 1 else "s")
+    return format_length(metres, style)
 
 
 def _opening_at(sites: Sites, site: WallSite, request: OpeningRequest, spot: Spot, snap: bool) -> tuple[float, float]:

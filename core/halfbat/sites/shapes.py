@@ -11,13 +11,18 @@ import numpy.typing as npt
 from halfbat.errors import KitError
 from halfbat.parts.downpipes import pipe_form
 from halfbat.parts.inserts import REVEAL_M
-from halfbat.settings import OpeningRequest
+from halfbat.parts.roof_light_sites import within
+from halfbat.settings import OpeningRequest, RoofLightRequest
+from halfbat.sites.slopes import SlopeSite, light_rings
 from halfbat.sites.walls import Sites, WallSite
 from halfbat.surfaces.opening_specs import opening_spec
 from halfbat.surfaces.opening_units import OpeningUnits
 from halfbat.surfaces.openings import opening_units
 
 Array = npt.NDArray[np.float64]
+LIGHT_DEPTH_M = 0.05
+_MM_PER_M = 10.0
+"""Areas are judged on a grid of small steps, so full size is made smaller for it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,7 +33,7 @@ class PlacedShape:
     ----------
     place : ndarray, shape (4, 4)
         Rigid matrix from the thing's frame to the building's, metres: x along the wall, y into it, z up; the origin is
-        the middle of an opening's sill, or the foot of a seam.
+        the middle of an opening's sill or of a roof light's foot, or the foot of a seam. On a slope z runs up that.
     rings : tuple of ndarray, shape (K, 2)
         Outlines in x and z: the opening's hole first, then its head and sill. One open line for a seam or a pipe.
     depth_m : float
@@ -53,7 +58,7 @@ def shape_of(sites: Sites, request: Any, where: str, kind: str) -> PlacedShape: 
     ----------
     sites : Sites
         The building.
-    request : OpeningRequest, SeamRequest or CoverRequest
+    request : OpeningRequest, SeamRequest, CoverRequest or RoofLightRequest
         The thing.
     where : str
         Name for refusals.
@@ -65,6 +70,8 @@ def shape_of(sites: Sites, request: Any, where: str, kind: str) -> PlacedShape: 
     KitError
         It names no wall, or a length cannot be read.
     """
+    if isinstance(request, RoofLightRequest):
+        return _roof_light(sites.slope(request.slope), request)
     site = sites.wall(request.wall)
     if isinstance(request, OpeningRequest):
         return _opening(sites, site, request, where)
@@ -96,6 +103,17 @@ def _opening(sites: Sites, site: WallSite, request: OpeningRequest, where: str) 
         return PlacedShape(_placed(site, *middle.tolist()), (plain,), REVEAL_M, trouble=text)
     rings = tuple(ring / sites.scale.mm_per_m - middle for ring in _outlines(units))
     return PlacedShape(_placed(site, *middle.tolist()), rings, REVEAL_M)
+
+
+def _roof_light(site: SlopeSite, request: RoofLightRequest) -> PlacedShape:
+    at, up = site.length_m(request.at), site.length_m(request.up)
+    rings = light_rings(site, request)
+    matrix = site.frame()
+    matrix[:3, 3] += matrix[:3, 0] * at + matrix[:3, 2] * up
+    ground = site.slope.outline_m * _MM_PER_M
+    whole = all(within((ring + np.array([at, up])) * _MM_PER_M, [ground]) for ring in rings)
+    trouble = "" if whole else f"It does not lie wholly on slope {site.letter}."
+    return PlacedShape(matrix, tuple(rings), LIGHT_DEPTH_M, trouble=trouble)
 
 
 def _outlines(units: OpeningUnits) -> list[Array]:

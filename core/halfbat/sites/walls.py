@@ -14,6 +14,7 @@ from halfbat.parts.wall_layings import lay_walls
 from halfbat.parts.wall_openings import wall_masonry
 from halfbat.printing.snapping import snapped_settings
 from halfbat.settings import Settings
+from halfbat.sites.slopes import SlopeSite, slope_sites
 from halfbat.surfaces.chosen import length_in_bricks_m
 from halfbat.surfaces.joints import snapped_joints
 from halfbat.surfaces.masonry import Masonry
@@ -85,11 +86,14 @@ class Sites:
         Brick, bond and scale; its lists are not looked at.
     scale : Scale
         How small.
+    slopes : tuple of SlopeSite
+        Slopes and flat roofs.
     """
 
     walls: tuple[WallSite, ...]
     settings: Settings
     scale: Scale
+    slopes: tuple[SlopeSite, ...] = ()
 
     def wall(self, letter: str) -> WallSite:
         """Return a wall by its letter.
@@ -104,6 +108,20 @@ class Sites:
                 return site
         known = ", ".join(site.letter for site in self.walls)
         raise KitError(f"there is no wall {letter!r}", "wall", f"name one of the walls {known}")
+
+    def slope(self, letter: str) -> SlopeSite:
+        """Return a slope by its letter.
+
+        Raises
+        ------
+        KitError
+            When there is none of this name.
+        """
+        for site in self.slopes:
+            if site.letter == letter:
+                return site
+        known = ", ".join(site.letter for site in self.slopes)
+        raise KitError(f"there is no slope {letter!r}", "slope", f"name one of the slopes {known}")
 
     def length_m(self, text: str) -> float:
         """Read a full-size length, which may count bricks and courses, in metres.
@@ -147,7 +165,7 @@ def sites_of(structure: Structure, settings: Settings) -> Sites:
         _site(wall, wall_masonry(laying, joints, snapped, scale))
         for wall, laying in zip(kept, laid.layings, strict=True)
     )
-    return Sites(walls, settings, scale)
+    return Sites(walls, settings, scale, slope_sites(structure, snapped, scale))
 
 
 def _site(wall: FaceOfWall, masonry: Masonry) -> WallSite:
