@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 import numpy as np
 
+from halfbat.building.rings import inside_rings
 from halfbat.drawings.brickwork import bond_lines
 from halfbat.drawings.contents import DrawnKit
 from halfbat.drawings.drawing import (
@@ -26,16 +27,20 @@ from halfbat.drawings.faces import above, solid_faces, without_tab
 from halfbat.drawings.painting import Flat, painting_order
 from halfbat.drawings.panels import SkinPanel, skin_panels
 from halfbat.drawings.paper import ROOM_MM, on_paper, paper_size, scale_bar, size_text
+from halfbat.parts.bent_line import apart_mm
+from halfbat.parts.cells import PanelCell
 from halfbat.parts.cover_parts import made_as
+from halfbat.parts.cuts import COVERING
 from halfbat.parts.part import Part
 from halfbat.parts.seams import SeamStyle
-from halfbat.parts.wall_covers import COVERING
 from halfbat.parts.walls import WallPlan
+from halfbat.surfaces.remnants import extents
 
 _SIDE_MM = 16.0
 _BELOW_MM = 34.0
 _NUMBER_MM = 3.4
 _LIP_MM = 0.01
+_TRIED = 9
 _SEAM_TEXTS = MappingProxyType({SeamStyle.PIER: "seam beside the pier", SeamStyle.TOOTHED: "toothed seam"})
 
 
@@ -123,7 +128,7 @@ def _against_wall(part: Part, wall: WallPlan, size: Fraction) -> list[Item]:
 
 
 def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
-    """Mark each seam over the wall; one that a bought wire hides is drawn as that wire."""
+    """Mark each seam over the wall, and draw bought wires, over seams and elsewhere."""
     items: list[Item] = []
     whole = wall_outline(wall)
     length, height = wall.facing.laying.length_mm, float(whole[:, 1].max())
@@ -135,12 +140,16 @@ def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
             items.append(Shape((on_paper(cut.line, size),), "wire", closed=False))
         elif not under:
             items.append(Shape((on_paper(cut.line, size),), "seam", closed=False))
-        x = cut.position_mm * float(size)
+        x = float(cut.line[-1, 0]) * float(size)
         items.append(Shape((line((x, top + 0.6), (x - 1.0, top + 2.4), (x + 1.0, top + 2.4)),), "bar"))
         text = _SEAM_TEXTS.get(cut.style, f"seam, {cut.style}")
         if under:
             text = f"seam under the {'wire' if wired else cut.style}"
         items.append(Label((x, top + 4.4), text, 2.2))
+    for place in wall.covers:
+        if not place.over_seam and made_as(place.style, kit.settings) == "wire":
+            middle = np.array(place.corners(_height_at(whole, place.position_mm)))
+            items.append(Shape((on_paper(middle, size),), "wire", closed=False))
     for level in wall.seams.rows_mm:
         items.append(Shape((on_paper(line((0.0, level), (length, level)), size),), "seam", closed=False))
     return items
@@ -149,10 +158,7 @@ def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
 def _numbers(panels: list[SkinPanel], covers: list[Part], wall: WallPlan, size: Fraction) -> list[Item]:
     items: list[Item] = []
     for panel in panels:
-        u0, v0, u1, v1 = (value * float(size) for value in panel.cell.bounds)
-        # Between the covers on the panel, where there is most room.
-        stops = [u0, *(x for place in wall.covers if u0 < (x := place.position_mm * float(size)) < u1), u1]
-        u0, u1 = max(pairwise(stops), key=lambda pair: pair[1] - pair[0])
+        u0, v0, u1, v1 = (value * float(size) for value in _roomiest(panel.cell, wall))
         tall = min(_NUMBER_MM, (v1 - v0) * 0.6, (u1 - u0) * 0.8 / text_width(panel.part.number, 1.0))
         middle = ((u0 + u1) / 2, (v0 + v1) / 2)
         items.append(
@@ -167,13 +173,55 @@ def _numbers(panels: list[SkinPanel], covers: list[Part], wall: WallPlan, size: 
             label = Label((u, v), part.number, 2.6, style="number", part=part.number, quantity=part.quantity)
             items.append(label)
             continue
-        at = float((part.place[:2, 3] - facing.foot_mm[:2]) @ facing.along) * float(size)
-        low = part.place[2, 3] - facing.foot_mm[2]
-        y = max(low, 0.3 * facing.laying.height_mm) * float(size)
+        if any(place.line for place in wall.covers):
+            at, y = (value * float(size) for value in _on_cover(part, wall))
+            y += 2.0
+        else:
+            at = float((part.place[:2, 3] - facing.foot_mm[:2]) @ facing.along) * float(size)
+            y = max(part.place[2, 3] - facing.foot_mm[2], 0.3 * facing.laying.height_mm) * float(size)
         items.append(
             Label((at + 2.0, y), part.number, 2.6, "start", style="number", part=part.number, quantity=part.quantity)
         )
     return items
+
+
+def _roomiest(cell: PanelCell, wall: WallPlan) -> tuple[float, float, float, float]:
+    """Return a box of a panel with room for its number, between the covers that stand on it."""
+    u0, v0, u1, v1 = cell.bounds
+    lines = [place.line.points for place in wall.covers if place.line is not None]
+    if lines:
+        holes = [opening.outline for opening in wall.facing.openings]
+        lines += [tuple(map(tuple, np.vstack([hole, hole[:1]]).tolist())) for hole in holes]
+        ring = [*map(tuple, cell.outline.tolist()), tuple(cell.outline[0].tolist())]
+        ups, alongs = np.linspace(v0, v1, _TRIED + 2)[1:-1], np.linspace(u0, u1, 2 * _TRIED + 3)[1:-1]
+        grid = np.stack(np.meshgrid(alongs, ups), axis=-1).reshape(-1, 2)
+        spots = [(float(u), float(v)) for u, v in grid[inside_rings([cell.outline, *holes], grid)]]
+        free = [min(apart_mm([spot, spot], line) for line in (ring, *lines)) for spot in spots]
+        room = max(free)
+        # The middle of all that have nearly as much room.
+        good = np.array([spot for spot, own in zip(spots, free, strict=True) if own > 0.9 * room])
+        middle = good[np.argmin(np.hypot(*(good - good.mean(axis=0)).T))]
+        return (*(middle - room).tolist(), *(middle + room).tolist())
+    stops = [u0, *(place.position_mm for place in wall.covers if u0 < place.position_mm < u1), u1]
+    u0, u1 = max(pairwise(stops), key=lambda pair: pair[1] - pair[0])
+    return u0, v0, u1, v1
+
+
+def _on_cover(part: Part, wall: WallPlan) -> tuple[float, float]:
+    """Return the place of a cover on its wall that is nearest to its middle, its tab aside."""
+    facing = wall.facing
+    there = part.solid.vertices @ part.place[:3, :3].T + part.place[:3, 3] - facing.foot_mm
+    spots = np.column_stack([there[:, :2] @ facing.along, there[:, 2]])
+    if part.tab_mm is not None:
+        u0, v0, u1, v1 = part.tab_mm
+        tab = (spots > [u0 - _LIP_MM, v0 - _LIP_MM]) & (spots < [u1 + _LIP_MM, v1 + _LIP_MM])
+        spots = spots[~tab.all(axis=1)]
+    u, v = spots[np.argmin(np.hypot(*(spots - (spots.min(axis=0) + spots.max(axis=0)) / 2).T))]
+    return float(u), float(v)
+
+
+def _height_at(outline: Array, u: float) -> float:
+    return float(extents(outline, np.array([u]), axis=0)[1][0])
 
 
 def _sizes(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:

@@ -8,11 +8,12 @@ from pathlib import Path
 from halfbat.settings import Settings
 
 BUILDING_KEYS = ("mesh", "box")
-SEAM_KEYS = ("wall", "at", "hide")
+SEAM_KEYS = ("wall", "at", "path", "hide")
 NO_SEAM_KEYS = ("wall", "start", "end")
 PROCESS_FILE_KEY = "file"
 """In the tables of processes: names a process file that fills in the table's figures."""
 COVER_KEYS = ("wall", "at")
+CABLE_RUN_KEYS = ("wall", "at", "path", "seam")
 LIST_TABLES = ("seams", "no_seams", "downpipes", "cable_runs", "opening", "feature", "finish", "chimney", "roof_light")
 
 

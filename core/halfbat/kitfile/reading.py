@@ -18,6 +18,7 @@ from halfbat.kitfile.entries import WRITE_LENGTH, check_keys, entries, place, wa
 from halfbat.kitfile.features import read_features, read_finishes
 from halfbat.kitfile.kit_file import (
     BUILDING_KEYS,
+    CABLE_RUN_KEYS,
     COVER_KEYS,
     LIST_TABLES,
     NO_SEAM_KEYS,
@@ -26,10 +27,21 @@ from halfbat.kitfile.kit_file import (
     KitFile,
 )
 from halfbat.kitfile.openings import read_openings
+from halfbat.kitfile.paths import read_place
 from halfbat.kitfile.roof_lights import read_roof_lights
 from halfbat.printing.process_shelf import find_process, shelf_folder
 from halfbat.printing.processes import preset_process
-from halfbat.settings import CoverRequest, NoSeam, Process, SeamRequest, Setting, Settings, group_classes, settings_of
+from halfbat.settings import (
+    CableRunRequest,
+    CoverRequest,
+    NoSeam,
+    Process,
+    SeamRequest,
+    Setting,
+    Settings,
+    group_classes,
+    settings_of,
+)
 from halfbat.settings.checks import check_text, check_value, did_you_mean
 from halfbat.surfaces.chosen import length_in_bricks_m
 from halfbat.units import parse_length
@@ -95,12 +107,14 @@ def kit_file_from_text(text: str, name: str, folder: Path) -> KitFile:
         settings = _with_table(settings, group, tables.get(group, {}), name, folder)
     requests = tuple(_seam(entry, where) for entry, where in entries(tables, "seams", SEAM_KEYS, name))
     forbidden = tuple(_no_seam(entry, where) for entry, where in entries(tables, "no_seams", NO_SEAM_KEYS, name))
+    pipes = entries(tables, "downpipes", COVER_KEYS, name)
+    runs = entries(tables, "cable_runs", CABLE_RUN_KEYS, name)
     settings = replace(
         settings,
         seams=requests,
         no_seams=forbidden,
-        downpipes=_covers(tables, "downpipes", name),
-        cable_runs=_covers(tables, "cable_runs", name),
+        downpipes=tuple(_downpipe(entry, where) for entry, where in pipes),
+        cable_runs=tuple(_cable_run(entry, where) for entry, where in runs),
         openings=read_openings(tables, name),
         features=read_features(tables, name),
         finishes=read_finishes(tables, name),
@@ -220,18 +234,24 @@ def _seam(entry: Mapping[str, object], where: str) -> SeamRequest:
     if hide is not None:
         record = next(item for item in settings_of(group_classes(Settings)["seam"]) if item.key == "hide")
         hide = check_value(record, hide, f"{where} hide")
-    return SeamRequest(wall_letter(entry, where), place(entry, "at", where), None if hide is None else str(hide))
+    at, path = read_place(entry, where)
+    return SeamRequest(wall_letter(entry, where), at, None if hide is None else str(hide), path)
 
 
 def _no_seam(entry: Mapping[str, object], where: str) -> NoSeam:
     return NoSeam(wall_letter(entry, where), place(entry, "start", where), place(entry, "end", where))
 
 
-def _covers(tables: Mapping[str, Any], table: str, name: str) -> tuple[CoverRequest, ...]:
-    return tuple(
-        CoverRequest(wall_letter(entry, where), place(entry, "at", where))
-        for entry, where in entries(tables, table, COVER_KEYS, name)
-    )
+def _downpipe(entry: Mapping[str, object], where: str) -> CoverRequest:
+    return CoverRequest(wall_letter(entry, where), place(entry, "at", where))
+
+
+def _cable_run(entry: Mapping[str, object], where: str) -> CableRunRequest:
+    seam = entry.get("seam", False)
+    if not isinstance(seam, bool):
+        raise KitError("'seam' is not true or false", f"{where} seam", "write seam = true or leave it out")
+    at, path = read_place(entry, where)
+    return CableRunRequest(wall_letter(entry, where), at, path, seam)
 
 
 def _building(

@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from halfbat.kitfile.chimneys import told_chimney
 from halfbat.kitfile.features import told_request
 from halfbat.kitfile.kit_file import KitFile
 from halfbat.kitfile.openings import told_opening
+from halfbat.kitfile.paths import told_place
 from halfbat.kitfile.roof_lights import told_roof_light
 from halfbat.printing.processes import preset_process
 from halfbat.settings import Settings, Value, group_classes, settings_of, value_of
@@ -31,14 +33,13 @@ def write_kit_file(kit_file: KitFile, folder: Path | None = None) -> str:
     tables.insert(1, _building(kit_file, folder))
     for seam in kit_file.settings.seams:
         hide = {} if seam.hide is None else {"hide": seam.hide}
-        tables.append(_table("[[seams]]", {"wall": seam.wall, "at": seam.at, **hide}))
+        tables.append(_table("[[seams]]", {"wall": seam.wall, **told_place(seam), **hide}))
     for stretch in kit_file.settings.no_seams:
         tables.append(_table("[[no_seams]]", {"wall": stretch.wall, "start": stretch.start, "end": stretch.end}))
-    for table, asked in (
-        ("[[downpipes]]", kit_file.settings.downpipes),
-        ("[[cable_runs]]", kit_file.settings.cable_runs),
-    ):
-        tables += [_table(table, {"wall": cover.wall, "at": cover.at}) for cover in asked]
+    tables += [_table("[[downpipes]]", {"wall": pipe.wall, "at": pipe.at}) for pipe in kit_file.settings.downpipes]
+    for run in kit_file.settings.cable_runs:
+        split = {"seam": True} if run.seam else {}
+        tables.append(_table("[[cable_runs]]", {"wall": run.wall, **told_place(run), **split}))
     tables += [_table("[[opening]]", told_opening(request)) for request in kit_file.settings.openings]
     tables += [_table("[[feature]]", told_request(request)) for request in kit_file.settings.features]
     tables += [_table("[[finish]]", told_request(request)) for request in kit_file.settings.finishes]
@@ -76,12 +77,12 @@ def _building(kit_file: KitFile, folder: Path | None) -> str:
     return _table("[building]", {"mesh": mesh.as_posix()})
 
 
-def _table(head: str, values: Mapping[str, Value | tuple[float, ...]]) -> str:
+def _table(head: str, values: Mapping[str, Any]) -> str:
     lines = [f"{key} = {_toml(value)}\n" for key, value in values.items()]
     return f"{head}\n{''.join(lines)}" if lines else ""
 
 
-def _toml(value: Value | tuple[float, ...]) -> str:
+def _toml(value: Any) -> str:  # noqa: ANN401 - a value of TOML
     if isinstance(value, tuple):
         return "[" + ", ".join(_toml(item) for item in value) + "]"
     if isinstance(value, bool):

@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from halfbat.errors import KitError
+from halfbat.parts.bent_line import BentLine, Box, from_box_mm
 from halfbat.parts.cuts import (
     Cut,
     SeamStyle,
@@ -72,10 +73,13 @@ class CutRequest:
         one on the nearest teeth.
     style : SeamStyle or None
         None for the style of the rules.
+    line : BentLine, optional
+        Centre line from the foot of the wall to its top, where it bends under a cable run.
     """
 
     position_mm: float
     style: SeamStyle | None = None
+    line: BentLine | None = None
 
 
 def asked_cuts(
@@ -85,12 +89,13 @@ def asked_cuts(
     styles: tuple[SeamStyle, ...],
     requests: Sequence[CutRequest],
     keep_outs: Sequence[tuple[float, float]],
+    boxes: Sequence[Box] = (),
 ) -> list[Cut]:
     """Make the cuts the maker asked for, or refuse.
 
     Parameters
     ----------
-    wall, limits, rules, requests, keep_outs
+    wall, limits, rules, requests, keep_outs, boxes
         As for `halfbat.parts.seams.plan_seams`.
     styles : tuple of SeamStyle
         The first is the style of cuts asked for without one.
@@ -114,13 +119,20 @@ def asked_cuts(
                 wall.where,
                 f"place it from {limits.least_mm:g} to {wall.length_mm - limits.least_mm:.2f} mm along the wall",
             )
-        span = kept_out(cut, keep_outs, rules.gap_mm)
+        across = [] if cut.bent else [(box[0], box[2]) for box in boxes]
+        span = kept_out(cut, [*keep_outs, *across], rules.gap_mm)
         if span:
             raise KitError(
                 f"the seam at {cut.position_mm:.2f} mm lies in the span from {span[0]:.2f} to {span[1]:.2f} mm that is "
                 "kept free of seams",
                 wall.where,
                 "move the seam or the span",
+            )
+        if cut.bent and any(from_box_mm(cut.bent.points, box) < rules.gap_mm / 2 - _ROUNDING for box in boxes):
+            raise KitError(
+                f"the seam at {cut.position_mm:.2f} mm bends too near to an opening",
+                wall.where,
+                "lead it two bricks past the jambs, and further above or below",
             )
     for left, right in pairwise(cuts):
         if right.low_mm - left.high_mm < limits.least_mm - _ROUNDING:
@@ -135,6 +147,11 @@ def asked_cuts(
 
 def _asked_cut(wall: WallRun, rules: SeamRules, styles: tuple[SeamStyle, ...], request: CutRequest) -> Cut:
     position = request.position_mm
+    if request.line is not None and request.line.bounds[0] > 0 and request.line.bounds[2] < wall.length_mm:
+        covered = cover_hides(SeamStyle.CABLE_RUN, rules.cover_width_mm, rules.gap_mm)
+        return Cut(position, SeamStyle.CABLE_RUN, request.line.array, covered, True, np.inf, request.line)
+    if request.line is not None:
+        position = next(u for u, _ in request.line.points if not 0 < u < wall.length_mm)
     if not 0 < position < wall.length_mm:
         raise KitError(
             f"the seam at {position:.2f} mm is off the wall, which is {wall.length_mm:.2f} mm long",

@@ -10,7 +10,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.parts.bent_line import BentLine
+
 Array = NDArray[np.float64]
+_SAME_MM = 1e-9
 
 
 class Side(StrEnum):
@@ -37,6 +40,8 @@ class PanelCell:
         Anticlockwise corners, mm. Edge k runs from corner k to the next.
     sides : tuple of Side, length K
         What each edge lies on.
+    bent : bool
+        A seam beside it bends, so that it may run through courses at any height.
     """
 
     row: int
@@ -44,6 +49,7 @@ class PanelCell:
     index: int
     outline: Array
     sides: tuple[Side, ...]
+    bent: bool = False
 
     @property
     def is_whole(self) -> bool:
@@ -67,7 +73,12 @@ class PanelCell:
 
 
 def panel_cells(
-    length_mm: float, height_mm: float, lines: Sequence[Array], rows: Sequence[float], gap_mm: float
+    length_mm: float,
+    height_mm: float,
+    lines: Sequence[Array],
+    rows: Sequence[float],
+    gap_mm: float,
+    bent: Sequence[int] = (),
 ) -> tuple[PanelCell, ...]:
     """Cut a wall along its seams and move every panel back from them by half the gap.
 
@@ -81,6 +92,8 @@ def panel_cells(
         Levels of the level cuts, bottom first.
     gap_mm : float
         Whole gap between two panels.
+    bent : sequence of int
+        Which of the lines bend; these may slope too, but not lead down.
 
     Returns
     -------
@@ -97,8 +110,9 @@ def panel_cells(
         bottom = low + half if row else low
         top = high - half if row < len(rows) else high
         for column, (left, right) in enumerate(pairwise(borders)):
-            left_side = _beside(left, bottom, top, half if column else 0.0)
-            right_side = _beside(right, bottom, top, -half if column < len(lines) else 0.0)
+            left_side = (_along if column - 1 in bent else _beside)(left, bottom, top, half if column else 0.0)
+            shift = -half if column < len(lines) else 0.0
+            right_side = (_along if column in bent else _beside)(right, bottom, top, shift)
             sides = (
                 *[Side.SEAM if column < len(lines) else Side.RIGHT] * (len(right_side) - 1),
                 Side.SEAM if row < len(rows) else Side.TOP,
@@ -106,7 +120,8 @@ def panel_cells(
                 Side.SEAM if row else Side.BOTTOM,
             )
             outline = np.concatenate([right_side, left_side[::-1]])
-            cells.append(PanelCell(row, column, len(cells) + 1, outline, sides))
+            beside_bend = column in bent or column - 1 in bent
+            cells.append(PanelCell(row, column, len(cells) + 1, outline, sides, beside_bend))
     return tuple(cells)
 
 
@@ -121,4 +136,19 @@ def _beside(line: Array, bottom: float, top: float, shift: float) -> Array:
         moved = level - shift * np.sign(after - before)
         points += [(before + shift, moved), (after + shift, moved)]
     points.append((runs[-1] + shift, top))
+    return np.array(points, dtype=np.float64)
+
+
+def _along(line: Array, bottom: float, top: float, shift: float) -> Array:
+    """Return the part of a cut that bends between two levels, moved to its right (shift above zero) or left."""
+    moved = BentLine(tuple((float(u), float(v)) for u, v in line)).beside(-shift)
+    points: list[tuple[float, float]] = []
+    for (u0, v0), (u1, v1) in pairwise(moved.tolist()):
+        low, high = max(v0, bottom), min(v1, top)
+        if v1 <= bottom or v0 >= top:
+            continue  # a level stretch on the edge of a row parts nothing there
+        for level, end in ((low, u0), (high, u1)):
+            u = u0 + (level - v0) * (u1 - u0) / (v1 - v0) if v1 > v0 else end
+            if not points or np.hypot(u - points[-1][0], level - points[-1][1]) > _SAME_MM:
+                points.append((u, level))
     return np.array(points, dtype=np.float64)

@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from halfbat.findings import Finding, Place, Severity
-from halfbat.parts.cover_segments import Segment, part_of, segments
+from halfbat.parts.bent_covers import BentRun, build_bent_run
+from halfbat.parts.bent_line import BentLine
+from halfbat.parts.bent_runs import bent_pieces
+from halfbat.parts.cover_runs import SHORTEST_RUN_MM, CoverRun, cover_runs
+from halfbat.parts.cover_segments import Segment, part_of
 from halfbat.parts.covers import SIDE_SHARE, build_cable_run
 from halfbat.parts.cuts import SeamStyle
 from halfbat.parts.downpipes import build_downpipe, pipe_form
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import CUT_TAB_OFF, Material, Part
-from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.tabs import number_tab
-from halfbat.parts.wall_covers import CoverPlace, cover_size
+from halfbat.parts.wall_covers import cover_size
 from halfbat.parts.wall_face import GRID_MM
-from halfbat.parts.wall_profile import UNDER_ROOF_MM, proud_stretches, under_roof_mm, wall_span_mm
 from halfbat.parts.walls import WallPlan
 from halfbat.settings import Settings
 from halfbat.shelf import PartShelf
@@ -27,91 +29,14 @@ from halfbat.solids.solid import Solid
 from halfbat.units import Scale
 
 Told = tuple[Part, list[Finding]]
-SHORTEST_RUN_MM = 3.0
-ENDS_UNDER_MM = 0.15
-"""What stands out further than this at the top of a wall, a cover ends under."""
 OVER_HOLLOW_MM = 0.15
 """What the edges of a cover are thicker than its hollows."""
-OVER_ROOF_MM = 0.3
-"""Over a roof that stands before the foot of a wall."""
-
-
-@dataclass(frozen=True, slots=True)
-class CoverRun:
-    """A cover, settled.
-
-    Parameters
-    ----------
-    place : CoverPlace
-        Where along the wall.
-    foot_mm, top_mm : float
-        From which height to which.
-    eaves_mm : float
-        How far the eaves reach out over it.
-    segments : tuple of Segment
-        From the foot up, counted from the foot of the cover.
-    bare_mm : float
-        How much of the wall is left over it, under features at the top.
-    """
-
-    place: CoverPlace
-    foot_mm: float
-    top_mm: float
-    eaves_mm: float
-    segments: tuple[Segment, ...]
-    bare_mm: float = 0.0
-
-    @property
-    def length_mm(self) -> float:
-        """Length of the cover."""
-        return self.top_mm - self.foot_mm
+_AT_FOOT_MM = 0.01
 
 
 def made_as(style: SeamStyle, settings: Settings) -> str:
     """Return whether covers of a style are ``"printed"`` or ``"wire"``."""
     return settings.downpipe.made_as if style is SeamStyle.DOWNPIPE else settings.seam.cover_made_as
-
-
-def cover_runs(wall: WallPlan, plan: Plan, settings: Settings, scale: Scale) -> Iterator[CoverRun]:
-    """Settle the covers of a wall, from left to right; those there is no room for are left out.
-
-    Parameters
-    ----------
-    wall : WallPlan
-        The wall.
-    plan : Plan
-        The kit, for its roof.
-    settings, scale
-        Of the kit.
-    """
-    for place in wall.covers:
-        size = cover_size(place.style, settings, scale)
-        length = wall.facing.laying.length_mm
-        span = max(place.position_mm - size.half_mm, 0.0), min(place.position_mm + size.half_mm, length)
-        foot, high = wall_span_mm(wall.facing, span)
-        foot = foot + OVER_ROOF_MM if foot > OVER_ROOF_MM else 0.0
-        proud = proud_stretches(wall.facing, span)
-        out = max([0.0, *(one.out_mm for one in proud)])
-        necked = place.style is SeamStyle.DOWNPIPE and settings.downpipe.top == "swan neck"
-        reach = np.inf if necked else size.top_out_mm + out
-        top, eaves = under_roof_mm(wall.facing, plan.overhead, span, high, reach)
-        top = min(top, _under_boards_mm(wall, plan, span))
-        kept = top
-        for one in reversed(proud):
-            if one.high_mm >= kept - 2 * ENDS_UNDER_MM and one.low_mm > foot and one.out_mm > ENDS_UNDER_MM:
-                kept = one.low_mm
-        kept = float(np.floor(kept / GRID_MM) * GRID_MM)
-        bare = top - kept if top - kept > ENDS_UNDER_MM else 0.0
-        if kept - foot >= SHORTEST_RUN_MM:
-            yield CoverRun(place, foot, kept, eaves, segments(proud, foot, kept), bare)
-
-
-def _under_boards_mm(wall: WallPlan, plan: Plan, span: tuple[float, float]) -> float:
-    """How high a cover may run under the fascia and barge boards of its wall."""
-    facing = wall.facing
-    spots = facing.foot_mm[:2] + np.array([span[0], sum(span) / 2, span[1]])[:, None] * facing.along
-    feet = [board.foot_mm(spots).min() for board in plan.boards if board.wall == wall.wall.index]
-    return min([np.inf, *(float(foot - facing.foot_mm[2]) - UNDER_ROOF_MM for foot in feet)])
 
 
 def cover_parts(
@@ -143,11 +68,16 @@ def cover_parts(
         told = _bare(run, wall)
         front = _front_mm(run, settings, scale)
         for segment in run.segments:
-            for piece in _pieces(segment, longest_mm - _tab_mm(settings)):
+            for piece in _pieces(run, segment, longest_mm, settings, scale):
                 count += 1
                 number = numbering.assign(NumberKind.COVER, count, wall.wall.letter)
-                solid = shelf.call(_solid, run, piece, front - segment.base_mm, settings, scale, number)
-                yield _part(wall, run, solid, piece, number, settings, scale), told
+                lifted = front - segment.base_mm
+                if run.line is not None:
+                    bent = shelf.call(_bent, run.line, piece, lifted, settings, scale, number)
+                    yield _bent_part(wall, run.line, bent, piece, number, settings), told
+                else:
+                    solid = shelf.call(_solid, run, piece, lifted, settings, scale, number)
+                    yield _part(wall, run, solid, piece, number, settings, scale), told
                 told = []
 
 
@@ -165,14 +95,46 @@ def _tab_mm(settings: Settings) -> float:
     return number_tab("CA1", settings.mark.resin_height_mm, settings.resin).length_mm if settings.mark.make else 0.0
 
 
-def _pieces(segment: Segment, room_mm: float) -> Iterator[Segment]:
+def _pieces(run: CoverRun, segment: Segment, longest_mm: float, settings: Settings, scale: Scale) -> Iterator[Segment]:
     """Yield the pieces of a segment that the printer takes, on the grid of solids, so that they meet exactly."""
+    tab = _tab_mm(settings)
+    if run.line is not None:
+        up, along = (min(room, longest_mm) - tab for room in settings.resin.part_room_mm[:2])
+        half = cover_size(run.place.style, settings, scale).half_mm
+        turned = longest_mm > settings.resin.part_room_mm[0]
+        yield from bent_pieces(run.line, segment, half, (up, along), turned=turned)
+        return
+    room_mm = longest_mm - tab
     whole = segment.high_mm - segment.low_mm
     count = max(1, int(np.ceil((whole - 1e-6) / room_mm))) if room_mm >= SHORTEST_RUN_MM else 1
     length = np.floor(whole / count / GRID_MM) * GRID_MM
     for piece in range(count):
         low = segment.low_mm + piece * length
         yield part_of(segment, low, segment.high_mm if piece == count - 1 else low + length)
+
+
+def _bent(line: BentLine, piece: Segment, lifted: float, settings: Settings, scale: Scale, number: str) -> BentRun:
+    own = line.part(piece.low_mm, piece.high_mm)
+    foot = own.points[0][1] < _AT_FOOT_MM
+    return build_bent_run(own, scale, settings, number, at_foot=foot, lifted_mm=lifted, proud=piece.hollows)
+
+
+def _bent_part(wall: WallPlan, line: BentLine, bent: BentRun, piece: Segment, number: str, settings: Settings) -> Part:
+    own, letter = line.part(piece.low_mm, piece.high_mm), wall.wall.letter
+    printed, place = as_printed(bent.solid, _frame(wall, own.points[0], piece.base_mm))
+    bends = " and bends." if len(own.points) > 2 else "."
+    length = f"{number} is {own.length_mm:.1f} mm long along its middle{bends}"
+    notes = (length, CUT_TAB_OFF) if settings.mark.make else (length,)
+    name = f"Cable run, wall {letter}"
+    return Part(number, name, "cover", "resin", printed, place, wall=letter, notes=notes, tab_mm=bent.tab_mm)
+
+
+def _frame(wall: WallPlan, start_mm: tuple[float, float], base_mm: float) -> Matrix:
+    """Matrix from the frame of a cover, which starts at a place on a wall, to the building."""
+    facing, up = wall.facing, np.array([0.0, 0.0, 1.0])
+    along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
+    origin = facing.foot_mm + along * start_mm[0] + up * start_mm[1] + outward * base_mm
+    return frame(up, -along, outward, origin)
 
 
 def _solid(run: CoverRun, piece: Segment, lifted: float, settings: Settings, scale: Scale, number: str) -> Solid:
@@ -199,12 +161,8 @@ def _solid(run: CoverRun, piece: Segment, lifted: float, settings: Settings, sca
 def _part(
     wall: WallPlan, run: CoverRun, solid: Solid, piece: Segment, number: str, settings: Settings, scale: Scale
 ) -> Part:
-    facing = wall.facing
-    along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
-    up = np.array([0.0, 0.0, 1.0])
     foot = run.foot_mm + piece.low_mm
-    origin = facing.foot_mm + along * run.place.position_mm + up * foot + outward * piece.base_mm
-    printed, place = as_printed(solid, frame(up, -along, outward, origin))
+    printed, place = as_printed(solid, _frame(wall, (run.place.position_mm, foot), piece.base_mm))
     name = f"{run.place.style.capitalize()}, wall {wall.wall.letter}"
     notes = (CUT_TAB_OFF,) if settings.mark.make else ()
     tab = None
@@ -250,12 +208,13 @@ def wire(plan: Plan, settings: Settings) -> Iterator[Material]:
             if not runs:
                 continue
             name, shape = _wire_name(style, plan, settings)
+            bend = " Bend it as the drawing of the wall shows." if any(run.line for run in runs) else ""
             cuts = " and ".join(f"{length:.1f} mm" for length in sorted(run.length_mm for run in runs))
             if len({round(run.length_mm, 1) for run in runs}) == 1:
                 cuts = f"{len(runs)} x {runs[0].length_mm:.1f} mm"
             total = round(sum(run.length_mm for run in runs), 2)
             where = "glued over the seams" if all(run.place.over_seam for run in runs) else "glued on as a " + shape
-            yield Material(name, total, "mm", wall.wall.letter, (f"{cuts}, {where}.",))
+            yield Material(name, total, "mm", wall.wall.letter, (f"{cuts}, {where}.{bend}",))
 
 
 def _wire_name(style: SeamStyle, plan: Plan, settings: Settings) -> tuple[str, str]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.parts.tabs import TAB_THICKNESS_MM, box, number_tab
+from halfbat.parts.tabs import TAB_THICKNESS_MM, Tab, box, number_tab
 from halfbat.settings import Settings
 from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
@@ -95,6 +95,35 @@ def cover_solid(
     proud : sequence of Proud
         Where the back is hollowed out.
     """
+    reach = float(max(np.abs(piece.ring[:, 1]).max() for layer in layers for piece in layer))
+    tab = None
+    if settings.mark.make:
+        tab = number_tab(number, settings.mark.resin_height_mm, settings.resin)
+        if beside is not None:
+            tab = tab.placed(1, (min(np.ptp(tab.plate[:, 1]), beside[0]) / 2, -beside[1]))
+    hollows = [([box(one.low_mm, -reach, one.high_mm, reach)], one.out_mm) for one in proud]
+    return tabbed_solid(layers, tab, hollows, neck_mm)
+
+
+def tabbed_solid(
+    layers: Sequence[Sequence[Piece]],
+    tab: Tab | None,
+    hollows: Sequence[tuple[Sequence[Array], float]],
+    neck_mm: float,
+) -> Solid:
+    """Build a cover from the pieces of its front, a tab in its place, and hollows.
+
+    Parameters
+    ----------
+    layers : sequence of sequence of Piece
+        Later layers lie over earlier ones; pieces of one layer do not overlap.
+    tab : Tab, optional
+        Where it stands.
+    hollows : sequence of (sequence of ndarray (K, 2), float)
+        Where the back is hollowed out, and how deep.
+    neck_mm : float
+        Thickness of what holds the tab.
+    """
     fronts = [(piece.ring, piece.plane) for layer in layers for piece in layer]
     outline = [ring for ring, _ in fronts]
     planes = [(0.0, 0.0, 0.0), *(plane for _, plane in fronts)]
@@ -102,18 +131,14 @@ def cover_solid(
     for layer in layers:
         drawn.append(Layer.tiles([piece.ring for piece in layer], list(range(first, first + len(layer)))))
         first += len(layer)
-    reach = float(max(np.abs(ring[:, 1]).max() for ring in outline))
-    if settings.mark.make:
-        tab = number_tab(number, settings.mark.resin_height_mm, settings.resin)
-        if beside is not None:
-            tab = tab.placed(1, (min(np.ptp(tab.plate[:, 1]), beside[0]) / 2, -beside[1]))
+    if tab is not None:
         outline += [tab.neck, tab.plate]
         planes += [(neck_mm, 0.0, 0.0), (TAB_THICKNESS_MM, 0.0, 0.0), (TAB_THICKNESS_MM - tab.depth_mm, 0.0, 0.0)]
         drawn = [Layer.patches([tab.neck], first), *drawn, Layer.patches([tab.plate], first + 1)]
         drawn.append(Layer.patches(tab.strokes, first + 2))
     base = Layer.patches(outline, 0)
-    hollows = [Layer.patches([box(one.low_mm, -reach, one.high_mm, reach)], k) for k, one in enumerate(proud, 1)]
-    back = Relief.flat(Figure((base, *hollows)), [0.0, *(one.out_mm for one in proud)])
+    sunk = [Layer.patches(rings, k) for k, (rings, _) in enumerate(hollows, 1)]
+    back = Relief.flat(Figure((base, *sunk)), [0.0, *(deep for _, deep in hollows)])
     return plate(Relief(Figure((base, *drawn)), np.array(planes)), back)
 
 

@@ -14,6 +14,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.parts.bent_line import BentLine
 from halfbat.parts.cut_choice import Border, Places
 from halfbat.parts.toothing import line_middle, toothed_lines
 from halfbat.surfaces import Lattice, Laying
@@ -41,6 +42,8 @@ class SeamStyle(StrEnum):
     STRAIGHT = "straight"
 
 
+COVERING = (SeamStyle.CABLE_RUN, SeamStyle.DOWNPIPE)
+"""Styles of seams that lie under a cover."""
 SEEN_PER_MM: Mapping[SeamStyle, int] = MappingProxyType(
     {
         SeamStyle.CABLE_RUN: 0,
@@ -98,22 +101,25 @@ class WallRun:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cut:
-    """One upright cut through the whole height of a wall.
+    """One cut through the whole height of a wall.
 
     Parameters
     ----------
     position_mm : float
-        Middle of the cut from the wall's left end seen from outside.
+        Middle of the cut from the wall's left end seen from outside; of one that bends its place at the foot.
     style : SeamStyle
         What is seen of it.
     line : ndarray, shape (K, 2), float64
-        Corners of its centre line from bottom to top, mm; upright and level runs by turns.
+        Corners of its centre line from bottom to top, mm; upright and level runs by turns. One that bends under its
+        cable run may slope too, but never leads down.
     covered : bool
         True where a cover wide enough hides it.
     asked : bool
         True where the maker asked for it.
     sliver_mm : float
         Thinnest piece of a brick left beside it; infinite where it cuts no brick.
+    bent : BentLine, optional
+        Its line where that bends under its cable run.
     """
 
     position_mm: float
@@ -122,6 +128,7 @@ class Cut:
     covered: bool
     asked: bool
     sliver_mm: float
+    bent: BentLine | None = None
 
     @property
     def low_mm(self) -> float:
@@ -132,6 +139,17 @@ class Cut:
     def high_mm(self) -> float:
         """Rightmost position of the centre line."""
         return float(self.line[:, 0].max())
+
+    def span_at(self, level_mm: float) -> tuple[float, float]:
+        """Leftmost and rightmost position at a height; those of the whole cut where it does not bend."""
+        if self.bent is None:
+            return self.low_mm, self.high_mm
+        u, v = self.line.T
+        on = np.flatnonzero((v[:-1] <= level_mm) & (v[1:] >= level_mm))
+        share = np.clip((level_mm - v[on]) / np.maximum(v[on + 1] - v[on], _ROUNDING), 0.0, 1.0)
+        level = v[on + 1] - v[on] < _ROUNDING
+        places = np.concatenate([u[on] + share * (u[on + 1] - u[on]), u[on][level], u[on + 1][level]])
+        return float(places.min()), float(places.max())
 
 
 def least_cover_mm(gap_mm: float) -> float:

@@ -57,7 +57,7 @@ def panel_bricks(
     u_lattice, v_lattice = Lattice(float(centre[0]), step_x), Lattice(float(centre[1]), step_y)
     bricks = rectangles(laying, joints.perpend_mm, joints.bed_mm, u_lattice, v_lattice)
     middle_v = (bricks.v0 + bricks.v1) / 2
-    cell_low, cell_high = _limits(cell.outline, middle_v)
+    cell_low, cell_high = _reach(cell.outline, bricks.v0, bricks.v1) if cell.bent else _limits(cell.outline, middle_v)
     face_low, face_high = _limits(outline_mm, middle_v)
     # Pixels lie differently on each panel, so bricks are counted where they truly lie.
     counts = _counts(rectangles(laying, 0.0, 0.0, NO_LATTICE, NO_LATTICE), outline_mm, cell, settings)
@@ -181,4 +181,20 @@ def _limits(outline: Array, v: Array) -> tuple[Array, Array]:
             low[at] = np.minimum(low[at], u)
         else:
             high[at] = np.maximum(high[at], u)
+    return low, high
+
+
+def _reach(outline: Array, v0: Array, v1: Array) -> tuple[Array, Array]:
+    """Furthest left and right that an outline reaches between two heights; crossed over where it is not there."""
+    low, high = np.full(len(v0), np.inf), np.full(len(v0), -np.inf)
+    for (x0, y0), (x1, y1) in zip(outline, np.roll(outline, -1, axis=0), strict=True):
+        if y0 == y1:
+            continue
+        at = (np.maximum(v0, min(y0, y1)) < np.minimum(v1, max(y0, y1))).nonzero()[0]
+        for level in (v0[at], v1[at]):
+            u = x0 + (np.clip(level, min(y0, y1), max(y0, y1)) - y0) * (x1 - x0) / (y1 - y0)
+            if y1 < y0:
+                low[at] = np.minimum(low[at], u)
+            else:
+                high[at] = np.maximum(high[at], u)
     return low, high

@@ -16,6 +16,7 @@ import numpy as np
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.asked_cuts import CutRequest, PanelLimits, SeamRules, asked_cuts
+from halfbat.parts.bent_line import Box
 from halfbat.parts.cells import PanelCell, Side, panel_cells
 from halfbat.parts.cut_choice import Border, Places, choose_cuts
 from halfbat.parts.cuts import (
@@ -72,6 +73,7 @@ def plan_seams(
     rules: SeamRules | None = None,
     requests: Sequence[CutRequest] = (),
     keep_outs: Sequence[tuple[float, float]] = (),
+    boxes: Sequence[Box] = (),
 ) -> WallSeams:
     """Cut a wall into panels.
 
@@ -87,6 +89,8 @@ def plan_seams(
         Cuts the maker asks for.
     keep_outs : sequence of (float, float)
         Spans along the wall, model mm, that no upright cut may touch.
+    boxes : sequence of (float, float, float, float)
+        Openings with what is kept free beside them. No upright cut may lie over or under one; one that bends may.
 
     Returns
     -------
@@ -100,7 +104,8 @@ def plan_seams(
     rules = rules or SeamRules()
     styles, findings = _usable_styles(wall, rules)
     rows = _choose_rows(wall, limits, rules.gap_mm)
-    asked = asked_cuts(wall, limits, rules, styles, requests, keep_outs)
+    asked = asked_cuts(wall, limits, rules, styles, requests, keep_outs, boxes)
+    keep_outs = [*keep_outs, *((box[0], box[2]) for box in boxes)]
     borders = [
         Border(0.0, 0.0, max(0.0, wall.left_extra_mm)),
         *(Border(cut.low_mm, cut.high_mm, -rules.gap_mm / 2) for cut in asked),
@@ -113,7 +118,9 @@ def plan_seams(
         findings += told
     cuts.sort(key=lambda cut: cut.position_mm)
     findings += _cut_findings(wall, rules, cuts)
-    panels = panel_cells(wall.length_mm, wall.height_mm, [cut.line for cut in cuts], rows, rules.gap_mm)
+    lines = [cut.line for cut in cuts]
+    bent = [k for k, cut in enumerate(cuts) if cut.bent]
+    panels = panel_cells(wall.length_mm, wall.height_mm, lines, rows, rules.gap_mm, bent)
     return WallSeams(tuple(cuts), rows, panels, tuple(dict.fromkeys(findings)))
 
 

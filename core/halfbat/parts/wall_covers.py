@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations
 
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
+from halfbat.parts.bent_line import BentLine, Point, apart_mm, from_box_mm
+from halfbat.parts.bent_paths import bent_line, path_on_wall
 from halfbat.parts.covers import SADDLE_BEYOND_MM
-from halfbat.parts.cuts import Cut, SeamStyle
+from halfbat.parts.cuts import COVERING, Cut, SeamStyle
 from halfbat.parts.downpipes import pipe_form
 from halfbat.settings import Settings
 from halfbat.surfaces.chosen import length_in_bricks_m
 from halfbat.surfaces.openings import OpeningUnits
 from halfbat.units import Scale, format_length
 
-COVERING = (SeamStyle.CABLE_RUN, SeamStyle.DOWNPIPE)
-"""Styles of seams that lie under a cover."""
 LEAST_TOLD_MM = 0.1
+_ROUNDING_MM = 1e-6
 CLEAR_MM = 0.2
 """Left between two covers, and between a cover and an opening or corner."""
 
@@ -35,11 +36,28 @@ class CoverPlace:
         Cable run or downpipe.
     over_seam : bool
         Whether a seam lies under it.
+    line : BentLine, optional
+        Its middle where it bends; then its position is that of the start of this.
     """
 
     position_mm: float
     style: SeamStyle
     over_seam: bool
+    line: BentLine | None = None
+
+    @property
+    def low_mm(self) -> float:
+        """Leftmost position of its middle."""
+        return self.line.bounds[0] if self.line else self.position_mm
+
+    @property
+    def high_mm(self) -> float:
+        """Rightmost position of its middle."""
+        return self.line.bounds[2] if self.line else self.position_mm
+
+    def corners(self, height_mm: float) -> tuple[Point, ...]:
+        """Points of its middle on a wall of a height."""
+        return self.line.points if self.line else ((self.position_mm, 0.0), (self.position_mm, height_mm))
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,32 +100,58 @@ def widest_cover(settings: Settings, scale: Scale) -> CoverSize:
     return CoverSize(half, out, max(size.top_out_mm for size in sizes))
 
 
-def asked_covers(letter: str, settings: Settings, scale: Scale) -> Iterator[CoverPlace]:
-    """Yield the covers that the maker asks for on a wall."""
-    for style, asked in ((SeamStyle.DOWNPIPE, settings.downpipes), (SeamStyle.CABLE_RUN, settings.cable_runs)):
-        for request in asked:
-            if request.wall == letter:
-                at = scale.to_mm(length_in_bricks_m(request.at, settings.brick))
-                yield CoverPlace(at, style, over_seam=False)
+def asked_covers(
+    letter: str, settings: Settings, scale: Scale, top_mm: Callable[[float], float]
+) -> Iterator[CoverPlace]:
+    """Yield the covers that the maker asks for on a wall, but for those over seams.
+
+    Parameters
+    ----------
+    letter : str
+        Of the wall.
+    settings, scale
+        Of the kit.
+    top_mm : callable
+        Height of the wall at a place along it.
+
+    Raises
+    ------
+    KitError
+        The path of a cable run cannot be followed.
+    """
+    where = f"wall {letter}"
+    for pipe in settings.downpipes:
+        if pipe.wall == letter:
+            at = scale.to_mm(length_in_bricks_m(pipe.at, settings.brick))
+            yield CoverPlace(at, SeamStyle.DOWNPIPE, over_seam=False)
+    for run in settings.cable_runs:
+        if run.wall == letter and not run.seam:
+            at = scale.to_mm(length_in_bricks_m(run.at, settings.brick))
+            path = path_on_wall(run, settings, scale, top_mm, where)
+            line = bent_line(path, settings.seam.cover_width_mm, scale, where) if path else None
+            yield CoverPlace(line.points[0][0] if line else at, SeamStyle.CABLE_RUN, over_seam=False, line=line)
 
 
-def kept_for_covers(letter: str, settings: Settings, scale: Scale) -> list[tuple[float, float]]:
+def kept_for_covers(
+    letter: str, settings: Settings, scale: Scale, top_mm: Callable[[float], float]
+) -> list[tuple[float, float]]:
     """Stretches of a wall that no seam may touch, since its cover would meet one that the maker asks for."""
     seam = widest_cover(settings, scale).half_mm
     stretches = []
-    for cover in asked_covers(letter, settings, scale):
+    for cover in asked_covers(letter, settings, scale, top_mm):
         reach = cover_size(cover.style, settings, scale).half_mm + seam + CLEAR_MM
-        stretches.append((cover.position_mm - reach, cover.position_mm + reach))
+        stretches.append((cover.low_mm - reach, cover.high_mm + reach))
     return stretches
 
 
 def cover_places(
     letter: str,
-    length_mm: float,
+    size_mm: tuple[float, float],
     cuts: Sequence[Cut],
     openings: Sequence[OpeningUnits],
     settings: Settings,
     scale: Scale,
+    top_mm: Callable[[float], float],
 ) -> tuple[CoverPlace, ...]:
     """Settle the covers of a wall, from left to right.
 
@@ -115,33 +159,39 @@ def cover_places(
     ----------
     letter : str
         Of the wall.
-    length_mm : float
-        Of the wall.
+    size_mm : tuple of float
+        Length and greatest height of the wall.
     cuts : sequence of Cut
         Its seams.
     openings : sequence of OpeningUnits
         Its doors and windows.
     settings, scale
         Of the kit.
+    top_mm : callable
+        Height of the wall at a place along it.
 
     Raises
     ------
     KitError
         A cover asked for is off the wall, over an opening, or meets another one.
     """
-    places = [CoverPlace(cut.position_mm, cut.style, over_seam=True) for cut in cuts if cut.style in COVERING]
-    for place in asked_covers(letter, settings, scale):
-        _require_room(place, letter, length_mm, openings, settings, scale)
+    places = [
+        CoverPlace(cut.position_mm, cut.style, over_seam=True, line=cut.bent) for cut in cuts if cut.style in COVERING
+    ]
+    for place in asked_covers(letter, settings, scale, top_mm):
+        _require_room(place, letter, size_mm, openings, settings, scale)
         places.append(place)
     places.sort(key=lambda place: place.position_mm)
-    for left, right in pairwise(places):
-        apart = sum(cover_size(place.style, settings, scale).half_mm for place in (left, right))
-        if right.position_mm - left.position_mm < apart and not (left.over_seam and right.over_seam):
-            one, other, least = (_full(mm, scale) for mm in (left.position_mm, right.position_mm, apart))
+    for left, right in combinations(places, 2):
+        least = sum(cover_size(place.style, settings, scale).half_mm for place in (left, right))
+        if left.over_seam and right.over_seam:
+            continue
+        if apart_mm(left.corners(size_mm[1]), right.corners(size_mm[1])) < least:
+            one, other, full = (_full(mm, scale) for mm in (left.position_mm, right.position_mm, least))
             raise KitError(
                 f"the {left.style} at {one} and the {right.style} at {other} meet",
                 f"wall {letter}",
-                f"place them at least {least} apart at this scale, or leave one out",
+                f"place them at least {full} apart at this scale, or leave one out",
             )
     return tuple(places)
 
@@ -163,26 +213,31 @@ def told_of_covers(places: Sequence[CoverPlace], settings: Settings, scale: Scal
 def _require_room(
     place: CoverPlace,
     letter: str,
-    length_mm: float,
+    size_mm: tuple[float, float],
     openings: Sequence[OpeningUnits],
     settings: Settings,
     scale: Scale,
 ) -> None:
     half, at, where = cover_size(place.style, settings, scale).half_mm, place.position_mm, f"wall {letter}"
-    if not half <= at <= length_mm - half:
+    length, bent = size_mm[0], place.line is not None
+    if not (half <= place.low_mm and place.high_mm <= length - half):
         raise KitError(
-            f"the {place.style} at {_full(at, scale)} is off the wall, which is {_full(length_mm, scale)} long",
+            f"the {place.style} at {_full(at, scale)} {'leads' if bent else 'is'} off the wall, which is "
+            f"{_full(length, scale)} long",
             where,
-            f"place its middle from {_full(half, scale)} to {_full(length_mm - half, scale)} along the wall",
+            f"{'keep' if bent else 'place'} its middle from {_full(half, scale)} to {_full(length - half, scale)} "
+            "along the wall",
         )
     for opening in openings:
         low, high = float(opening.reach[0]) - half, float(opening.reach[2]) + half
-        if low < at < high:
-            raise KitError(
-                f"the {place.style} at {_full(at, scale)} runs over an opening",
-                where,
-                f"place its middle under {_full(max(low, 0.0), scale)} or over {_full(high, scale)} along the wall",
-            )
+        remedy = f"place its middle under {_full(max(low, 0.0), scale)} or over {_full(high, scale)} along the wall"
+        if place.line is not None:
+            over = from_box_mm(place.line.points, opening.reach) < half - _ROUNDING_MM
+            remedy = f"lead its middle past it by {_full(half, scale)} or more"
+        else:
+            over = low < at < high
+        if over:
+            raise KitError(f"the {place.style} at {_full(at, scale)} runs over an opening", where, remedy)
 
 
 def _full(length_mm: float, scale: Scale) -> str:

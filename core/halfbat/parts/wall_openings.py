@@ -34,6 +34,8 @@ WIDEST_BRIDGE_MM = 19.6
 """Head of an opening printed level: a little under the 20 mm that printers bridge (published values, section 7.3)."""
 LEAST_SHOULDER_MM = 0.05
 LEAST_EDGE_MM = 0.3
+BACKED_MM = 3.0
+"""Shell behind a seam to either side (making notes, section 8)."""
 BRICKS_BESIDE = 2
 DOOR_BELOW_M = 0.3
 DOUBLE_ABOVE_M = 1.3
@@ -121,10 +123,13 @@ def _as_units(opening: HoleOpening, scale: Scale) -> OpeningUnits | None:
     return OpeningUnits(outline, (), (), reach, jambs, ())
 
 
-def keep_outs(openings: Sequence[OpeningUnits], module_mm: float) -> list[tuple[float, float]]:
-    """Stretches of a wall that no seam may touch: openings and two bricks beside them."""
-    beside = BRICKS_BESIDE * module_mm
-    return [(opening.reach[0] - beside, opening.reach[2] + beside) for opening in openings]
+def seamless_boxes(openings: Sequence[OpeningUnits], module_mm: float) -> list[tuple[float, float, float, float]]:
+    """Boxes that no seam may touch: openings, two bricks beside them, and what the shell needs above and below."""
+    beside, over = BRICKS_BESIDE * module_mm, REBATE_MM + BACKED_MM
+    return [
+        (opening.reach[0] - beside, opening.reach[1] - over, opening.reach[2] + beside, opening.reach[3] + over)
+        for opening in openings
+    ]
 
 
 def check_clear(facing: Facing) -> None:

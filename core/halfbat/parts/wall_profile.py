@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.parts.bent_line import Box
 from halfbat.parts.covers import Proud
 from halfbat.parts.masses import MassStack
 from halfbat.parts.skins import Facing
@@ -41,11 +42,28 @@ def proud_stretches(facing: Facing, span: tuple[float, float]) -> tuple[Proud, .
         Without gaps or overlaps where anything stands out; what differs by less than `LEAST_STEP_MM` counts as level.
     """
     boxes = [box for own in facing.dressings for box in _boxes(own, facing, span)]
-    if not boxes:
+    return levelled([(low, high, out) for (_, low, _, high), out in boxes], facing.laying.height_mm)
+
+
+def proud_boxes(facing: Facing) -> list[tuple[Box, float]]:
+    """Return everything that stands out of a wall: boxes along and up it, mm, and how far each stands out."""
+    return [box for own in facing.dressings for box in _boxes(own, facing, (-np.inf, np.inf))]
+
+
+def levelled(stretches_mm: Sequence[tuple[float, float, float]], length_mm: float) -> tuple[Proud, ...]:
+    """Return what stands out along a line, of stretches that may lie over each other.
+
+    Parameters
+    ----------
+    stretches_mm : sequence of (float, float, float)
+        From where to where along the line, and how far out.
+    length_mm : float
+        Of the line.
+    """
+    if not stretches_mm:
         return ()
-    low, high, out = np.array(boxes).T
-    height = facing.laying.height_mm
-    levels = np.unique(np.clip(np.concatenate([low, high]), 0.0, height))
+    low, high, out = np.array(stretches_mm).T
+    levels = np.unique(np.clip(np.concatenate([low, high]), 0.0, length_mm))
     stretches = []
     for a, b in zip(levels[:-1].tolist(), levels[1:].tolist(), strict=True):
         over = (low < b - _HAIR_MM) & (high > a + _HAIR_MM)
@@ -69,9 +87,10 @@ def _joined(stretches: Sequence[Proud]) -> list[Proud]:
     return found
 
 
-def _boxes(dressing: Dressing, facing: Facing, span: tuple[float, float]) -> list[tuple[float, float, float]]:
-    """Lowest and highest place and reach of each piece of a dressing between two places along the wall."""
-    bed, found = facing.laying.bed_v_mm, []
+def _boxes(dressing: Dressing, facing: Facing, span: tuple[float, float]) -> list[tuple[Box, float]]:
+    """Box along and up the wall and reach of each piece of a dressing between two places along the wall."""
+    bed = facing.laying.bed_v_mm
+    found: list[tuple[Box, float]] = []
     finish = dressing.kind in FINISH_CHOICES
     if finish:
         # Stones and boards of one finish stand out by turns; what runs over them lies on the highest.
@@ -80,15 +99,17 @@ def _boxes(dressing: Dressing, facing: Facing, span: tuple[float, float]) -> lis
     for part in dressing.brickwork:
         if part.left_mm < span[1] and part.right_mm > span[0]:
             foot = float(bed[part.first]) if part.first else 0.0
-            found.append((foot, tops[part.last], max(part.level_mm, part.head_mm or 0.0)))
+            box = (float(part.left_mm), foot, float(part.right_mm), tops[part.last])
+            found.append((box, max(part.level_mm, part.head_mm or 0.0)))
     for unit in [unit for layer in dressing.layers for unit in layer]:
         (left, low), (right, high) = unit.ring.min(axis=0), unit.ring.max(axis=0)
         a, b, c = unit.face
         out = float((a + b * unit.ring[:, 0] + c * unit.ring[:, 1]).max())
         if left < span[1] and right > span[0] and out > 0:
-            found.append((float(low), float(high), out))
+            found.append(((float(left), float(low), float(right), float(high)), out))
     if finish and found:
-        return [(min(one[0] for one in found), max(one[1] for one in found), max(one[2] for one in found))]
+        low, high = min(box[1] for box, _ in found), max(box[3] for box, _ in found)
+        return [((-np.inf, low, np.inf, high), max(out for _, out in found))]
     return found
 
 

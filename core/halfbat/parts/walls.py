@@ -5,7 +5,7 @@ Full size becomes model size here and in `roofs`, once.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall, Structure
 from halfbat.findings import Finding, Severity
+from halfbat.parts.bent_seams import cut_requests
 from halfbat.parts.corners import NEARLY_STRAIGHT_DEG
-from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
+from halfbat.parts.seams import PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
 from halfbat.parts.wall_covers import CoverPlace, cover_places, kept_for_covers, told_of_covers, widest_cover
 from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
@@ -22,12 +23,13 @@ from halfbat.parts.wall_face import wall_face
 from halfbat.parts.wall_features import DressedWall, dress_walls, proud_ends
 from halfbat.parts.wall_layings import lay_walls
 from halfbat.parts.wall_letters import check_letters
-from halfbat.parts.wall_openings import check_clear, keep_outs, lay_round_openings
+from halfbat.parts.wall_openings import check_clear, lay_round_openings, seamless_boxes
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying
 from halfbat.surfaces.chosen import chosen_format, length_in_bricks_m
 from halfbat.surfaces.joints import Joints, part_steps_mm, snapped_joints
 from halfbat.surfaces.opening_units import OpeningUnits
+from halfbat.surfaces.remnants import extents
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -148,7 +150,7 @@ def plan_walls(
     ]
     openings, layings = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
     dressed = dress_walls(kept, outlines_mm, whole, bonds, openings, joints, settings, scale)
-    seams = _seams(kept, layings, openings, dressed, joints, settings, scale)
+    seams = _seams(kept, outlines_mm, layings, openings, dressed, joints, settings, scale)
     bases = _bases(kept, seams, joints, settings)
     ends = wall_ends(kept, [base + joints.depth_mm for base in bases], joints, settings, scale)
     walls = []
@@ -165,7 +167,8 @@ def plan_walls(
             name, over.laying, joints, base, face, left, right, foot, wall.along, wall.outward, holes, over.dressings
         )
         check_clear(facing)
-        covers = cover_places(wall.letter, laying.length_mm, own.cuts, holes, settings, scale)
+        size, top = (laying.length_mm, laying.height_mm), _top_of(outlines_mm[wall.index])
+        covers = cover_places(wall.letter, size, own.cuts, holes, settings, scale, top)
         walls.append(WallPlan(wall, facing, own, covers))
     findings = (
         *structure.findings,
@@ -221,6 +224,7 @@ def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:
 
 def _seams(
     walls: Sequence[FaceOfWall],
+    outlines_mm: dict[int, Array],
     layings: list[Laying],
     openings: list[tuple[OpeningUnits, ...]],
     dressed: dict[int, DressedWall],
@@ -254,23 +258,24 @@ def _seams(
             right_extra_mm=-min(end.outermost_mm for end in ends[wall.index][1]),
             piers_mm=dressed[wall.index].piers_mm if wall.index in dressed else (),
         )
-        requests = [
-            CutRequest(_mm(asked.at, settings, scale), SeamStyle(asked.hide) if asked.hide else None)
-            for asked in settings.seams
-            if asked.wall == wall.letter
-        ]
+        requests = list(cut_requests(wall.letter, run, settings, scale, _top_of(outlines_mm[wall.index])))
         kept = [
             (_mm(span.start, settings, scale), _mm(span.end, settings, scale))
             for span in settings.no_seams
             if span.wall == wall.letter
         ]
         kept += ends_without_seams(wall, ends[wall.index], laying.length_mm, settings, cover)
-        kept += keep_outs(holes, module_mm)
-        kept += kept_for_covers(wall.letter, settings, scale)
+        kept += kept_for_covers(wall.letter, settings, scale, _top_of(outlines_mm[wall.index]))
         kept += dressed[wall.index].seamless if wall.index in dressed else []
-        planned.append(plan_seams(run, limits, rules, requests, kept))
+        planned.append(plan_seams(run, limits, rules, requests, kept, seamless_boxes(holes, module_mm)))
     return planned
 
 
 def _mm(length: str, settings: Settings, scale: Scale) -> float:
     return scale.to_mm(length_in_bricks_m(length, settings.brick))
+
+
+def _top_of(outline_mm: Array) -> Callable[[float], float]:
+    """Return what tells the height of a wall at a place along it; beside the wall, that of its nearer end."""
+    low, high = float(outline_mm[:, 0].min()), float(outline_mm[:, 0].max())
+    return lambda at: float(extents(outline_mm, np.array([min(max(at, low), high)]), axis=0)[1][0])

@@ -12,7 +12,7 @@ from halfbat.settings.construction import (
     ShellSettings,
     SkinSettings,
 )
-from halfbat.settings.covers import CoverRequest, DownpipeSettings
+from halfbat.settings.covers import CableRunRequest, CoverRequest, DownpipeSettings
 from halfbat.settings.features import FeatureRequest, FinishRequest, check_feature, check_finish
 from halfbat.settings.openings import OpeningRequest, check_opening, parse_panes
 from halfbat.settings.process import FilamentProcess, Process, ResinProcess
@@ -22,6 +22,7 @@ from halfbat.settings.setting import Setting, Value, group_classes, iter_setting
 
 __all__ = [
     "BrickSettings",
+    "CableRunRequest",
     "ChimneyRequest",
     "CoverRequest",
     "DownpipeSettings",

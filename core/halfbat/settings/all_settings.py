@@ -16,7 +16,7 @@ from halfbat.settings.construction import (
     ShellSettings,
     SkinSettings,
 )
-from halfbat.settings.covers import CoverRequest, DownpipeSettings
+from halfbat.settings.covers import CableRunRequest, CoverRequest, DownpipeSettings
 from halfbat.settings.features import FeatureRequest, FinishRequest, check_feature, check_finish
 from halfbat.settings.openings import OpeningRequest, check_opening, needed
 from halfbat.settings.process import FilamentProcess, ResinProcess
@@ -37,11 +37,15 @@ class SeamRequest:
         Full-size length from the wall's left end seen from outside, as written: ``"4.2 m"``, ``"44 bricks"``.
     hide : str or None
         One of the choices of ``seam.hide``, or None to take that setting.
+    path : str
+        Corners of a seam that bends under its cable run, as `halfbat.settings.paths` reads them; empty for an upright
+        one.
     """
 
     wall: str
     at: str
     hide: str | None = None
+    path: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,7 @@ class Settings:
     seams: tuple[SeamRequest, ...] = ()
     no_seams: tuple[NoSeam, ...] = ()
     downpipes: tuple[CoverRequest, ...] = ()
-    cable_runs: tuple[CoverRequest, ...] = ()
+    cable_runs: tuple[CableRunRequest, ...] = ()
     openings: tuple[OpeningRequest, ...] = ()
     features: tuple[FeatureRequest, ...] = ()
     finishes: tuple[FinishRequest, ...] = ()

@@ -67,7 +67,22 @@ class DownpipeSettings:
 
 @dataclass(frozen=True, slots=True)
 class CoverRequest:
-    """A downpipe or cable run where no seam is; lengths are full size, as written, and may count bricks."""
+    """A downpipe where no seam is; lengths are full size, as written, and may count bricks."""
 
     wall: str = needed("Wall", "Letter of the wall.")
     at: str = needed("At", "Its middle, from the wall's left end seen from outside: 4.2 m, 13 ft 9 in or 44 bricks.")
+
+
+@dataclass(frozen=True, slots=True)
+class CableRunRequest:
+    """A cable run, straight up the wall or along a path; lengths are full size, as written, and may count bricks."""
+
+    wall: str = needed("Wall", "Letter of the wall.")
+    at: str = needed("At", "Its middle, from the wall's left end seen from outside: 4.2 m, 13 ft 9 in or 44 bricks.")
+    path: str = setting(
+        "",
+        "Path",
+        "Its corners, each a place along the wall and a height: 4.2 m, foot; 4.2 m, 12 courses; 5 m, 12 courses; "
+        "5 m, top. Empty goes straight up.",
+    )
+    seam: bool = setting(False, "Seam under It", "Splits the wall under it, so that it hides the seam.")

@@ -7,7 +7,7 @@ import pytest
 from covered_kits import house, kit_of_box
 from halfbat.booklet.corners import Role, order_round, wall_ends
 from halfbat.booklet.steps import assembly_steps
-from halfbat.settings import CoverRequest, FeatureRequest
+from halfbat.settings import CableRunRequest, CoverRequest, FeatureRequest
 from made_kits import doubled, l_shape, long_box, wired_box
 from roof_solids import block, lean_to, mesh_of_solid, union
 from sample_kits import sample_kit
@@ -108,7 +108,7 @@ def test_downpipes_and_cable_runs_are_glued_where_they_belong():
         seam__hide="downpipe",
         seam__panel_limit_mm=60.0,
         downpipes=(CoverRequest("A", "1 m"),),
-        cable_runs=(CoverRequest("A", "7 m"),),
+        cable_runs=(CableRunRequest("A", "7 m"),),
         features=(FeatureRequest("A", "plinth"),),
     )
     text = next(step.text for step in assembly_steps(kit) if step.title == "Covers of wall A")

@@ -5,7 +5,7 @@ import pytest
 from halfbat.errors import KitError
 from halfbat.kitfile import kit_file_from_text, read_kit_file
 from halfbat.printing.processes import preset_process
-from halfbat.settings import CoverRequest, NoSeam, SeamRequest, Settings
+from halfbat.settings import CableRunRequest, CoverRequest, NoSeam, SeamRequest, Settings
 
 BOX = '[building]\nbox = ["9.89 m", "5.39 m", "3.0 m"]\n'
 
@@ -67,7 +67,7 @@ def test_covers_without_a_seam():
     assert (settings.downpipe.shape, settings.downpipe.size_mm) == ("square", 65.0)
     assert settings.downpipe.spacing_m == pytest.approx(1.8288)
     assert settings.downpipes == (CoverRequest("A", "12 bricks"),)
-    assert settings.cable_runs == (CoverRequest("B", "2 m"),)
+    assert settings.cable_runs == (CableRunRequest("B", "2 m"),)
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from halfbat.errors import KitError
 from halfbat.kitfile import KitFile, kit_file_from_text, write_kit_file
 from halfbat.printing.processes import PRESETS
-from halfbat.settings import CoverRequest, NoSeam, SeamRequest, Settings, iter_settings, with_value
+from halfbat.settings import CableRunRequest, CoverRequest, NoSeam, SeamRequest, Settings, iter_settings, with_value
 from halfbat.settings.checks import check_kit_name
 
 FOLDER = Path("/kits")
@@ -75,7 +75,7 @@ def test_seams_and_mesh_read_back():
         seams=(SeamRequest("A", "4.2 m"), SeamRequest("C", "12'6\"", "toothed")),
         no_seams=(NoSeam("B", "0 m", "6ft"),),
         downpipes=(CoverRequest("A", "3 m"), CoverRequest("B", "2 bricks")),
-        cable_runs=(CoverRequest("C", "1 m"),),
+        cable_runs=(CableRunRequest("C", "1 m"),),
     )
     kit_file = KitFile(settings, mesh=FOLDER / "meshes" / "lodge.obj")
     text = write_kit_file(kit_file, FOLDER)

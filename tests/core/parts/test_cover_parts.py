@@ -7,14 +7,15 @@ import pytest
 
 from covered_kits import house, kit_of_box
 from halfbat.errors import KitError
-from halfbat.parts.cover_parts import cover_runs
+from halfbat.parts.cover_runs import cover_runs
 from halfbat.parts.cuts import SeamStyle
-from halfbat.settings import CoverRequest, FeatureRequest, FinishRequest, OpeningRequest, SeamRequest
+from halfbat.settings import CableRunRequest, CoverRequest, FeatureRequest, FinishRequest, OpeningRequest, SeamRequest
 from kit_help import overlaps, parts_of, placed
 from roof_solids import block, gabled, hull, mesh_of_solid, union
 
 SMALL = {"resin__usable_x_mm": 60.0, "resin__usable_y_mm": 60.0}
 PIPE = (CoverRequest("A", "3 m"),)
+RUN = (CableRunRequest("A", "3 m"),)
 WINDOW = OpeningRequest("A", "2.5 m", width="1 m", height="1.2 m", sill_height="0.9 m")
 
 
@@ -49,7 +50,7 @@ def test_one_seam_may_be_hidden_in_another_way_than_the_rest():
 
 
 def test_covers_without_seams_are_numbered_from_the_left():
-    kit = kit_of_box(downpipes=(CoverRequest("A", "7 m"),), cable_runs=(CoverRequest("A", "1 m"),))
+    kit = kit_of_box(downpipes=(CoverRequest("A", "7 m"),), cable_runs=(CableRunRequest("A", "1 m"),))
     assert [(part.number, part.name) for part in parts_of(kit, "cover")] == [
         ("CA1", "Cable run, wall A"),
         ("CA2", "Downpipe, wall A"),
@@ -80,7 +81,7 @@ def test_seams_keep_clear_of_covers_that_are_asked_for():
         ({"downpipes": PIPE, "openings": (WINDOW,)}, "the downpipe at 3 m runs over an opening (wall A)"),
         ({"downpipes": PIPE, "seams": (SeamRequest("A", "3 m"),)}, "kept free of seams"),
         ({"downpipes": (CoverRequest("K", "1 m"),)}, "there is no wall 'K' (downpipes)"),
-        ({"cable_runs": (CoverRequest("K", "1 m"),)}, "there is no wall 'K' (cable_runs)"),
+        ({"cable_runs": (CableRunRequest("K", "1 m"),)}, "there is no wall 'K' (cable_runs)"),
     ],
 )
 def test_what_has_no_room_is_refused(values, says):
@@ -105,7 +106,7 @@ def test_over_a_plinth_a_downpipe_comes_in_two_pieces_with_one_front():
 
 def test_a_cable_run_passes_over_a_string_course():
     features = (FeatureRequest("A", "string course", bottom="20 courses", height="1 course"),)
-    kit = kit_of_box(cable_runs=PIPE, features=features)
+    kit = kit_of_box(cable_runs=RUN, features=features)
     (segment,) = runs_of(kit)[0].segments
     (hollow,) = segment.hollows
     assert hollow.out_mm > 0.1 and hollow.low_mm == pytest.approx(15.0, abs=0.2)
@@ -129,7 +130,7 @@ def test_under_corbelled_eaves_a_cover_ends_and_says_what_shows():
 
 
 def test_over_stones_a_cover_lies_on_the_highest():
-    kit = kit_of_box(cable_runs=PIPE, finishes=(FinishRequest("A", "coursed rubble"),))
+    kit = kit_of_box(cable_runs=RUN, finishes=(FinishRequest("A", "coursed rubble"),))
     assert len(runs_of(kit)[0].segments) == 1
     assert meeting(kit) == []
 
@@ -174,7 +175,7 @@ def test_other_tops_stay_under_the_roof(top):
 @pytest.mark.parametrize("mesh", [overhanging, lambda: mesh_of_solid(gabled(0, 0, 8, 5, 2.4, 1.5))])
 def test_on_a_gable_covers_end_at_the_rake(mesh):
     letter = wall_facing(house(mesh()), (-1.0, 0.0))
-    kit = house(mesh(), downpipes=(CoverRequest(letter, "1 m"),), cable_runs=(CoverRequest(letter, "2.5 m"),))
+    kit = house(mesh(), downpipes=(CoverRequest(letter, "1 m"),), cable_runs=(CableRunRequest(letter, "2.5 m"),))
     one, other = runs_of(kit, letter)
     assert one.length_mm < other.length_mm - 5.0 and one.eaves_mm == other.eaves_mm == 0.0
     assert meeting(kit) == []
@@ -193,7 +194,7 @@ def test_a_cover_too_long_for_the_printer_comes_in_pieces_that_meet():
 
 
 def test_wire_takes_the_place_of_a_printed_downpipe():
-    kit = kit_of_box(downpipes=PIPE, cable_runs=(CoverRequest("A", "1 m"),), downpipe__made_as="wire")
+    kit = kit_of_box(downpipes=PIPE, cable_runs=(CableRunRequest("A", "1 m"),), downpipe__made_as="wire")
     assert [part.name for part in parts_of(kit, "cover")] == ["Cable run, wall A"]
     (bought,) = kit.materials
     assert (bought.name, bought.quantity, bought.wall) == ("Rod or wire, 0.80 mm thick", 30.0, "A")

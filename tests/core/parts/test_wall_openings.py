@@ -8,13 +8,14 @@ from halfbat.building.structure import HoleOpening
 from halfbat.errors import KitError
 from halfbat.kit import make_kit
 from halfbat.parts.wall_openings import (
+    BACKED_MM,
     BRICKS_BESIDE,
     REBATE_MM,
     SHELL_LEFT_MM,
     WIDEST_BRIDGE_MM,
     check_clear,
     insert_requests,
-    keep_outs,
+    seamless_boxes,
     shell_box,
     shell_openings,
 )
@@ -80,7 +81,9 @@ def test_what_the_shell_backs_is_told():
 
 
 def test_seams_keep_two_bricks_away():
-    assert keep_outs([hole(10, 8, 20, 18)], 2.25) == [(10 - 2.25 * BRICKS_BESIDE, 20 + 2.25 * BRICKS_BESIDE)]
+    ((u0, v0, u1, v1),) = seamless_boxes([hole(10, 8, 20, 18)], 2.25)
+    assert (u0, u1) == (10 - 2.25 * BRICKS_BESIDE, 20 + 2.25 * BRICKS_BESIDE)
+    assert (v0, v1) == (8 - REBATE_MM - BACKED_MM, 18 + REBATE_MM + BACKED_MM)
 
 
 def test_an_opening_in_a_corner_is_refused():

@@ -11,6 +11,7 @@ from halfbat.findings import Finding, Severity
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.part import Part
 from halfbat.printing.checks import (
+    bent_seams,
     courses,
     first_layers,
     fits,
@@ -65,6 +66,7 @@ KIT_CHECKS: tuple[KitCheck, ...] = (
     seams.check_covers,
     seams.check_open_seams,
     seams.check_backing,
+    bent_seams.check_bent_seams,
     courses.check_datum,
     courses.check_phase,
 )

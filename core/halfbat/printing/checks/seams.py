@@ -8,16 +8,15 @@ import numpy as np
 
 from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.cover_parts import made_as
-from halfbat.parts.cuts import Cut
+from halfbat.parts.cuts import COVERING, Cut
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.part import Part
 from halfbat.parts.seats import place_between
-from halfbat.parts.wall_covers import COVERING
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.checks.assembled import Hung, hung, in_building
 from halfbat.printing.checks.walls import ray_lengths
 from halfbat.printing.rasters import Grid, raster
-from halfbat.printing.sections import section
+from halfbat.printing.sections import Array, section
 from halfbat.settings import Settings
 
 COVERS_MORE_THAN_GAP_MM = 0.4
@@ -129,10 +128,10 @@ def check_backing(parts: Sequence[Part], plan: Plan, settings: Settings) -> tupl
     low, high = float(body.bounds_mm[0, 2]) + settings.shell.ledge_height_mm, float(body.bounds_mm[1, 2])
     found = []
     levels = [low + (high - low) * (k + 0.5) / _PROBES for k in range(_PROBES)]
-    sections = [section(body, level) for level in levels]
+    sections = [(level, section(body, level)) for level in levels]
     for wall in plan.walls:
         for cut in wall.seams.cuts:
-            if any(_unbacked(cut, wall, segments) for segments in sections):
+            if any(_unbacked(cut, wall, *at) for at in sections):
                 text = f"the seam at {cut.position_mm:.1f} mm has no shell within {BACKING_MM:g} mm behind it"
                 remedy = "move the seam away from the opening"
                 where, place = f"wall {wall.wall.letter}", _where(cut, wall)
@@ -146,9 +145,10 @@ def _where(cut: Cut, wall: WallPlan) -> Place | None:
     return Place.on_wall(f"wall {wall.wall.letter}", cut.low_mm, 0.0, cut.high_mm, height)
 
 
-def _unbacked(cut: Cut, wall: WallPlan, segments: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> bool:
+def _unbacked(cut: Cut, wall: WallPlan, level_mm: float, segments: Array) -> bool:
     facing = wall.facing
-    places = np.array([cut.low_mm - BACKING_MM, cut.position_mm, cut.high_mm + BACKING_MM])
+    left, right = cut.span_at(level_mm - float(facing.foot_mm[2]))
+    places = np.array([left - BACKING_MM, (left + right) / 2, right + BACKING_MM])
     start = facing.foot_mm[:2] + places[:, None] * facing.along - facing.outward * (facing.depth_mm - 0.01)
     reach = ray_lengths(start, np.broadcast_to(-facing.outward, start.shape), segments)
     return bool((reach > BACKING_REACH_MM).any())

@@ -108,7 +108,12 @@ class Subject:
 
     def footprint(self, grid: Grid) -> Mask:
         """Return its outline seen from above, as pixels."""
-        return united([raster(self.foot, grid), *(raster(band.segments, grid) for band in self.bands)])
+        # The lip of a corner begins shortly under the floor of the joints, over the middle of the lowest band.
+        low = self.bands[0]
+        over = section(self.part.solid, low.high_mm - LOWEST_SHARE * low.height_mm)
+        return united(
+            [raster(self.foot, grid), raster(over, grid), *(raster(band.segments, grid) for band in self.bands)]
+        )
 
     def finding(self, severity: Severity, code: str, text: str, remedy: str, place: Place | None = None) -> Finding:
         """Make a finding about the part."""
