@@ -14,15 +14,18 @@ import bpy
 import numpy as np
 from bpy.types import Curve, Depsgraph, Object, Scene
 from mathutils import Matrix
+from numpy.typing import NDArray
 
 from halfbat.errors import KitError
 from halfbat.settings import Settings, check_settings
 from halfbat.sites.moving import bend_m, moved
+from halfbat.sites.paths import bends
 from halfbat.sites.shapes import shape_of
 from halfbat.sites.spots import Spot, spot_at_point
 from halfbat.sites.walls import Sites, sites_of
 from halfbat.units import LengthStyle
 
+from .bending import aligned_request, was_bent, write_bend
 from .making import Order
 from .mesh_in import building_frame, building_mesh, metres_per_unit
 from .placed import (
@@ -46,9 +49,9 @@ from .settings_io import read_groups
 STATE = "halfbat_following"
 QUIET_S = 0.3
 OFF_WALL = "It stands off the {0}s and is left out of the kit. Move it onto a {0}"
-STRAIGHTENED = "Runs, pipes and seams go straight up: it stands where most of the bent line stood"
+STRAIGHTENED = "Pipes, and seams that no cable run hides, go straight up: it stands where most of the bent line stood"
 _SAME = 1e-5
-_PLACE_KEYS = ("wall", "at", "sill_height", "slope", "up")
+_PLACE_KEYS = ("wall", "at", "sill_height", "path", "slope", "up")
 
 
 @dataclass
@@ -111,7 +114,7 @@ def put(item: Object, sites: Sites, scene: Scene, *, typed: bool) -> None:
     """
     data = placed_data(item)
     try:
-        request = request_of(item)
+        request = aligned_request(item, sites, _style(scene))
         shape = shape_of(sites, request, item.name, data.kind)
     except KitError as error:
         data.typed, data.trouble, data.put = False, capital(str(error)), _flat(item.matrix_basis)
@@ -166,13 +169,28 @@ def settle(item: Object, world: Matrix, sites: Sites, scene: Scene) -> None:
 
 def move_to(item: Object, spot: Spot, sites: Sites, scene: Scene) -> None:
     """Put an object at a place on a wall, snapped to the bricks where the building wants it, and write that down."""
-    style: LengthStyle = "imperial" if scene.unit_settings.system == "IMPERIAL" else "metric"
+    style = _style(scene)
     snap = building_data(item.parent).snap
     try:
         write_request(item, moved(sites, request_of(item), spot, snap=snap, style=style))
     except KitError as error:
         placed_data(item).trouble = capital(str(error))
     put(item, sites, scene, typed=False)
+
+
+def _style(scene: Scene) -> LengthStyle:
+    return "imperial" if scene.unit_settings.system == "IMPERIAL" else "metric"
+
+
+def bend(item: Object, line: NDArray[np.float64], sites: Sites, scene: Scene) -> None:
+    """Write down how a cable run was bent by hand, points (K, 3) in metres, and put it there on its wall."""
+    word = ""
+    try:
+        word = write_bend(item, line, sites, snap=building_data(item.parent).snap, style=_style(scene))
+    except KitError as error:
+        placed_data(item).trouble = capital(str(error))
+    put(item, sites, scene, typed=True)
+    placed_data(item).word = word
 
 
 def put_all(building: Object, depsgraph: Depsgraph, scene: Scene, *, anew: bool = False) -> None:
@@ -244,10 +262,11 @@ def follow(scene: Scene, depsgraph: Depsgraph) -> None:
 
 def _follow_one(item: Object, world: Matrix, depsgraph: Depsgraph, scene: Scene) -> None:
     data = placed_data(item)
-    bend = None
+    line = None
     if isinstance(item.data, Curve) and item.mode == "OBJECT" and len(item.data.splines):
-        bend = bend_m(line_m(item.data, metres_per_unit(scene)))
-    if not data.typed and not was_moved(item) and bend is None:
+        drawn = line_m(item.data, metres_per_unit(scene))
+        line = drawn if len(drawn) and was_bent(item, drawn) else None
+    if not data.typed and not was_moved(item) and line is None:
         return
     try:
         sites = sites_for(item.parent, depsgraph, scene)
@@ -256,9 +275,11 @@ def _follow_one(item: Object, world: Matrix, depsgraph: Depsgraph, scene: Scene)
         return
     if data.typed:
         put(item, sites, scene, typed=True)
-    elif bend is not None:
-        aside = Matrix.Translation((bend / metres_per_unit(scene), 0.0, 0.0))
-        settle(item, world @ aside, sites, scene)
+    elif line is not None and bends(sites, request_of(item)):
+        bend(item, line, sites, scene)
+    elif line is not None:
+        middle = bend_m(line[:, [0, 2]]) or 0.0
+        settle(item, world @ Matrix.Translation((middle / metres_per_unit(scene), 0.0, 0.0)), sites, scene)
         data.word = STRAIGHTENED
     else:
         settle(item, world.copy(), sites, scene)

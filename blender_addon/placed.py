@@ -69,7 +69,7 @@ def request_of(item: Object) -> Any:  # noqa: ANN401 - a request of one of the l
     """Return the entry of the core's settings an object is."""
     entry, request_class = entry_of(item), PLACED_CLASSES[placed_data(item).kind]
     if request_class is SeamRequest:
-        return SeamRequest(entry.wall, entry.at, None if entry.hide == AS_SET else entry.hide)
+        return SeamRequest(entry.wall, entry.at, None if entry.hide == AS_SET else entry.hide, entry.path)
     return request_class(**{record.key: getattr(entry, property_name(record)) for record in settings_of(request_class)})
 
 
@@ -105,7 +105,7 @@ def new_placed(building: Object, kind: str, request: Any, order: int | None = No
         The building.
     kind : str
         Name of a list of the settings.
-    request : OpeningRequest, SeamRequest or CoverRequest
+    request : OpeningRequest, SeamRequest, CoverRequest or CableRunRequest
         Entry of that list.
     order : int, optional
         Its turn; by default the last.

@@ -11,7 +11,9 @@ from typing import Any
 import bpy
 from bpy.types import Context, Object, PropertyGroup
 
+from halfbat.errors import KitError
 from halfbat.settings import SeamRequest, SeamSettings, Settings, list_classes, settings_of
+from halfbat.settings.paths import path_points
 
 from .overridable import BoolProperty, EnumProperty, FloatVectorProperty, IntProperty, PointerProperty, StringProperty
 from .setting_properties import blender_property, enum_items, offer_walls, property_name
@@ -36,10 +38,26 @@ def _typed(entry: PropertyGroup, _context: Context) -> None:
         entry.id_data.update_tag()
 
 
+def _typed_path(entry: PropertyGroup, context: Context) -> None:
+    """Have the object begin where its path does."""
+    data = placed_data(entry.id_data)
+    if not data.writing:
+        try:
+            points = path_points(entry.path)  # type: ignore[attr-defined]
+        except KitError:
+            points = ()  # said when it is put
+        if points:
+            data.writing = True
+            entry.at = points[0][0]  # type: ignore[attr-defined]
+            data.writing = False
+    _typed(entry, context)
+
+
 def _entry_type(name: str, request_class: type) -> type[PropertyGroup]:
     """Return the property group of one entry of a list."""
     annotations = {
-        property_name(record): blender_property(name, record, update=_typed) for record in settings_of(request_class)
+        property_name(record): blender_property(name, record, update=_typed_path if record.key == "path" else _typed)
+        for record in settings_of(request_class)
     }
     body = {"__annotations__": annotations, "__doc__": request_class.__doc__, "__module__": __name__}
     return type(f"HALFBAT_PG_placed_{name}", (PropertyGroup,), body)
@@ -68,6 +86,12 @@ class HALFBAT_PG_placed_seams(PropertyGroup):
         update=_typed,
     )
     hide: EnumProperty(name="Hidden by", description="What hides this seam", items=hide_items(), update=_typed)
+    path: StringProperty(
+        name="Path",
+        description="Corners of a seam that bends under its cable run, each a place along the wall and a height: "
+        "4.2 m, foot; 4.2 m, 12 courses; 5 m, 12 courses; 5 m, top. Empty goes straight up",
+        update=_typed_path,
+    )
 
 
 ENTRY_TYPES: dict[str, type[PropertyGroup]] = {
@@ -86,6 +110,9 @@ class HALFBAT_PG_placed(PropertyGroup):
     off_wall: BoolProperty(name="Off the walls", description="It stands on no wall and is left out of the kit")
     put: FloatVectorProperty(size=16, name="Put", description="Where it was put; anywhere else, it was moved by hand")
     rest: StringProperty(name="At rest", description="What its text was before it was moved by hand")
+    drawn: StringProperty(name="Drawn", description="Points of its line as drawn; any others, it was bent by hand")
+    look: StringProperty(name="Look", description="What its look was last made of")
+    furnished: BoolProperty(name="Furnished", description="It was given the modifier that shows saddles")
     rest_put: FloatVectorProperty(size=16, name="Rest", description="Where it stood before it was moved by hand")
     typed: BoolProperty(name="Typed", description="Its text was changed since it was put")
     left_out: BoolProperty(

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import json
+from itertools import pairwise
+from typing import Any
+
 import bpy
 import numpy as np
 from bpy.types import Curve, Material, Mesh, Object
+from mathutils.geometry import interpolate_bezier
 from numpy.typing import NDArray
 
 from halfbat.sites.shapes import PlacedShape
 
+from .cable_look import colour_cable, show_cable
 from .placed_properties import placed_data
 
 COLOURS = {
@@ -22,6 +28,9 @@ COLOURS = {
 THIN_M = 0.02
 """Thickness at which a seam is drawn that nothing covers."""
 _SAME = 1e-6
+_ROUND = 1e-3
+_DRAWN_M = 1e-4
+"""Finer bends are rounding: a tenth of a millimetre."""
 
 
 def draw_shape(item: Object, shape: PlacedShape, unit_m: float) -> None:
@@ -42,6 +51,8 @@ def draw_shape(item: Object, shape: PlacedShape, unit_m: float) -> None:
         _draw_opening(item.data, shape, unit_m)
     elif isinstance(item.data, Curve):
         _draw_line(item.data, shape, unit_m)
+        show_cable(item, shape.cable, unit_m)
+        placed_data(item).drawn = words_of(line_m(item.data, unit_m))
     colour(item)
 
 
@@ -56,6 +67,7 @@ def colour(item: Object) -> None:
         slots.append(material)
     elif slots[0] != material:
         slots[0] = material
+    colour_cable(item, material)
 
 
 def _draw_opening(mesh: Mesh, shape: PlacedShape, unit_m: float) -> None:
@@ -91,27 +103,48 @@ def _same_vertices(mesh: Mesh, vertices: NDArray[np.float64]) -> bool:
 
 def _draw_line(curve: Curve, shape: PlacedShape, unit_m: float) -> None:
     points = np.column_stack([_raised(shape.rings[0], 0.0) / unit_m, np.ones(len(shape.rings[0]))])
-    thick = max(shape.thick_m, THIN_M) / 2 / unit_m
-    if abs(curve.bevel_depth - thick) > _SAME:
+    if curve.dimensions != "3D":
         curve.dimensions, curve.fill_mode = "3D", "FULL"
+    thick = max(shape.thick_m, THIN_M) / 2 / unit_m
+    if shape.cable is None and abs(curve.bevel_depth - thick) > _SAME:
         curve.bevel_depth, curve.bevel_resolution, curve.use_fill_caps = thick, 2, True
+    plain = len(curve.splines) == 1 and curve.splines[0].type == "POLY" and not curve.splines[0].use_cyclic_u
     held = [point.co[:] for spline in curve.splines for point in spline.points]
-    if len(held) == len(points) and np.allclose(held, points, atol=_SAME):
+    if plain and len(held) == len(points) and np.allclose(held, points, atol=_SAME):
         return
-    curve.splines.clear()
-    spline = curve.splines.new("POLY")
-    spline.points.add(len(points) - 1)
-    spline.points.foreach_set("co", points.ravel())
+    if not plain or len(held) != len(points):
+        curve.splines.clear()
+        curve.splines.new("POLY").points.add(len(points) - 1)
+    curve.splines[0].points.foreach_set("co", points.ravel())
 
 
 def line_m(curve: Curve, unit_m: float) -> NDArray[np.float64]:
-    """Return the points of a line up a wall as the maker left them, along the wall and up, shape (K, 2), metres."""
-    points = [
-        point.co[:3]
-        for spline in curve.splines
-        for point in (spline.bezier_points if spline.type == "BEZIER" else spline.points)
-    ]
-    return np.array(points, dtype=np.float64).reshape(-1, 3)[:, [0, 2]] * unit_m
+    """Return the points of a line on a wall as the maker left them: along it, into it and up, shape (K, 3), metres."""
+    points: list[Any] = []
+    for spline in curve.splines:
+        if spline.type == "BEZIER":
+            points += _bezier_points(list(spline.bezier_points))
+        else:
+            points += [point.co[:3] for point in spline.points]
+    return np.array(points, dtype=np.float64).reshape(-1, 3) * unit_m
+
+
+def _bezier_points(knots: list[Any]) -> list[Any]:
+    """Return points on a line with handles: its knots, and more in between where it is round."""
+    found = [knots[0].co[:]] if knots else []
+    for start, end in pairwise(knots):
+        chord = end.co - start.co
+        aside = max(chord.cross(side - start.co).length for side in (start.handle_right, end.handle_left))
+        if aside > _ROUND * max(chord.length_squared, _SAME):
+            between: Any = interpolate_bezier(start.co, start.handle_right, end.handle_left, end.co, 6)
+            found += [point[:] for point in between[1:-1]]
+        found.append(end.co[:])
+    return found
+
+
+def words_of(line: NDArray[np.float64]) -> str:
+    """Return the points of a line in words that are the same as long as it was not bent."""
+    return json.dumps((np.rint(line / _DRAWN_M) * 1.0).astype(int).tolist())
 
 
 def _material(kind: str) -> Material:

@@ -107,9 +107,13 @@ class PlacedPanel(BuildingTab):
         draw_list(self.layout, required_building(context), self.kind)
         item = chosen(context, self.kind)
         if item is not None:
+            self.draw_more(context, item)
             draw_trouble(self.layout, context, item)
         else:
             draw_text(self.layout, context, self.empty, "INFO")
+
+    def draw_more(self, context: Context, item: Object) -> None:
+        """Draw what else there is to say of the one that is chosen."""
 
 
 class HALFBAT_PT_placed_downpipes(PlacedPanel):
@@ -122,12 +126,17 @@ class HALFBAT_PT_placed_downpipes(PlacedPanel):
 
 
 class HALFBAT_PT_placed_cable_runs(PlacedPanel):
-    """Cable runs where no seam is."""
+    """Cable runs, which may bend."""
 
-    bl_label = "Cable Runs without a Seam"
+    bl_label = "Cable Runs"
     bl_order = 7
     kind = "cable_runs"
-    empty = "Cable runs beside those that hide seams. Press + and click on a wall."
+    empty = "Cable runs beside those that hide seams. Press + and click on a wall; bend them in Edit Mode."
+
+    def draw_more(self, context: Context, item: Object) -> None:
+        """Draw its path, and whether the wall is split under it."""
+        self.layout.prop(entry_of(item), "seam")
+        draw_path(self.layout, context, item)
 
 
 class HALFBAT_MT_add_opening(Menu):
@@ -174,6 +183,13 @@ def draw_list(layout: UILayout, building: Object, kind: str) -> None:
     side.operator("halfbat.slide_on_wall", text="", icon="VIEW_PAN")
     if kind == "seams":
         side.operator("halfbat.add_seam", text="", icon="PIVOT_CURSOR")
+
+
+def draw_path(layout: UILayout, context: Context, item: Object) -> None:
+    """Draw the path of a cable run, or of a seam under one, and how it is bent."""
+    layout.prop(entry_of(item), "path")
+    if not entry_of(item).path:
+        draw_text(layout, context, "To bend it, add and move points in Edit Mode.", "CURVE_PATH")
 
 
 def draw_trouble(layout: UILayout, context: Context, item: Object) -> None:

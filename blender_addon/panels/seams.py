@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from bpy.types import Context
 
+from ..cable_look import cable_modifier
+from ..placed import entry_of
 from ..properties import building_data
 from ..target import required_building
 from .base import SEAMS, BuildingTab, draw_settings, draw_text, form
-from .placed import chosen, draw_list, draw_trouble
+from .placed import chosen, draw_list, draw_path, draw_trouble
 
 
 class HALFBAT_PT_seams(BuildingTab):
@@ -26,6 +28,8 @@ class HALFBAT_PT_seams(BuildingTab):
         draw_list(layout, building, "seams")
         item = chosen(context, "seams")
         if item is not None:
+            if cable_modifier(item) is not None or entry_of(item).path:
+                draw_path(layout, context, item)
             draw_trouble(layout, context, item)
         else:
             draw_text(layout, context, "Press + and click on a wall to split it there.", "INFO")

@@ -73,7 +73,12 @@ def path_on_wall(
     for along, up in points:
         u = _mm(along, settings, scale, where)
         v = {FOOT: 0.0, TOP: top_mm(u)}.get(up.lower())
-        corners.append((u, _mm(up, settings, scale, where) if v is None else v))
+        v = _mm(up, settings, scale, where) if v is None else v
+        if corners:  # what is meant to be upright or level is so
+            u, v = (
+                before if abs(now - before) <= SAME_MM else now for before, now in zip(corners[-1], (u, v), strict=True)
+            )
+        corners.append((u, v))
     if abs(_mm(request.at, settings, scale, where) - corners[0][0]) > SAME_MM:
         raise KitError(
             f"the path begins at {points[0][0]} and the run stands at {request.at}",

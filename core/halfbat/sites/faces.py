@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.settings import FinishRequest
-from halfbat.sites.moving import told_length
+from halfbat.sites.lengths import told_length
 from halfbat.sites.walls import Sites, WallSite
 from halfbat.units import LengthStyle
 

@@ -8,18 +8,17 @@ from typing import Any, TypeVar
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.errors import KitError
-from halfbat.settings import OpeningRequest, RoofLightRequest
+from halfbat.settings import CableRunRequest, OpeningRequest, RoofLightRequest, SeamRequest
+from halfbat.sites.lengths import told_length
+from halfbat.sites.paths import moved_path
 from halfbat.sites.slopes import SlopeSite, light_moved
 from halfbat.sites.spots import Spot
 from halfbat.sites.walls import Sites, WallSite
-from halfbat.surfaces.chosen import chosen_bond, chosen_format
 from halfbat.units import LengthStyle, format_length
 
 Array = npt.NDArray[np.float64]
 Request = TypeVar("Request", bound=Any)
 _SAME_M = 0.0006
-_IMPERIAL = ("ft", "in", "'", '"', "foot", "feet")
 
 
 def moved(sites: Sites, request: Request, spot: Spot, *, snap: bool = True, style: LengthStyle = "metric") -> Request:
@@ -32,7 +31,8 @@ def moved(sites: Sites, request: Request, spot: Spot, *, snap: bool = True, styl
     request : OpeningRequest, SeamRequest, CoverRequest or RoofLightRequest
         What is moved; has ``at``, and ``wall`` or ``slope``.
     spot : Spot
-        Where the middle of an opening's sill or of a roof light's foot, or a seam, is to be.
+        Where the middle of an opening's sill or of a roof light's foot, or a seam, is to be; of a run that bends its
+        first point.
     snap : bool
         Put jambs, seams and pipes on the nearest perpend, and sills on the nearest course.
     style : {"metric", "mm", "imperial"}
@@ -46,6 +46,10 @@ def moved(sites: Sites, request: Request, spot: Spot, *, snap: bool = True, styl
     if isinstance(request, RoofLightRequest):
         return _light_at(sites, request, spot, snap=snap, style=style)  # type: ignore[return-value]
     site = sites.wall(spot.wall)
+    if isinstance(request, SeamRequest | CableRunRequest) and request.path:
+        there: Any = replace(request, wall=spot.wall)
+        bent: Request = moved_path(sites, there, (spot.along_m, spot.up_m), snap=snap, style=style)
+        return bent
     if isinstance(request, OpeningRequest):
         left, sill = _opening_at(sites, site, request, spot, snap)
         told = {"sill_height": told_length(sites, sill, request.sill_height, style)}
@@ -55,42 +59,10 @@ def moved(sites: Sites, request: Request, spot: Spot, *, snap: bool = True, styl
     return changed
 
 
-def told_length(sites: Sites, metres: float, before: str, style: LengthStyle = "metric") -> str:
-    """Write a length the way it was written before, as far as that says it.
-
-    Parameters
-    ----------
-    sites : Sites
-        For lengths in bricks and courses.
-    metres : float
-        Zero or more.
-    before : str
-        How it was written; stays as it is where it says the same to half a millimetre.
-    style : {"metric", "mm", "imperial"}
-        Where it was not written yet, or in bricks that do not come out even.
-    """
-    try:
-        if abs(sites.length_m(before) - metres) < _SAME_M:
-            return before
-    except KitError:
-        return format_length(metres, style)  # what cannot be read has no way of being written
-    brick = chosen_format(sites.settings.brick)
-    gauge_m = chosen_bond(sites.settings.brick).gauge_m(brick)
-    for word, unit_m, step in (("course", gauge_m, 1.0), ("brick", brick.stretcher_module_m, 0.5)):
-        count = round(metres / unit_m / step) * step
-        if word in before and abs(count * unit_m - metres) < _SAME_M:
-            return f"{count:g} {word}" + ("" if count == 1 else "s")
-    if any(unit in before for unit in _IMPERIAL):
-        return format_length(metres, "imperial")
-    if before.rstrip().endswith("mm"):
-        return format_length(metres, "mm")
-    return format_length(metres, style)
-
-
 def bend_m(line_m: npt.ArrayLike) -> float | None:
     """Return where most of a bent line up a wall stands, or None where it is straight and upright.
 
-    Seams run straight up their walls, and so do the runs and pipes that cover them.
+    Seams run straight up their walls, and so do downpipes; only cable runs and what lies under them may bend.
 
     Parameters
     ----------

@@ -9,10 +9,13 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.errors import KitError
+from halfbat.parts.bent_paths import BEND_RADIUS_WIDTHS
+from halfbat.parts.covers import SADDLE_ABOVE_MM, SADDLE_BEYOND_MM, SADDLE_LENGTH_MM
 from halfbat.parts.downpipes import pipe_form
 from halfbat.parts.inserts import REVEAL_M
 from halfbat.parts.roof_light_sites import within
-from halfbat.settings import OpeningRequest, RoofLightRequest
+from halfbat.settings import CableRunRequest, OpeningRequest, RoofLightRequest, SeamRequest
+from halfbat.sites.paths import bends, corners_m, path_trouble
 from halfbat.sites.slopes import SlopeSite, light_rings
 from halfbat.sites.walls import Sites, WallSite
 from halfbat.surfaces.opening_specs import opening_spec
@@ -25,6 +28,28 @@ _MM_PER_M = 10.0
 """Areas are judged on a grid of small steps, so full size is made smaller for it."""
 
 
+@dataclass(frozen=True, slots=True)
+class CableLook:
+    """How a cable run looks, full size, metres.
+
+    Parameters
+    ----------
+    thick_m : float
+        Width of the run.
+    bend_m : float
+        Radius of the middle of its bends.
+    spacing_m : float
+        Between saddles.
+    saddle_m : tuple of float
+        Size of a saddle across the run, out of the wall and along the run.
+    """
+
+    thick_m: float
+    bend_m: float
+    spacing_m: float
+    saddle_m: tuple[float, float, float]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class PlacedShape:
     """A thing at its place.
@@ -33,7 +58,8 @@ class PlacedShape:
     ----------
     place : ndarray, shape (4, 4)
         Rigid matrix from the thing's frame to the building's, metres: x along the wall, y into it, z up; the origin is
-        the middle of an opening's sill or of a roof light's foot, or the foot of a seam. On a slope z runs up that.
+        the middle of an opening's sill or of a roof light's foot, or the foot of a seam; of one that bends its first
+        point. On a slope z runs up that.
     rings : tuple of ndarray, shape (K, 2)
         Outlines in x and z: the opening's hole first, then its head and sill. One open line for a seam or a pipe.
     depth_m : float
@@ -42,6 +68,8 @@ class PlacedShape:
         Width of what covers a seam; 0 for nothing.
     trouble : str
         Why it cannot be made like this; empty where nothing is known against it.
+    cable : CableLook, optional
+        How a cable run looks.
     """
 
     place: Array
@@ -49,6 +77,7 @@ class PlacedShape:
     depth_m: float = 0.0
     thick_m: float = 0.0
     trouble: str = ""
+    cable: CableLook | None = None
 
 
 def shape_of(sites: Sites, request: Any, where: str, kind: str) -> PlacedShape:  # noqa: ANN401 - of one of the lists
@@ -75,10 +104,26 @@ def shape_of(sites: Sites, request: Any, where: str, kind: str) -> PlacedShape: 
     site = sites.wall(request.wall)
     if isinstance(request, OpeningRequest):
         return _opening(sites, site, request, where)
+    thick = cover_width_m(sites, request, kind)
+    if isinstance(request, SeamRequest | CableRunRequest):
+        corners = corners_m(sites, request)
+        trouble = path_trouble(sites, request, kind)
+        line = corners - corners[0]
+        look = _cable_look(sites) if bends(sites, request) else None
+        return PlacedShape(_placed(site, *corners[0].tolist()), (line,), thick_m=thick, trouble=trouble, cable=look)
     at = sites.length_m(request.at)
     line = np.array([[0.0, 0.0], [0.0, site.top_m(at)]])
     trouble = "" if 0 < at < site.wall.length_m else f"It is off wall {site.letter}, {site.wall.length_m:.2f} m long."
-    return PlacedShape(_placed(site, at, 0.0), (line,), thick_m=cover_width_m(sites, request, kind), trouble=trouble)
+    return PlacedShape(_placed(site, at, 0.0), (line,), thick_m=thick, trouble=trouble)
+
+
+def _cable_look(sites: Sites) -> CableLook:
+    per_m, seam = sites.scale.mm_per_m, sites.settings.seam
+    width = seam.cover_width_mm
+    saddle = width + 2 * SADDLE_BEYOND_MM, 2 * (seam.cover_height_mm + SADDLE_ABOVE_MM), SADDLE_LENGTH_MM
+    spacing = max(seam.saddle_spacing_m, 3 * SADDLE_LENGTH_MM / per_m)
+    across, out, along = (size / per_m for size in saddle)
+    return CableLook(width / per_m, BEND_RADIUS_WIDTHS * width / per_m, spacing, (across, out, along))
 
 
 def cover_width_m(sites: Sites, request: Any, kind: str) -> float:  # noqa: ANN401 - a request of one of the lists

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from halfbat.settings import OpeningRequest, SeamRequest
-from halfbat.sites.moving import bend_m, moved, told_length
+from halfbat.sites.lengths import told_length
+from halfbat.sites.moving import bend_m, moved
 from halfbat.sites.spots import Spot
 from site_samples import box_sites
 
