@@ -193,7 +193,8 @@ def _bare(run: CoverRun, wall: WallPlan) -> list[Finding]:
         f"the {run.place.style} at {run.place.position_mm:.1f} mm ends under what stands out at the top of the wall: "
         f"{run.bare_mm:.1f} mm of the seam show"
     )
-    where, top, at = f"wall {wall.wall.letter}", wall.facing.laying.height_mm, run.place.position_mm
+    where, top = f"wall {wall.wall.letter}", wall.facing.laying.height_mm
+    at = run.line.points[-1][0] if run.line else run.place.position_mm
     place = Place.on_wall(where, at, top - run.bare_mm, at, top)
     return [Finding(Severity.NOTE, "cover-short", where, text, "fill the seam there", place)]
 
