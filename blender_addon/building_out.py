@@ -60,7 +60,7 @@ def read_walls(building: Object, context: Context) -> Structure:
         When a setting cannot be used or the mesh has no walls; what was kept stays.
     """
     structure = take_order(building, context).building()
-    keep_walls(building, structure)
+    keep_walls(building, structure.walls)
     return structure
 
 

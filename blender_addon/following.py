@@ -44,7 +44,9 @@ from .placed_properties import ON_SLOPES, placed_data
 from .placed_shapes import colour, draw_shape, line_m
 from .properties import building_data
 from .reporting import capital
+from .request_properties import REQUEST_CLASSES
 from .settings_io import read_groups
+from .wall_following import keep_to_walls
 
 STATE = "halfbat_following"
 QUIET_S = 0.3
@@ -212,7 +214,7 @@ def put_all(building: Object, depsgraph: Depsgraph, scene: Scene, *, anew: bool 
             adopt_old_seams(building)
         make_again(building)
     items = placed_on(building)
-    if not items:
+    if not items and not names_walls(building):
         return
     if any(item.name not in scene.objects for item in items):  # they came with an appended building
         ensure_collection(building)
@@ -223,10 +225,29 @@ def put_all(building: Object, depsgraph: Depsgraph, scene: Scene, *, anew: bool 
             placed_data(item).trouble = capital(str(error))
             colour(item)
         return
+    if building.library is None:
+        keep_to_walls(building, sites, scene)
     for item in items:
         if not placed_data(item).off_wall or placed_data(item).typed:
             put(item, sites, scene, typed=placed_data(item).typed)
     remember(building)
+
+
+def follow_letters(building: Object, depsgraph: Depsgraph, scene: Scene) -> str:
+    """Have what names walls of a building follow them to their letters now, and say what was done; see `keep_to_walls`.
+
+    Raises
+    ------
+    KitError
+        A setting cannot be used, or the mesh has no walls.
+    """
+    state().sites.pop(building.session_uid, None)
+    return keep_to_walls(building, sites_for(building, depsgraph, scene), scene)
+
+
+def names_walls(building: Object) -> bool:
+    """Tell whether an entry of a building's lists names a wall."""
+    return any(len(getattr(building_data(building), name)) for name in REQUEST_CLASSES)
 
 
 def _flat(matrix: Matrix) -> list[float]:

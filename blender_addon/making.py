@@ -85,7 +85,7 @@ def show(
     only_changed : bool
         Leave the meshes of parts as they are that were made of the same before.
     """
-    keep_walls(building, kit.building)
+    keep_walls(building, kit.building.walls)
     told = replace(kit, findings=(*kit.findings, *findings_on_walls(building)))
     mark_made_from(show_kit(building, told, context.scene, only_changed=only_changed), order.digests)
     keep_looks(building, looks or looks_of(kit))

@@ -147,6 +147,12 @@ class HALFBAT_PG_building(PropertyGroup):
         type=HALFBAT_PG_wall, name="Walls", description="Walls as they were last read from the mesh"
     )
     walls_index: IntProperty(name="Wall", description="Wall chosen in the list; new features go there")
+    walls_were: StringProperty(
+        name="Where walls were", description="Where walls stood when they got the letters that settings name"
+    )
+    walls_word: StringProperty(
+        name="Letters", description="What the last change of the mesh did to the letters of walls"
+    )
     walls_read_from: StringProperty(name="Walls read from", description="Sizes of the mesh the walls were read from")
     seams: CollectionProperty(type=HALFBAT_PG_seam, name="Seams of older files", description="Become objects")
     placed: PointerProperty(

@@ -64,6 +64,7 @@ def write_settings(building: Object, settings: Settings) -> None:
         What stands on walls becomes objects in the scenes of the building.
     """
     write_groups(building, settings)
+    building_data(building).walls_were = ""  # the letters are those of the mesh as it is now
     building_data(building).seams.clear()
     for kind in PLACED_CLASSES:
         write_placed(building, kind, getattr(settings, kind))

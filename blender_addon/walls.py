@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from bpy.types import Object
 
-from halfbat.building import Building
-from halfbat.building.structure import Structure
+from halfbat.building import Wall
+from halfbat.building.structure import FaceOfWall
 
 from .properties import building_data
 from .rows import fill, kept
 
 
-def keep_walls(building: Object, structure: Structure | Building) -> None:
+def keep_walls(building: Object, walls: Iterable[FaceOfWall | Wall]) -> None:
     """Keep letter and size of each wall with a building."""
     data = building_data(building)
     rows = [
@@ -23,9 +24,11 @@ def keep_walls(building: Object, structure: Structure | Building) -> None:
             "height_m": wall.height_m,
             "openings": len(getattr(wall, "openings", ())),
         }
-        for wall in structure.walls
+        for wall in walls
     ]
     fill(data.walls, rows)
+    if data.walls_read_from == shape_of(building):
+        data.walls_word = ""  # it was there to be read since
     data.walls_read_from = shape_of(building)
     data.walls_index = max(0, min(data.walls_index, len(rows) - 1))
 

@@ -18,6 +18,7 @@ from ..reporting import Result, refuse
 from ..request_properties import index_name
 from ..rows import add_row, kept
 from ..target import why_not_own
+from ..wall_following import keep_to_walls
 
 LAYER = "halfbat_finish"
 """Attribute of the mesh's faces that says which finish was set there: 0 for none, else its turn among the choices."""
@@ -60,6 +61,7 @@ class HALFBAT_OT_set_finish(Operator):
         state().sites.pop(building.session_uid, None)
         try:
             sites = sites_for(building, context.evaluated_depsgraph_get(), context.scene)
+            keep_to_walls(building, sites, context.scene)  # before letters of the mesh as it is now are written
             bands = bands_of(sites, selected_faces(building, metres_per_unit(context.scene), mark=self.kind))
             if not bands:
                 raise KitError("no face of a wall is selected", building.name, "select faces of its walls")

@@ -12,6 +12,7 @@ from halfbat.errors import KitError
 from halfbat.kitfile import kit_mesh, read_kit_file, save_kit_file
 
 from ..building_out import add_building, keep_settings, why_no_walls
+from ..following import follow_letters
 from ..making import take_order
 from ..properties import building_data
 from ..reporting import Result, refuse
@@ -64,6 +65,8 @@ class HALFBAT_OT_save_kit_file(Operator):
         try:
             if not self.filepath:
                 raise KitError("no file was chosen", "", "choose one for the kit")
+            if not why_not_own(building):
+                follow_letters(building, context.evaluated_depsgraph_get(), context.scene)
             order = take_order(building, context)
             path = save_kit_file(Path(bpy.path.abspath(self.filepath)), order.settings, order.mesh)
         except KitError as error:

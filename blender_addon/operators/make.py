@@ -7,6 +7,7 @@ from bpy.types import Context, Event, Object, Operator, Timer
 from halfbat.errors import KitError
 from halfbat.kit import Kit
 
+from ..following import follow_letters
 from ..live import give_up, shelf_of
 from ..looking import Looks
 from ..making import Cancelled, KitJob, Order, show, take_order
@@ -43,6 +44,7 @@ class HALFBAT_OT_make_kit(Operator):
         manager = context.window_manager
         manager.progress_begin(0.0, 1.0)
         try:
+            self._follow_walls(building, context)
             order = take_order(building, context)
             give_up()
             kit = order.make(lambda share, _text: manager.progress_update(share), shelf_of(building))
@@ -58,6 +60,7 @@ class HALFBAT_OT_make_kit(Operator):
             return self.execute(context)
         self._building = required_building(context)
         try:
+            self._follow_walls(self._building, context)
             order = take_order(self._building, context)
         except KitError as error:
             return refuse(self, error)
@@ -95,6 +98,12 @@ class HALFBAT_OT_make_kit(Operator):
         self._job.stop()
         self._job.wait()
         self._tidy(context)
+
+    def _follow_walls(self, building: Object, context: Context) -> None:
+        """Let what names walls follow them where the mesh was changed, and say so."""
+        word = follow_letters(building, context.evaluated_depsgraph_get(), context.scene)
+        if word:
+            self.report({"WARNING"}, f"The mesh was changed: {word}")
 
     def _tidy(self, context: Context) -> None:
         context.window_manager.event_timer_remove(self._timer)

@@ -10,6 +10,7 @@ from halfbat.building.structure import FaceOfWall
 from halfbat.errors import KitError
 
 from ..building_out import read_walls
+from ..following import follow_letters
 from ..making import take_order
 from ..mesh_in import building_frame, metres_per_unit
 from ..reporting import Result, refuse
@@ -36,9 +37,13 @@ class HALFBAT_OT_read_walls(Operator):
     def execute(self, context: Context) -> Result:
         """Read and keep them."""
         try:
-            structure = read_walls(required_building(context), context)
+            building = required_building(context)
+            word = follow_letters(building, context.evaluated_depsgraph_get(), context.scene)
+            structure = read_walls(building, context)
         except KitError as error:
             return refuse(self, error)
+        if word:
+            self.report({"WARNING"}, f"The mesh was changed: {word}")
         self.report({"INFO"}, f"{len(structure.walls)} walls, {len(structure.slopes)} roof slopes")
         return {"FINISHED"}
 

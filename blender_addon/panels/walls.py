@@ -52,6 +52,8 @@ class HALFBAT_PT_walls(BuildingTab):
         if scale is not None and 0 <= data.walls_index < len(walls):
             chosen = walls[data.walls_index]
             draw_sizes(layout, context.scene, scale, [(f"Height of {chosen.name}", chosen.height_m)])
+        if data.walls_word:
+            draw_text(layout, context, f"The mesh was changed: {data.walls_word}.", "INFO")
         if walls_outdated(building):
             draw_text(layout, context, "The mesh was changed since.", "INFO")
             layout.operator("halfbat.read_walls", text="Read Walls Again", icon="FILE_REFRESH")
