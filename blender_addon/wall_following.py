@@ -90,7 +90,7 @@ def _keep(building: Object, lines: tuple[WallLine, ...], frame: np.ndarray) -> N
 def _letters_named(building: Object) -> set[str]:
     lists = (read_requests(building, name) for name in REQUEST_CLASSES)
     named = {asked.wall for requests in lists for asked in requests}
-    return named | {request_of(item).wall for item in placed_on(building)}
+    return named | {getattr(request_of(item), "wall", "") for item in placed_on(building)}
 
 
 def _rename_lists(building: Object, followed: Followed, sites: Sites, style: LengthStyle) -> None:

@@ -14,7 +14,8 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.errors import KitError
-from halfbat.sites.moving import told_length
+from halfbat.settings.paths import path_points, path_text
+from halfbat.sites.lengths import told_length
 from halfbat.sites.walls import Sites
 from halfbat.units import LengthStyle
 
@@ -165,7 +166,7 @@ def renamed(
     Parameters
     ----------
     requests : iterable
-        Entries of one of the lists of the settings; each has a ``wall``.
+        Entries of one of the lists of the settings; those that have no ``wall`` are handed back.
     followed : Followed
         What became of the walls.
     sites : Sites
@@ -178,7 +179,7 @@ def renamed(
 
 
 def _renamed(asked: Any, followed: Followed, sites: Sites, style: LengthStyle) -> list[Any]:  # noqa: ANN401
-    found = followed.successors.get(asked.wall)
+    found = followed.successors.get(getattr(asked, "wall", ""))
     if found is None:
         return [asked]
     if not found:
@@ -189,16 +190,21 @@ def _renamed(asked: Any, followed: Followed, sites: Sites, style: LengthStyle) -
     try:
         places = {key: sites.length_m(getattr(asked, key)) for key in keys}
         middle = float(np.mean(list(places.values()))) + _half_width(asked, sites)
+        corners = [(sites.length_m(at), at, up) for at, up in path_points(getattr(asked, "path", ""))]
     except KitError:  # a length that cannot be read is told when the kit is made
         return [replace(asked, wall=found[0].letter)]
     own = min(found, key=lambda item: max(item.offset_m - middle, middle - item.offset_m - item.length_m))
     if abs(own.offset_m) < _STILL_M:
         return [replace(asked, wall=own.letter)]
-    moved = {
-        key: told_length(sites, min(max(place - own.offset_m, 0.0), own.length_m), getattr(asked, key), style)
-        for key, place in places.items()
-    }
+    moved = {key: _told_on(own, place, getattr(asked, key), sites, style) for key, place in places.items()}
+    if corners:
+        moved["path"] = path_text([(_told_on(own, place, at, sites, style), up) for place, at, up in corners])
     return [replace(asked, wall=own.letter, **moved)]
+
+
+def _told_on(own: Successor, place_m: float, text: str, sites: Sites, style: LengthStyle) -> str:
+    """Write a place along a wall that was as one along the wall that stands there now."""
+    return told_length(sites, min(max(place_m - own.offset_m, 0.0), own.length_m), text, style)
 
 
 def _half_width(asked: Any, sites: Sites) -> float:  # noqa: ANN401

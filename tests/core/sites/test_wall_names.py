@@ -6,11 +6,13 @@ from hypothesis import strategies as st
 from halfbat.building import building_from_plan
 from halfbat.building.plain import structure_from_building
 from halfbat.settings import (
+    CableRunRequest,
     ChimneyRequest,
     FeatureRequest,
     FinishRequest,
     NoSeam,
     OpeningRequest,
+    RoofLightRequest,
     SeamRequest,
     Settings,
 )
@@ -131,3 +133,13 @@ def test_a_place_on_a_wall_stays_where_it_is_whatever_is_built_onto_another(side
         was = site.wall.start_m + at * site.wall.along
         wall = new.wall(seam.wall).wall
         assert wall.start_m + new.length_m(seam.at) * wall.along == pytest.approx(was, abs=2e-3)
+
+
+def test_a_run_that_bends_keeps_all_its_corners_and_what_stands_on_slopes_is_left_alone() -> None:
+    found, now = followed(BOX, WITH_BAY), sites(WITH_BAY)
+    run = CableRunRequest("A", "6 m", path="6 m, foot; 6 m, 12 courses; 7 m, 12 courses; 7 m, top")
+    light = RoofLightRequest("A", "2 m")
+    assert renamed([run, light], found, now) == (
+        CableRunRequest("E", "1 m", path="1 m, foot; 1 m, 12 courses; 2 m, 12 courses; 2 m, top"),
+        light,
+    )
