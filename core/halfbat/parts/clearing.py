@@ -90,24 +90,35 @@ def boxes_within(outline: Array, box: Array) -> list[Array]:
         Each as large as the box but for the sides between two pieces, which lie midway.
     """
     (x0, y0), (x1, y1) = box
-    around = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
-    rings = np.concatenate([outline, around])
-    cut = overlay(rings, np.concatenate([np.roll(outline, -1, axis=0), np.roll(around, -1, axis=0)]), SAME_MM)
-    inside = inside_rings([outline], cut.spots[1:]) & inside_rings([around], cut.spots[1:])
-    spans = []
-    for face in np.flatnonzero(inside) + 1:
-        nodes = cut.nodes[cut.ends[(cut.beside == face).any(axis=1)].ravel()]
-        spans.append((nodes.min(axis=0), nodes.max(axis=0)))
+    spans = spans_within(outline, np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]]))
     for axis in (0, 1):
-        spans.sort(key=lambda span: float(span[0][axis]))
-        gaps = [(before[1][axis], after[0][axis]) for before, after in pairwise(spans)]
-        if gaps and all(low <= high for low, high in gaps):
-            limits = [float(box[0, axis]), *((low + high) / 2 for low, high in gaps), float(box[1, axis])]
+        between = lines_between(spans, axis)
+        if between:
+            limits = [float(box[0, axis]), *between, float(box[1, axis])]
             parted = [box.copy() for _ in spans]
             for own, limit in zip(parted, pairwise(limits), strict=True):
                 own[:, axis] = limit
             return parted
     return [box]
+
+
+def spans_within(outline: Array, around: Array) -> list[tuple[Array, Array]]:
+    """Lowest and highest corner of each piece of an outline (N, 2) that lies in a ring (K, 2), both anticlockwise."""
+    starts = np.concatenate([outline, around])
+    cut = overlay(starts, np.concatenate([np.roll(outline, -1, axis=0), np.roll(around, -1, axis=0)]), SAME_MM)
+    inside = inside_rings([outline], cut.spots[1:]) & inside_rings([around], cut.spots[1:])
+    spans = []
+    for face in np.flatnonzero(inside) + 1:
+        nodes = cut.nodes[cut.ends[(cut.beside == face).any(axis=1)].ravel()]
+        spans.append((nodes.min(axis=0), nodes.max(axis=0)))
+    return spans
+
+
+def lines_between(spans: list[tuple[Array, Array]], axis: int) -> list[float]:
+    """Where lines square to an axis pass midway between boxes, which are put in order; none if they do not pass."""
+    spans.sort(key=lambda span: float(span[0][axis]))
+    gaps = [(before[1][axis], after[0][axis]) for before, after in pairwise(spans)]
+    return [float(low + high) / 2 for low, high in gaps] if all(low <= high for low, high in gaps) else []
 
 
 def _plain(ring: Array, outline: Array) -> tuple[Array, list[int]]:

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.parts.corners import End
-from halfbat.parts.outlines import set_back
+from halfbat.parts.outlines import corner_moves, set_back
 from halfbat.solids.plate import Lean
 
 Array = NDArray[np.float64]
@@ -73,7 +73,7 @@ def edged(outline_mm: Array, ends: Sequence[End], depth_mm: float) -> Edged:
     lips: list[tuple[Array, Array]] = []
     count = len(outline_mm)
     # A corner moves so that it stays on both its edges.
-    moves = set_back(outline_mm, [end.slope for end in ends]) - outline_mm
+    moves = corner_moves(outline_mm, [end.slope for end in ends])
     for i, end in enumerate(ends):
         j = (i + 1) % count
         if end.slope or ends[i - 1].slope or ends[j].slope:

@@ -213,8 +213,10 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     _, told = tile_counts(list(roofs), settings)
     findings = (*walls.findings, *told, *_bare(structure, outlines))
     sites, made = chimney_sites(structure, slopes, settings, scale)
-    chimneys = tuple(_settled(site, structure, masses, roof_mm, settings, scale) for site in sites)
-    findings += _left_out(structure, len(made))
+    settled = [_settled(site, structure, masses, roof_mm, settings, scale) for site in sites[len(made) :]]
+    of_mesh = [_held(site, structure, masses, roof_mm, settings, scale) for site in sites[: len(made)]]
+    chimneys = (*(chimney for chimney in of_mesh if chimney is not None), *settled)
+    findings += _left_out(structure, len(chimneys) - len(settled))
     roofs = tuple(_with_chimneys(face, chimneys) for face in roofs)
     lights, carried = settled_lights(measured, structure, roofs, masses, settings, scale)
     roofs = tuple(with_lights(face, lights, settings) for face in roofs)
@@ -252,6 +254,21 @@ def _settled(
     under = [mass for mass in masses if inside_rings([mass.corners_mm], site.middle[None])[0]] or list(masses)
     seat = under[0].base_mm - settings.shell.ledge_height_mm + under[0].shell_top_mm(settings)
     return settle_chimney(site, [structure.slopes[index] for index in site.slopes], roof_mm, seat, scale)
+
+
+def _held(
+    site: ChimneySite,
+    structure: Structure,
+    masses: Sequence[MassStack],
+    roof_mm: float,
+    settings: Settings,
+    scale: Scale,
+) -> Chimney | None:
+    """A chimney of the mesh; None where the roof is too low to hold it, so that it is left out."""
+    try:
+        return _settled(site, structure, masses, roof_mm, settings, scale)
+    except KitError:
+        return None
 
 
 def _with_chimneys(face: RoofFace, chimneys: Sequence[Chimney]) -> RoofFace:

@@ -14,6 +14,7 @@ Line = tuple[Outline, Outline, Outline]
 
 
 LEAST_STEP_MM = 0.01
+SAME_MM = 1e-3
 NEARLY_STRAIGHT = 0.02
 """Sine of the angle under which two sides are taken as one line."""
 
@@ -36,22 +37,19 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
         it covers what is left of the area and nothing else.
     """
     distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
-    along = np.roll(plan_mm, -1, axis=0) - plan_mm
-    along /= np.linalg.norm(along, axis=1)[:, None]
-    inward = np.stack([-along[:, 1], along[:, 0]], axis=1)
-    before, before_in, before_by = np.roll(along, 1, axis=0), np.roll(inward, 1, axis=0), np.roll(distance, 1)
-    # Corner + before * s: on the moved side before it, and at the right distance from the side after it.
-    start = plan_mm + before_in * before_by[:, None]
-    lack = distance - np.einsum("ij,ij->i", start - plan_mm, inward)
-    rate = np.einsum("ij,ij->i", before, inward)
-    straight = np.abs(rate) < NEARLY_STRAIGHT
-    step = np.where(straight, 0.0, lack / np.where(straight, 1.0, rate))
-    moved = np.asarray(start + before * step[:, None], dtype=np.float64)
+    if not distance.any():
+        return plan_mm
+    moved = plan_mm + corner_moves(plan_mm, distance)
     if keeps_sides(plan_mm, moved, 0.0):
         return moved
+    along, inward = _directions(plan_mm)
+    start = plan_mm + np.roll(inward * distance[:, None], 1, axis=0)
+    before = np.roll(along, 1, axis=0)
     rest = _without_turned(plan_mm, along, inward, distance)
     if rest is not None:
-        return np.array([end for end, _ in rest[1]])
+        ring = np.array([end for end, _ in rest[1]])
+        if np.ptp(distance) > 0 or _keeps_off(ring, plan_mm, along, float(distance[0])):
+            return ring
     convex = before[:, 0] * along[:, 1] - before[:, 1] * along[:, 0] > 0
     after = plan_mm + inward * distance[:, None]
     corners = [
@@ -65,12 +63,40 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     return np.concatenate(corners)
 
 
+def _keeps_off(ring: Outline, plan_mm: Outline, along: Outline, distance_mm: float) -> bool:
+    """Whether no corner of a ring comes nearer to a side of an outline than a distance."""
+    to = ring[:, None] - plan_mm[None]
+    lengths = np.linalg.norm(np.roll(plan_mm, -1, axis=0) - plan_mm, axis=1)
+    share = np.clip(np.einsum("ijk,jk->ij", to, along), 0.0, lengths)
+    away = np.linalg.norm(to - share[..., None] * along[None], axis=2)
+    return bool(away.min() > distance_mm - SAME_MM)
+
+
+def corner_moves(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
+    """How far each corner (N, 2) moves when sides move inward by distances (N,), however short a side becomes."""
+    distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
+    along, inward = _directions(plan_mm)
+    before, before_in, before_by = np.roll(along, 1, axis=0), np.roll(inward, 1, axis=0), np.roll(distance, 1)
+    # Corner + before * s: on the moved side before it, and at the right distance from the side after it.
+    start = before_in * before_by[:, None]
+    lack = distance - np.einsum("ij,ij->i", start, inward)
+    rate = np.einsum("ij,ij->i", before, inward)
+    straight = np.abs(rate) < NEARLY_STRAIGHT
+    step = np.where(straight, 0.0, lack / np.where(straight, 1.0, rate))
+    return np.asarray(start + before * step[:, None], dtype=np.float64)
+
+
+def _directions(plan_mm: Outline) -> tuple[Outline, Outline]:
+    """Direction of each side and the way inward from it; none of a side without length."""
+    along = np.roll(plan_mm, -1, axis=0) - plan_mm
+    along /= np.maximum(np.linalg.norm(along, axis=1), 1e-12)[:, None]
+    return along, np.stack([-along[:, 1], along[:, 0]], axis=1)
+
+
 def sides_left(plan_mm: Outline, distances_mm: ArrayLike) -> list[int]:
     """Name the sides of an outline that do not turn over when moved inward; all where nothing plain is left."""
     distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
-    along = np.roll(plan_mm, -1, axis=0) - plan_mm
-    along /= np.linalg.norm(along, axis=1)[:, None]
-    rest = _without_turned(plan_mm, along, np.stack([-along[:, 1], along[:, 0]], axis=1), distance)
+    rest = _without_turned(plan_mm, *_directions(plan_mm), distance)
     return list(range(len(plan_mm))) if rest is None else rest[0]
 
 
@@ -156,9 +182,7 @@ def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, ND
         Corners, and the corner of the outline each comes from; a step has two.
     """
     distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
-    along = np.roll(plan_mm, -1, axis=0) - plan_mm
-    along /= np.linalg.norm(along, axis=1)[:, None]
-    inward = np.stack([-along[:, 1], along[:, 0]], axis=1)
+    along, inward = _directions(plan_mm)
     before, before_by = np.roll(inward, 1, axis=0), np.roll(distance, 1)
     lines: list[Line] = []
     corner: list[int] = []
@@ -225,7 +249,7 @@ def keeps_sides(outline_mm: Outline, moved_mm: Outline, least_mm: float) -> bool
         return False
     along = np.roll(outline_mm, -1, axis=0) - outline_mm
     moved = np.roll(moved_mm, -1, axis=0) - moved_mm
-    kept = np.einsum("ij,ij->i", along, moved) / np.linalg.norm(along, axis=1)
+    kept = np.einsum("ij,ij->i", along, moved) / np.maximum(np.linalg.norm(along, axis=1), 1e-12)
     return bool((kept > least_mm).all())
 
 

@@ -112,7 +112,10 @@ def _with_slivers(
     lost = ~seen & tall & (u1 > u0)
     left = np.flatnonzero(lost[:-1] & seen[1:] & same[1:])
     begin[left + 1] = np.maximum(bricks.u0[left], low[left])
-    right = np.flatnonzero(lost[1:] & seen[:-1] & same[1:])
+    # A sliver between two bricks goes to one of them.
+    given = np.zeros(len(lost), dtype=bool)
+    given[left] = True
+    right = np.flatnonzero(lost[1:] & seen[:-1] & same[1:] & ~given[1:])
     end[right] = np.minimum(bricks.u1[right + 1], high[right])
     return begin, end
 

@@ -9,7 +9,7 @@ from halfbat.building.rings import ring_area
 from halfbat.errors import KitError
 from halfbat.parts.corners import End
 from halfbat.parts.edged import LEAST_STRIP_MM, Edged
-from halfbat.parts.outlines import joined_sides, set_back, sides_left
+from halfbat.parts.outlines import corner_moves, joined_sides, set_back, sides_left
 from halfbat.parts.sturdy import sturdy
 from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.solids.plate import Lean
@@ -66,7 +66,7 @@ def wall_face(
     face = set_back(outline_mm, [end.face_mm if end else 0.0 for end in ends])
     outline_mm, ends, lost_mm2 = _sturdy(outline_mm, ends, face, least_mm)
     face = set_back(outline_mm, [end.face_mm if end else 0.0 for end in ends])
-    moves = set_back(outline_mm, [end.slope if end else 0.0 for end in ends]) - outline_mm
+    moves = corner_moves(outline_mm, [end.slope if end else 0.0 for end in ends])
     leans, lips = [], []
     for i, end in enumerate(ends):
         above = end.proud_slope(proud_mm[end is right]) if end else None

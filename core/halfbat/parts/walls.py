@@ -15,6 +15,7 @@ from halfbat.building.structure import FaceOfWall, Structure
 from halfbat.findings import Finding, Severity
 from halfbat.parts.bent_seams import cut_requests
 from halfbat.parts.corners import NEARLY_STRAIGHT_DEG
+from halfbat.parts.parted_cells import parted_cells
 from halfbat.parts.seams import PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
 from halfbat.parts.wall_covers import CoverPlace, cover_places, kept_for_covers, told_of_covers, widest_cover
@@ -169,7 +170,8 @@ def plan_walls(
         check_clear(facing)
         size, top = (laying.length_mm, laying.height_mm), _top_of(outlines_mm[wall.index])
         covers = cover_places(wall.letter, size, own.cuts, holes, settings, scale, top)
-        walls.append(WallPlan(wall, facing, own, covers))
+        panels = parted_cells(own.panels, face.outline_mm)
+        walls.append(WallPlan(wall, facing, replace(own, panels=panels), covers))
     findings = (
         *structure.findings,
         *coursing.findings,

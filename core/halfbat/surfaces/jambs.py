@@ -215,6 +215,9 @@ class _Layer:
     def _cut(self, pattern: CoursePattern, span: _Span, seen: _Span) -> CoursePattern:
         """Make room in a course for what stands in a span; bricks are judged by what is seen at half their height."""
         edges = span[0] + self._joint / 2, span[1] - self._joint / 2
+        if edges[1] <= edges[0]:
+            # No more than a corner reaches into the course: the brick there is cut by the opening itself.
+            return pattern
         bounds, kinds = pattern.bounds_mm, [Kind(kind) for kind in pattern.kinds]
         left = self._shortened([float(u) for u in bounds], kinds, edges[0], span[0] - seen[0])
         right = self._shortened([-float(u) for u in bounds[::-1]], kinds[::-1], -edges[1], seen[1] - span[1])
