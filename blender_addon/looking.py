@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import bpy
@@ -13,12 +12,15 @@ from numpy.typing import NDArray
 
 from halfbat.drawings.standing import middle_of, places_on_plates, shift_apart
 from halfbat.drawings.tones import BRICK_TONES, Tone, tones_of
+from halfbat.findings import Finding, Place
 from halfbat.kit import Kit
+from halfbat.parts.seats import seat_of
 from halfbat.shelf import PartShelf
 
+from .driving import lay_out
 from .properties import part_data
 from .scene_out import part_objects
-from .standing import ASSEMBLED, apply_look, stand
+from .standing import ensure_sliders
 
 Array = NDArray[np.float64]
 KIND_COLOURS: Mapping[str, tuple[float, float, float]] = {
@@ -54,11 +56,14 @@ class Looks:
         By number, where it lies on its plate.
     tones : dict of str to ndarray of int32 (T,)
         By number, the tone of each triangle.
+    seats : dict of Finding to Place
+        Where on a part findings are.
     """
 
     apart_mm: dict[str, Array]
     plates_mm: dict[str, Array]
     tones: dict[str, NDArray[np.int32]]
+    seats: dict[Finding, Place]
 
 
 def looks_of(kit: Kit, shelf: PartShelf | None = None) -> Looks:
@@ -68,29 +73,25 @@ def looks_of(kit: Kit, shelf: PartShelf | None = None) -> Looks:
         {part.number: shift_apart(kit.plan, part, middle_of(part)) for part in kit.parts},
         places_on_plates(kit, kit.plan),
         {part.number: kept.call(tones_of, part) for part in kit.parts},
+        _seats(kit),
     )
 
 
+def _seats(kit: Kit) -> dict[Finding, Place]:
+    parts = {part.number: part for part in kit.parts}
+    seats = {finding: seat_of(finding.place, parts, kit.plan) for finding in kit.findings if finding.place}
+    return {finding: seat for finding, seat in seats.items() if seat is not None}
+
+
 def keep_looks(building: Object, looks: Looks) -> None:
-    """Keep with each part how it is looked at, colour it, and show the kit as the maker wants to see it."""
+    """Keep with each part how it is looked at, and colour it."""
+    ensure_sliders(building)
     for number, item in part_objects(building).items():
         data = part_data(item)
         data.apart_mm = looks.apart_mm[number].tolist()
         data.plate_mm = looks.plates_mm[number].ravel().tolist()
+        lay_out(item, building)
         _colour(item, looks.tones[number])
-    apply_look(building)
-
-
-@contextmanager
-def assembled(building: Object) -> Iterator[None]:
-    """Have all parts in their places for as long as it takes to read them."""
-    items = list(part_objects(building).values())
-    for item in items:
-        stand(item, ASSEMBLED, 0.0)
-    try:
-        yield
-    finally:
-        apply_look(building)
 
 
 def _colour(item: Object, tones: NDArray[np.int32]) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from bpy.types import Context, Depsgraph, Object
@@ -12,16 +12,19 @@ from halfbat.building import Mesh
 from halfbat.building.erect import structure_from_mesh
 from halfbat.building.structure import Structure
 from halfbat.errors import KitError
+from halfbat.findings import Finding
 from halfbat.kit import Kit, make_kit, smallest_face_m
 from halfbat.parts.part import Part
 from halfbat.parts.placing import as_printed
+from halfbat.parts.seats import moved_along
 from halfbat.printing.checks.run import check_part
 from halfbat.settings import Settings
 from halfbat.shelf import PartShelf
 from halfbat.solids.verify import require_printable
 
+from .driving import at_rest
 from .freshness import Digests, digests_of, is_made_from, mark_made_from
-from .looking import Looks, assembled, keep_looks, looks_of
+from .looking import Looks, keep_looks, looks_of
 from .mesh_in import building_mesh, part_solid, same_solid
 from .modifiers import switch_booleans
 from .placed import findings_on_walls
@@ -86,9 +89,11 @@ def show(
         Leave the meshes of parts as they are that were made of the same before.
     """
     keep_walls(building, kit.building.walls)
+    looks = looks or looks_of(kit)
     told = replace(kit, findings=(*kit.findings, *findings_on_walls(building)))
-    mark_made_from(show_kit(building, told, context.scene, only_changed=only_changed), order.digests)
-    keep_looks(building, looks or looks_of(kit))
+    collection = show_kit(building, told, context.scene, looks.seats, only_changed=only_changed)
+    mark_made_from(collection, order.digests)
+    keep_looks(building, looks)
 
 
 def kit_as_shown(
@@ -108,13 +113,23 @@ def kit_as_shown(
         )
     kit = order.make(progress, shelf)
     shown = part_objects(building)
-    with assembled(building):
+    with at_rest(shown.values()):
         switch_booleans(context.scene, context.evaluated_depsgraph_get())
         depsgraph = context.evaluated_depsgraph_get()
         parts = tuple(_as_shown(part, shown.get(part.number), depsgraph) for part in kit.parts)
-    changed = (now for now, made in zip(parts, kit.parts, strict=True) if now is not made)
-    told = [finding for part in changed for finding in check_part(part, order.settings).findings]
-    return replace(kit, parts=parts, findings=tuple(dict.fromkeys([*kit.findings, *told])))
+    changed = [(made, now) for now, made in zip(parts, kit.parts, strict=True) if now is not made]
+    return replace(kit, parts=parts, findings=_told_of(changed, kit.findings, order.settings))
+
+
+def _told_of(
+    changed: Sequence[tuple[Part, Part]], findings: Sequence[Finding], settings: Settings
+) -> tuple[Finding, ...]:
+    """Return what there is to tell when some parts are no longer as made: what was told already moves along."""
+    for made, now in changed:
+        findings = [moved_along(finding, made, now) for finding in findings]
+    known = {replace(finding, place=None) for finding in findings}
+    more = [finding for _, now in changed for finding in check_part(now, settings).findings]
+    return (*findings, *dict.fromkeys(finding for finding in more if replace(finding, place=None) not in known))
 
 
 def _as_shown(part: Part, shown: Object | None, depsgraph: Depsgraph) -> Part:

@@ -16,10 +16,13 @@ from bpy.types import Object
 from halfbat.settings import Settings, group_classes, settings_of
 
 from . import version_1
+from .driving import lay_out, rest
 from .placed_properties import AS_SET
 from .properties import SETTINGS_VERSION, building_data
+from .scene_out import part_objects
 from .setting_properties import property_name
 from .settings_io import plain_value, write_groups
+from .standing import LOOK_ITEMS, set_look
 
 
 def stored_values(building: Object) -> Any:  # noqa: ANN401 - Blender's own mapping, which has no public type
@@ -54,7 +57,20 @@ def from_version_1(building: Object) -> None:
         seam.hide = version_1.SEAM_HIDE[stored.get("hide", version_1.SEAM_HIDE.index(AS_SET))]
 
 
-STEPS: Mapping[int, Callable[[Object], None]] = MappingProxyType({1: from_version_1})
+def from_version_2(building: Object) -> None:
+    """Have sliders and drivers say how the kit is looked at, in place of delta transforms written once and for all."""
+    raw = stored_values(building)
+    if building.library is not None:
+        return  # what is linked can be given no drivers; it stays as it was seen
+    data = building_data(building)
+    look = LOOK_ITEMS[int(raw.get("look", 0))][0]
+    for item in part_objects(building).values():
+        rest(item)
+        lay_out(item, building)
+    set_look(building, look, data.explode)
+
+
+STEPS: Mapping[int, Callable[[Object], None]] = MappingProxyType({1: from_version_1, 2: from_version_2})
 """What brings a building from a version to the next one."""
 
 

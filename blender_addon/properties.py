@@ -33,10 +33,11 @@ from .placed_properties import (
     index_of_kind,
 )
 from .request_properties import REQUEST_TYPES, index_name, left_out_property
+from .rows import kept
 from .setting_properties import blender_property, property_name
-from .standing import LOOK_ITEMS, apply_look
+from .standing import EXPLODE, LOOK_ITEMS, look_of, set_look
 
-SETTINGS_VERSION = 2
+SETTINGS_VERSION = 3
 """Raised when a stored setting changes its meaning; `migration` has a step from each older version."""
 
 
@@ -80,7 +81,27 @@ class HALFBAT_PG_finding(PropertyGroup):
     part: StringProperty(name="Part", description="Number of the part it is about; empty for the whole kit")
     text: StringProperty(name="Finding", description="What was found")
     remedy: StringProperty(name="Remedy", description="What to do about it")
+    place_on: StringProperty(name="Place on", description="Number of the part on which its place is; empty for none")
+    place_low: FloatVectorProperty(name="From", size=3, description="Lowest corner of its place on that part, mm")
+    place_high: FloatVectorProperty(name="To", size=3, description="Highest corner of its place on that part, mm")
+    place_words: StringProperty(name="Where", description="Where it is, in words")
     left_out: left_out_property()
+
+
+def words_of_finding(building: Any, index: int | None = None) -> str:  # noqa: ANN401 - a HALFBAT_PG_building
+    """Return by what a finding is known again after its kit was made anew: its words, and which one of the same words.
+
+    Parameters
+    ----------
+    building : HALFBAT_PG_building
+        Whose finding it is.
+    index : int, optional
+        Which one of the list; by default the chosen one.
+    """
+    index = building.finding_index if index is None else index
+    told = kept(building.findings)
+    words = ["\n".join((item.code, item.part, item.text)) for item in told[: index + 1]]
+    return f"{words[index]}\n{words.count(words[index])}" if 0 <= index < len(told) else ""
 
 
 class HALFBAT_PG_part(PropertyGroup):
@@ -99,6 +120,12 @@ class HALFBAT_PG_part(PropertyGroup):
     plate_mm: FloatVectorProperty(
         name="On its plate", size=16, description="Where it lies on its plate before the building, mm of the model"
     )
+    laid_out: FloatVectorProperty(
+        name="Laid out",
+        size=9,
+        description="Its ways apart and to its plate as they were last written into its drivers",
+    )
+    driven: BoolProperty(name="Driven", description="It was given its drivers; what became of them is the maker's")
     made_of: StringProperty(name="Made of", description="Digest of its shape as it was made")
     bricks: IntProperty(name="Bricks", description="Facing bricks on one piece")
     building: PointerProperty(type=Object, name="Building", description="Building the part was made from")
@@ -114,13 +141,24 @@ class HALFBAT_PG_kit(PropertyGroup):
     stands_on: PointerProperty(type=Object, name="Stands on", description="Building on whose walls its objects stand")
 
 
-def _looked(building: PropertyGroup, _context: Context) -> None:
-    """Show the kit as it is to be looked at now."""
-    apply_look(building.id_data)
+def _look(building: PropertyGroup) -> int:
+    """Return which of the looks the sliders say."""
+    return [item[0] for item in LOOK_ITEMS].index(look_of(building.id_data))
+
+
+def _set_look(building: PropertyGroup, index: int) -> None:
+    """Move the sliders, and remember how far apart the kit was."""
+    item: Any = building.id_data
+    apart = float(item.get(EXPLODE, 0.0))
+    if apart > 0.0:
+        building.explode = apart  # type: ignore[attr-defined]
+    set_look(item, LOOK_ITEMS[index][0], building.explode)  # type: ignore[attr-defined]
 
 
 def _found(building: PropertyGroup, _context: Context) -> None:
-    """Look at the part that the finding just chosen is about."""
+    """Look at what the finding just chosen is about, unless it is looked at already."""
+    if building.marked and building.marked == words_of_finding(building):  # type: ignore[attr-defined]
+        return
     if bpy.ops.halfbat.look_at_finding.poll():  # type: ignore[attr-defined]
         bpy.ops.halfbat.look_at_finding(index=building.finding_index)  # type: ignore[attr-defined]
 
@@ -177,15 +215,17 @@ class HALFBAT_PG_building(PropertyGroup):
         type=HALFBAT_PG_finding, name="Findings", description="What the last making of the kit had to say"
     )
     finding_index: IntProperty(name="Finding", description="Finding chosen in the list", update=_found)
-    look: EnumProperty(name="Look", description="How the kit is looked at", items=LOOK_ITEMS, update=_looked)
+    marked: StringProperty(name="Marked", description="Words of the finding whose place is marked in the view")
+    look: EnumProperty(
+        name="Look", description="How the kit is looked at", items=LOOK_ITEMS, get=_look, set=_set_look, options=set()
+    )
     explode: FloatProperty(
         name="Explode",
-        description="How far parts are drawn apart. What is exported stays as it is",
+        description="How far parts are drawn apart when that is chosen the next time",
         min=0.0,
         max=1.0,
         default=1.0,
         subtype="FACTOR",
-        update=_looked,
     )
     numbers: BoolProperty(name="Numbers", description="Write the numbers of the parts over the 3D view")
     finish_colours: BoolProperty(

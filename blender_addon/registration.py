@@ -62,6 +62,7 @@ OPERATORS: tuple[type, ...] = (
     live_operators.HALFBAT_OT_watch_live,
     parts.HALFBAT_OT_select_part,
     parts.HALFBAT_OT_look_at_finding,
+    parts.HALFBAT_OT_hide_place,
     export.HALFBAT_OT_export_kit,
     coupon.HALFBAT_OT_export_coupon,
 )
@@ -151,7 +152,7 @@ STEPS: tuple[Step, ...] = (
     Step("following the cutters", modifiers.watch, modifiers.unwatch),
     Step("following things on walls", following.watch, following.unwatch),
     Step("keeping kits up to date", live.watch, live.unwatch),
-    Step("numbers over the view", overlay.watch, overlay.unwatch),
+    Step("numbers and marks over the view", overlay.watch, overlay.unwatch),
     Step("finishes over the view", finish_view.watch, finish_view.unwatch),
 )
 

@@ -20,7 +20,13 @@ def kept(stored: Any) -> list[Any]:  # noqa: ANN401 - a collection of property g
 
 def row_of(item: Any) -> Row:  # noqa: ANN401
     """Return what an entry says, by the names of its properties."""
-    return {key: getattr(item, key) for key in item.bl_rna.properties.keys() if key not in NOT_OF_A_ROW}  # noqa: SIM118
+    known = [entry for entry in item.bl_rna.properties if entry.identifier not in NOT_OF_A_ROW]
+    return {entry.identifier: _plain(getattr(item, entry.identifier), entry) for entry in known}
+
+
+def _plain(value: Any, entry: Any) -> Any:  # noqa: ANN401
+    """Return the value of a property as it can be written down."""
+    return list(value) if getattr(entry, "is_array", False) else value
 
 
 def rows_of(stored: Any) -> list[Row]:  # noqa: ANN401
@@ -35,8 +41,10 @@ def fill(stored: Any, rows: Iterable[Row]) -> None:  # noqa: ANN401
         item = stored[count] if count < len(stored) else stored.add()
         count += 1
         for key, value in row.items():
-            if key in item.bl_rna.properties and getattr(item, key) != value:
-                setattr(item, key, value)
+            known = item.bl_rna.properties.get(key)
+            wanted = value if known is None else _plain(value, known)
+            if known is not None and _plain(getattr(item, key), known) != wanted:
+                setattr(item, key, wanted)
         if item.left_out:
             item.left_out = False
     for place in range(len(stored) - 1, count - 1, -1):
@@ -54,6 +62,6 @@ def add_row(stored: Any) -> Any:  # noqa: ANN401
     item = stored[place]
     for known in item.bl_rna.properties:
         if known.identifier not in NOT_OF_A_ROW:
-            setattr(item, known.identifier, known.default)
+            setattr(item, known.identifier, known.default_array if getattr(known, "is_array", False) else known.default)
     item.left_out = False
     return item

@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 
 import bpy
 import numpy as np
 from bpy.types import Collection, Object, Scene
 from mathutils import Matrix
 
+from halfbat.findings import Finding, Place, Severity
 from halfbat.output.contents import KitContents
 from halfbat.parts.part import Part
+from halfbat.parts.seats import place_words
 from halfbat.shelf import digest_of
 from halfbat.solids.solid import Solid
 
+from .driving import put_in_place
 from .mesh_in import building_frame, metres_per_unit
 from .modifiers import ensure_boolean, ensure_cutters
-from .properties import building_data, kit_data, part_data
-from .rows import fill
-from .standing import ASSEMBLED, stand
+from .properties import building_data, kit_data, part_data, words_of_finding
+from .rows import Row, fill, kept
+
+NOWHERE: Mapping[Finding, Place] = MappingProxyType({})
 
 
 def kit_collection(building: Object) -> Collection | None:
@@ -43,7 +48,14 @@ def part_objects(building: Object) -> dict[str, Object]:
     return found
 
 
-def show_kit(building: Object, kit: KitContents, scene: Scene, *, only_changed: bool = False) -> Collection:
+def show_kit(
+    building: Object,
+    kit: KitContents,
+    scene: Scene,
+    seats: Mapping[Finding, Place] = NOWHERE,
+    *,
+    only_changed: bool = False,
+) -> Collection:
     """Put a kit over its building in place of the one before.
 
     Meshes are replaced; objects of a number that was there before keep their materials and modifiers. Parts are
@@ -57,6 +69,8 @@ def show_kit(building: Object, kit: KitContents, scene: Scene, *, only_changed: 
         A made kit.
     scene : Scene
         Where the collection is linked.
+    seats : mapping of Finding to Place, optional
+        Where on a part the findings are that are somewhere.
     only_changed : bool
         Leave the meshes of parts as they are that were made of the same before.
     """
@@ -72,11 +86,12 @@ def show_kit(building: Object, kit: KitContents, scene: Scene, *, only_changed: 
             _fill_mesh(shown, part.solid)
             part_data(shown).made_of = made_of
         _describe(shown, part, building)
-        stand(shown, ASSEMBLED, 0.0)
-        _stand_in(shown, building, inverse, Matrix.Scale(to_units, 4) @ Matrix(part.place.tolist()))
+        place = Matrix.Scale(to_units, 4) @ Matrix(part.place.tolist())
+        with put_in_place(shown):
+            _stand_in(shown, building, inverse, place)
         ensure_boolean(shown, cutters)
     _remove_objects(before.values())
-    _show_findings(building, kit)
+    _show_findings(building, kit, seats)
     return collection
 
 
@@ -171,16 +186,28 @@ def _remove_objects(parts: Iterable[Object]) -> None:
             bpy.data.meshes.remove(mesh)
 
 
-def _show_findings(building: Object, kit: KitContents) -> None:
-    rows = [
-        {
-            "name": finding.code,
-            "code": finding.code,
-            "severity": str(finding.severity),
-            "part": finding.part,
-            "text": finding.text,
-            "remedy": finding.remedy,
-        }
-        for finding in kit.findings
-    ]
-    fill(building_data(building).findings, rows)
+def _show_findings(building: Object, kit: KitContents, seats: Mapping[Finding, Place]) -> None:
+    data, parts = building_data(building), {part.number: part for part in kit.parts}
+    worst_first = sorted(kit.findings, key=lambda finding: -list(Severity).index(finding.severity))
+    fill(data.findings, [_finding_row(finding, seats.get(finding), parts) for finding in worst_first])
+    # What was looked at stays chosen and marked, wherever in the list it is told now.
+    told = [words_of_finding(data, index) for index in range(len(kept(data.findings)))]
+    if data.marked in told:
+        data.finding_index = told.index(data.marked)
+    elif data.marked:
+        data.marked = ""
+
+
+def _finding_row(finding: Finding, seat: Place | None, parts: Mapping[str, Part]) -> Row:
+    return {
+        "name": finding.code,
+        "code": finding.code,
+        "severity": str(finding.severity),
+        "part": finding.part,
+        "text": finding.text,
+        "remedy": finding.remedy,
+        "place_on": seat.of if seat else "",
+        "place_low": seat.low_mm if seat else (0.0, 0.0, 0.0),
+        "place_high": seat.high_mm if seat else (0.0, 0.0, 0.0),
+        "place_words": place_words(finding.place, parts) if seat and finding.place else "",
+    }

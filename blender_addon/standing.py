@@ -1,16 +1,17 @@
-"""Where the parts of a kit are seen: put together, drawn apart, or laid out on their plates.
+"""How a kit is looked at: put together, drawn apart, or laid out on its plates.
 
-Only delta transforms say so. A part's own place and its mesh stay as they were made, so what is exported and how parts
-fit does not depend on how they are looked at. This is called by properties as they change, so it knows no other module.
+Two sliders of the building say so. They are plain custom properties, and the parts follow them by drivers
+(`driving.py`), so that they work, and can be animated, in a Blender without this extension too. This is called by
+properties as they are read and set, so it knows no other module.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any
 
-import numpy as np
 from bpy.types import Object
-from mathutils import Matrix, Vector
 
 ASSEMBLED, EXPLODED, PLATES = "ASSEMBLED", "EXPLODED", "PLATES"
 LOOK_ITEMS = [
@@ -18,42 +19,51 @@ LOOK_ITEMS = [
     (EXPLODED, "Exploded", "Parts drawn apart along the way they are put on, as far as the slider says"),
     (PLATES, "Plates", "Parts as they lie on their plates, before the building"),
 ]
+EXPLODE, ON_PLATES = "halfbat_explode", "halfbat_on_plates"
+SLIDERS: Mapping[str, str] = MappingProxyType(
+    {
+        EXPLODE: "How far the parts are drawn apart, from 0 to 1. What is exported stays as it is. Can be animated",
+        ON_PLATES: "How far the parts are on their way to their plates, from 0 to 1. Can be animated",
+    }
+)
+"""Names of the custom properties of a building, and what they say of themselves."""
 
 
-def apply_look(building: Object) -> None:
-    """Put the parts where they are to be seen."""
-    data: Any = building.halfbat  # type: ignore[attr-defined]
-    collection = data.collection
-    if collection is None or collection.halfbat_kit.building != building:
-        return
-    for item in collection.objects:
-        if item.halfbat_part.number:
-            stand(item, data.look, data.explode)
+def ensure_sliders(building: Object) -> None:
+    """Give a building its sliders where it has none."""
+    for name, text in SLIDERS.items():
+        if building.get(name) is not None:
+            continue
+        building[name] = 0.0
+        known: Any = building.id_properties_ui(name)
+        known.update(min=0.0, max=1.0, soft_min=0.0, soft_max=1.0, default=0.0, subtype="FACTOR", description=text)
+        building.property_overridable_library_set(f'["{name}"]', True)
 
 
-def stand(item: Object, look: str, explode: float) -> None:
-    """Put one part where it is to be seen, by its delta transforms alone.
+def look_of(building: Object) -> str:
+    """Return how a building's kit is looked at: `ASSEMBLED`, `EXPLODED` or `PLATES`."""
+    if _slider(building, ON_PLATES) > 0.0:
+        return PLATES
+    return EXPLODED if _slider(building, EXPLODE) > 0.0 else ASSEMBLED
+
+
+def set_look(building: Object, look: str, explode: float) -> None:
+    """Move the sliders of a building.
 
     Parameters
     ----------
-    item : Object
-        A part.
+    building : Object
+        Whose kit it is.
     look : str
         `ASSEMBLED`, `EXPLODED` or `PLATES`.
     explode : float
-        Share of the way apart.
+        Share of the way apart where it is to be drawn apart and is not yet.
     """
-    data: Any = item.halfbat_part  # type: ignore[attr-defined]
-    to_units = item.scale[0]
-    shift, turn = Vector((0.0, 0.0, 0.0)), Matrix.Identity(3)
-    if look == EXPLODED:
-        shift = Vector(data.apart_mm) * (explode * to_units)
-    elif look == PLATES and any(data.plate_mm):
-        plate = Matrix(np.array(data.plate_mm).reshape(4, 4).tolist())
-        shift = plate.translation * to_units - item.location
-        turn = plate.to_3x3() @ item.rotation_euler.to_matrix().inverted()
-    turned = turn.to_euler()
-    if (item.delta_location - shift).length > 1e-6:
-        item.delta_location = shift
-    if not np.allclose(np.array(item.delta_rotation_euler), np.array(turned), atol=1e-6):
-        item.delta_rotation_euler = turned
+    ensure_sliders(building)
+    building[EXPLODE] = (_slider(building, EXPLODE) or explode) if look == EXPLODED else 0.0
+    building[ON_PLATES] = 1.0 if look == PLATES else 0.0
+    building.update_tag()
+
+
+def _slider(building: Object, name: str) -> float:
+    return float(building.get(name, 0.0))

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-import bpy
+from typing import Any
+
 from bpy.props import IntProperty, StringProperty
 from bpy.types import Context, Object, Operator
 
+from ..finding_places import frame_place, frame_selected, place_now
 from ..placed import placed_on
-from ..properties import building_data, part_data
+from ..properties import building_data, part_data, words_of_finding
 from ..reporting import Result
 from ..rows import kept
 from ..scene_out import kit_collection, part_objects
@@ -51,7 +53,7 @@ class HALFBAT_OT_look_at_finding(Operator):
 
     bl_idname = "halfbat.look_at_finding"
     bl_label = "Look at Finding"
-    bl_description = "Select the part or the wall that a finding is about and bring it into view"
+    bl_description = "Select what a finding is about, bring it into view and mark the place"
     bl_options = {"INTERNAL", "UNDO"}
 
     index: IntProperty(name="Finding", description="Which one of the list", min=0)
@@ -64,9 +66,13 @@ class HALFBAT_OT_look_at_finding(Operator):
     def execute(self, context: Context) -> Result:
         """Select it, and turn the view there where there is one."""
         building = required_building(context)
-        findings = kept(building_data(building).findings)
-        about = concerned(building, findings[self.index].part) if self.index < len(findings) else []
-        seen = [item for item in about if item.name in context.view_layer.objects]
+        data = building_data(building)
+        findings = kept(data.findings)
+        if self.index >= len(findings):
+            return {"CANCELLED"}
+        finding = findings[self.index]
+        seen = [item for item in concerned(building, finding) if item.name in context.view_layer.objects]
+        data.marked = words_of_finding(data, self.index) if finding.place_on and seen else ""
         if not seen:
             return {"CANCELLED"}
         for other in context.selected_objects:
@@ -75,26 +81,39 @@ class HALFBAT_OT_look_at_finding(Operator):
             item.hide_set(False)
             item.select_set(True)
         context.view_layer.objects.active = seen[0]
-        frame_selected(context)
+        context.view_layer.update()
+        place = place_now(building, finding)
+        if place is None:
+            frame_selected(context)
+        else:
+            frame_place(context, place, seen[0])
         return {"FINISHED"}
 
 
-def concerned(building: Object, about: str) -> list[Object]:
+class HALFBAT_OT_hide_place(Operator):
+    """Take the mark of a finding's place out of the view."""
+
+    bl_idname = "halfbat.hide_place"
+    bl_label = "Hide Mark"
+    bl_description = "Take the mark of the finding's place out of the 3D view"
+    bl_options = {"INTERNAL", "UNDO"}
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Allow buildings with a kit."""
+        return poll_kit(cls, context)
+
+    def execute(self, context: Context) -> Result:
+        """Forget which finding was looked at."""
+        building_data(required_building(context)).marked = ""
+        return {"FINISHED"}
+
+
+def concerned(building: Object, finding: Any) -> list[Object]:  # noqa: ANN401 - a HALFBAT_PG_finding
     """Return the objects that a finding is about: a part, something on a wall, or all parts of a wall."""
-    parts = part_objects(building)
+    parts, about = part_objects(building), finding.place_on or finding.part
     if about in parts:
         return [parts[about]]
     placed = [item for item in placed_on(building) if item.name == about]
     letter = about.partition("wall ")[2]
     return placed or [item for item in parts.values() if letter and part_data(item).wall == letter]
-
-
-def frame_selected(context: Context) -> None:
-    """Bring what is selected into view in the largest 3D view, where there is a window."""
-    window = context.window
-    areas = [area for area in window.screen.areas if area.type == "VIEW_3D"] if window is not None else []
-    if areas:
-        area = max(areas, key=lambda item: item.width * item.height)
-        region = next(item for item in area.regions if item.type == "WINDOW")
-        with context.temp_override(window=window, area=area, region=region):
-            bpy.ops.view3d.view_selected()

@@ -75,8 +75,13 @@ class HALFBAT_PT_findings(NeedsKit):
         draw_text(layout, context, sentence(chosen), icon)
         if chosen.remedy:
             draw_text(layout, context, capital(chosen.remedy), "TOOL_SETTINGS")
-        if chosen.part in part_objects(building):
-            layout.operator("halfbat.select_part", text=f"Select {chosen.part}").number = chosen.part
+        if chosen.place_words:
+            draw_text(layout, context, capital(chosen.place_words), "RESTRICT_VIEW_OFF")
+        row = layout.row(align=True)
+        if chosen.place_on or chosen.part in part_objects(building):
+            row.operator("halfbat.look_at_finding", text="Look at It").index = data.finding_index
+        if data.marked:
+            row.operator("halfbat.hide_place")
 
 
 class HALFBAT_PT_parts(NeedsKit):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bpy.types import Context
 
 from ..properties import building_data
-from ..standing import EXPLODED
+from ..standing import EXPLODE, PLATES
 from ..target import required_building
 from .base import LOOK
 from .findings import NeedsKit
@@ -20,10 +20,13 @@ class HALFBAT_PT_look(NeedsKit):
 
     def draw(self, context: Context) -> None:
         """Draw the views, the slider and the numbers."""
-        data = building_data(required_building(context))
+        building = required_building(context)
+        data = building_data(building)
         layout = self.layout
         layout.row().prop(data, "look", expand=True)
-        slider = layout.row()
-        slider.enabled = data.look == EXPLODED
-        slider.prop(data, "explode", slider=True)
+        if building.get(EXPLODE) is not None:
+            slider = layout.row()
+            slider.enabled = data.look != PLATES
+            # The custom property itself, so that it can be animated here as anywhere.
+            slider.prop(building, f'["{EXPLODE}"]', text="Explode", slider=True)
         layout.prop(data, "numbers")

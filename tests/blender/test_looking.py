@@ -20,22 +20,33 @@ def places(building) -> dict[str, np.ndarray]:
     return {item.name: np.array(item.matrix_world) for item in building.halfbat.collection.objects}
 
 
+def slide(building, share: float, slider: str = "halfbat_explode") -> None:
+    building[slider] = share
+    building.update_tag()
+
+
 def files(folder) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
 def test_the_slider_draws_parts_apart_and_together_again(kit) -> None:
     there = places(kit)
-    kit.halfbat.look, kit.halfbat.explode = "EXPLODED", 1.0
+    kit.halfbat.look = "EXPLODED"
     apart = places(kit)
     moved = {name: apart[name][:3, 3] - there[name][:3, 3] for name in there}
     assert not moved["S1"].any()
     assert moved["L1"][2] > 1.0
     assert moved["WA1"][1] < -0.5 and moved["WC1"][1] > 0.5
-    kit.halfbat.explode = 0.5
+    slide(kit, 0.5)
     half = places(kit)
     assert half["L1"][2, 3] - there["L1"][2, 3] == pytest.approx(moved["L1"][2] / 2, abs=1e-4)
     kit.halfbat.look = "ASSEMBLED"
+    assert kit["halfbat_explode"] == 0.0
+    assert all(np.allclose(places(kit)[name], there[name], atol=1e-5) for name in there)
+    kit.halfbat.look = "EXPLODED"
+    assert kit["halfbat_explode"] == pytest.approx(0.5)
+    slide(kit, 0.0)
+    assert kit.halfbat.look == "ASSEMBLED"
     assert all(np.allclose(places(kit)[name], there[name], atol=1e-5) for name in there)
 
 
@@ -126,11 +137,13 @@ def test_numbers_are_written_on_what_faces_the_viewer(addon, kit, monkeypatch) -
 
 def test_choosing_a_finding_selects_what_it_is_about(addon, kit) -> None:
     parts = addon("operators.parts")
-    assert [item.name for item in parts.concerned(kit, "WA1")] == ["WA1"]
-    assert [item.name for item in parts.concerned(kit, "wall B")] == ["WB1"]
-    assert parts.concerned(kit, "") == []
     finding = kit.halfbat.findings.add()
-    finding.part = "WC1"
+    for about, names in (("WA1", ["WA1"]), ("wall B", ["WB1"]), ("", [])):
+        finding.part = about
+        assert [item.name for item in parts.concerned(kit, finding)] == names
+    finding.part, finding.place_on = "wall D", "WD1"
+    assert [item.name for item in parts.concerned(kit, finding)] == ["WD1"]
+    finding.part, finding.place_on = "WC1", ""
     kit.halfbat.finding_index = len(kit.halfbat.findings) - 1
     assert [item.name for item in bpy.context.selected_objects] == ["WC1"]
     assert bpy.context.active_object.name == "WC1"

@@ -242,7 +242,9 @@ def apart(folder: Path) -> None:
             bpy.context.view_layer.update()
             bpy.ops.halfbat.use_as_building()
             bpy.ops.halfbat.make_kit()
-        cube.halfbat.look, cube.halfbat.explode, cube.halfbat.numbers = "EXPLODED", 0.7, True
+        cube.halfbat.look, cube["halfbat_explode"], cube.halfbat.numbers = "EXPLODED", 0.7, True
+        cube.update_tag()
+        bpy.context.view_layer.update()
         look.show_tab()
         look.later(look.frame_all)
         tell(folder, {"lid": bpy.data.objects["L1"].delta_location.z})
@@ -276,7 +278,37 @@ def finishes(folder: Path, *, theme: str = "", mode: str = "OBJECT") -> None:
     look.later(told, LONG_WAIT_S)
 
 
+def finding(folder: Path, look_at: str = "ASSEMBLED") -> None:
+    """A finding clicked in the list: its part selected, and the place marked and brought into view."""
+
+    def do() -> None:
+        lodge = example()
+        with whole_job.as_maker():
+            bpy.context.view_layer.update()
+            bpy.ops.halfbat.make_kit()
+        lodge.halfbat.look = look_at
+        look.show_tab()
+        look.frame_all()
+        look.later(lambda: click(lodge), 4 * look.AFTER_A_DRAW_S)
+
+    def click(lodge: bpy.types.Object) -> None:
+        codes = [item.code for item in lodge.halfbat.findings]
+        with whole_job.as_maker():
+            lodge.halfbat.finding_index = codes.index("bar-thin")
+        view = look.view3d()[1].spaces.active.region_3d
+        place = import_module(f"{look.EXTENSION}.finding_places")
+        (marked,) = place.marked_places(bpy.context)
+        away = (Vector(view.view_location) - marked.middle).length
+        selected = [item.name for item in bpy.context.selected_objects]
+        tell(folder, {"selected": selected, "away": away, "radius": marked.radius, "distance": view.view_distance})
+
+    look.later(do)
+
+
 SCENES = {
+    "finding": finding,
+    "finding_apart": lambda folder: finding(folder, "EXPLODED"),
+    "finding_on_plates": lambda folder: finding(folder, "PLATES"),
     "finishes": finishes,
     "finishes_light": lambda folder: finishes(folder, theme="Blender_Light"),
     "finishes_edit": lambda folder: finishes(folder, mode="EDIT"),
