@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from math import cos, pi, sin
 from types import MappingProxyType
 from typing import Any
@@ -37,32 +37,86 @@ LEAST_RING_PT = 16.0
 RING_CORNERS = 48
 _EDGES = tuple((a, a | bit) for a in range(8) for bit in (1, 2, 4) if not a & bit)
 """Corners of a box that differ along one axis only."""
+PLATE = (0.05, 0.05, 0.05, 0.75)
+EDGE_PT = 3.0
+FONT = 0
+"""Blender's own."""
 FLAT_KINDS = ("skin", "cover", "insert", "roof skin", "ridge")
 """Kinds whose print frame has z out of the building: from behind they need no number."""
 INNER_KINDS = ("shell", "former")
 """Kinds that are not seen while the kit is together."""
 
 
-def numbers_seen(view: RegionView3D, region: Region) -> Iterator[tuple[str, float, float]]:
-    """Yield number and place in the region of each part whose number is to be shown and that faces the viewer."""
+@dataclass(frozen=True)
+class Label:
+    """A line of text over the view.
+
+    Parameters
+    ----------
+    text : str
+        What it says.
+    x, y : float
+        Its middle in the region, pixels.
+    width, height : float
+        Of the plate it stands on, pixels.
+    """
+
+    text: str
+    x: float
+    y: float
+    width: float
+    height: float
+
+    def within(self, width: float, height: float) -> Label:
+        """Return the label moved as little as brings it into a region of a size."""
+        x = max(self.width / 2, min(self.x, width - self.width / 2))
+        y = max(self.height / 2, min(self.y, height - self.height / 2))
+        return replace(self, x=x, y=y)
+
+
+def numbers_seen(view: RegionView3D, region: Region) -> list[tuple[str, float, float]]:
+    """Return number and place in the region of each part whose number is to be shown and that faces the viewer.
+
+    The nearest come first.
+    """
     eye = view.view_matrix.inverted()
+    found = []
+    for item, look in _numbered():
+        if look == ASSEMBLED and part_data(item).kind in INNER_KINDS:
+            continue
+        box = [Vector(corner) for corner in item.bound_box]
+        middle = item.matrix_world @ (sum(box, Vector()) / 8)
+        toward = eye.translation - middle if view.is_perspective else eye.col[2].to_3d()
+        if part_data(item).kind in FLAT_KINDS and (item.matrix_world.to_3x3().col[2]).dot(toward) <= 0:
+            continue
+        place = location_3d_to_region_2d(region, view, middle)
+        if place is not None:
+            away = (eye.translation - middle).dot(eye.col[2].to_3d())
+            found.append((away, part_data(item).number, place.x, place.y))
+    return [(number, x, y) for _, number, x, y in sorted(found)]
+
+
+def _numbered() -> Iterator[tuple[Object, str]]:
+    """Yield the parts of this scene that are to show their numbers, and how their kit is looked at."""
     for kit in kits_in(bpy.context.scene):
         building: Object | None = kit_data(kit).building
         if building is None or not building_data(building).numbers:
             continue
-        for item in kit.objects:
-            if not part_data(item).number or not item.visible_get():
-                continue
-            if building_data(building).look == ASSEMBLED and part_data(item).kind in INNER_KINDS:
-                continue
-            box = [Vector(corner) for corner in item.bound_box]
-            middle = item.matrix_world @ (sum(box, Vector()) / 8)
-            toward = eye.translation - middle if view.is_perspective else eye.col[2].to_3d()
-            if part_data(item).kind in FLAT_KINDS and (item.matrix_world.to_3x3().col[2]).dot(toward) <= 0:
-                continue
-            place = location_3d_to_region_2d(region, view, middle)
-            if place is not None:
-                yield part_data(item).number, place.x, place.y
+        look = building_data(building).look
+        yield from ((item, look) for item in kit.objects if part_data(item).number and item.visible_get())
+
+
+def clear_of_each_other(labels: Iterable[Label]) -> list[Label]:
+    """Leave out labels that would cover one before them: from afar the nearest parts are named, from near all."""
+    kept: list[Label] = []
+    for label in labels:
+        if all(
+            abs(label.x - other.x) >= (label.width + other.width) / 2
+            or abs(label.y - other.y) >= (label.height + other.height) / 2
+            for other in kept
+        ):
+            kept.append(label)
+    return kept
 
 
 def ring_of(region: Region, view: RegionView3D, place: MarkedPlace) -> tuple[Vector, float] | None:
@@ -83,9 +137,9 @@ def draw() -> None:
     size = context.preferences.system.ui_scale
     for place in marked_places(context):
         _draw_place(region, view, place, size)
-    with _writing(SIZE_PT * size) as font:
-        for number, x, y in numbers_seen(view, region):
-            _write(font, number, x, y)
+    labels = [_label(number, x, y, size) for number, x, y in numbers_seen(view, region)]
+    for label in clear_of_each_other(labels):
+        _write(label, size, INK)
 
 
 def _draw_place(region: Region, view: RegionView3D, place: MarkedPlace, size: float) -> None:
@@ -102,9 +156,8 @@ def _draw_place(region: Region, view: RegionView3D, place: MarkedPlace, size: fl
     for points, kind in ((box, "LINES"), (circle, "LINE_STRIP")):
         for width, ink in ((4.0 * size, SHADOW), (2.0 * size, colour)):
             _draw_lines(region, points, kind, width, ink)
-    with _writing(SIZE_PT * size) as font:
-        blf.color(font, *colour)
-        _write(font, place.text, middle.x, middle.y + radius + SIZE_PT * size)
+    label = _label(place.text, middle.x, middle.y + radius + SIZE_PT * size, size)
+    _write(label.within(region.width, region.height), size, colour)
 
 
 def _draw_lines(
@@ -114,32 +167,36 @@ def _draw_lines(
     shader.bind()
     shader.uniform_float("viewportSize", (region.width, region.height))
     shader.uniform_float("lineWidth", width)
+    _draw(shader, kind, [(point.x, point.y, 0.0) for point in points], ink)
+
+
+def _draw(shader: Any, kind: str, points: list[tuple[float, ...]], ink: tuple[float, float, float, float]) -> None:  # noqa: ANN401
+    shader.bind()
     shader.uniform_float("color", ink)
-    batch: Any = batch_for_shader(shader, kind, {"pos": [(point.x, point.y, 0.0) for point in points]})
+    batch: Any = batch_for_shader(shader, kind, {"pos": points})
     gpu.state.blend_set("ALPHA")
     batch.draw(shader)
     gpu.state.blend_set("NONE")
 
 
-@contextmanager
-def _writing(size: float) -> Iterator[int]:
-    """Write white letters with a dark edge."""
-    font = 0
-    blf.size(font, size)
-    blf.enable(font, blf.SHADOW)
-    blf.shadow(font, 5, *SHADOW)
-    blf.color(font, *INK)
-    try:
-        yield font
-    finally:
-        blf.disable(font, blf.SHADOW)
+def _label(text: str, x: float, y: float, size: float) -> Label:
+    blf.size(FONT, SIZE_PT * size)
+    extent: Any = blf.dimensions(FONT, text)
+    width, height = extent
+    return Label(text, x, y, width + 2 * EDGE_PT * size, max(height, SIZE_PT * 0.75 * size) + 2 * EDGE_PT * size)
 
 
-def _write(font: int, text: str, x: float, y: float) -> None:
-    """Write a line about a middle."""
-    size: Any = blf.dimensions(font, text)
-    blf.position(font, x - size[0] / 2, y - size[1] / 2, 0)
-    blf.draw(font, text)
+def _write(label: Label, size: float, ink: tuple[float, float, float, float]) -> None:
+    """Write a label on a dark plate, so that it is read over light parts and dark ones."""
+    x0, y0 = label.x - label.width / 2, label.y - label.height / 2
+    x1, y1 = x0 + label.width, y0 + label.height
+    corners: list[tuple[float, ...]] = [(x0, y0), (x1, y0), (x0, y1), (x1, y1)]
+    _draw(gpu.shader.from_builtin("UNIFORM_COLOR"), "TRI_STRIP", corners, PLATE)
+    blf.size(FONT, SIZE_PT * size)
+    blf.color(FONT, *ink)
+    extent: Any = blf.dimensions(FONT, label.text)
+    blf.position(FONT, x0 + EDGE_PT * size, label.y - extent[1] / 2, 0)
+    blf.draw(FONT, label.text)
 
 
 def watch() -> None:

@@ -104,10 +104,10 @@ def remove_kit(building: Object) -> int:
     parts = list(part_objects(building).values())
     count = len(parts)
     _remove_objects(parts)
-    for kept in list(collection.objects):  # things the maker put there go back to the scene, not away
+    for thing in list(collection.objects):  # things the maker put there go back to the scene, not away
         for scene in bpy.data.scenes:
-            if collection in scene.collection.children_recursive and kept.name not in scene.collection.objects:
-                scene.collection.objects.link(kept)
+            if collection in scene.collection.children_recursive and thing.name not in scene.collection.objects:
+                scene.collection.objects.link(thing)
     bpy.data.collections.remove(collection)
     fill(building_data(building).findings, ())
     return count

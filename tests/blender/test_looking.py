@@ -1,5 +1,7 @@
 """Looking at a kit: apart, on plates, coloured, numbered, and what a finding is about."""
 
+from dataclasses import replace
+
 import bpy
 import numpy as np
 import pytest
@@ -125,7 +127,7 @@ class View:
 def test_numbers_are_written_on_what_faces_the_viewer(addon, kit, monkeypatch) -> None:
     overlay = addon("overlay")
     monkeypatch.setattr(overlay, "location_3d_to_region_2d", lambda _region, _view, place: place.xz)
-    assert list(overlay.numbers_seen(View, None)) == []
+    assert overlay.numbers_seen(View, None) == []
     kit.halfbat.numbers = True
     seen = {number for number, _, _ in overlay.numbers_seen(View, None)}
     assert {"WA1", "L1"} <= seen and not {"WC1", "S1"} & seen
@@ -133,6 +135,24 @@ def test_numbers_are_written_on_what_faces_the_viewer(addon, kit, monkeypatch) -
     assert "S1" in {number for number, _, _ in overlay.numbers_seen(View, None)}
     kit.halfbat.collection.objects["WA1"].hide_set(True)
     assert "WA1" not in {number for number, _, _ in overlay.numbers_seen(View, None)}
+
+
+def test_the_nearest_number_is_written_where_several_would_cover_each_other(addon, kit, monkeypatch) -> None:
+    overlay = addon("overlay")
+    monkeypatch.setattr(overlay, "location_3d_to_region_2d", lambda _region, _view, place: place.xz)
+    kit.halfbat.numbers, kit.halfbat.look = True, "EXPLODED"
+    bpy.context.view_layer.update()
+    order = [number for number, _, _ in overlay.numbers_seen(View, None)]
+    assert order.index("WA1") < order.index("S1")  # the front stands before the shell
+    label = overlay.Label("A", 0.0, 0.0, 20.0, 10.0)
+    labels = [label, replace(label, x=19.0), replace(label, x=39.0), replace(label, y=10.0), replace(label, y=5.0)]
+    assert overlay.clear_of_each_other(labels) == [label, labels[2], labels[3]]
+    assert overlay.clear_of_each_other(labels[1:3]) == labels[1:3]
+
+
+def test_a_label_stays_in_the_view(addon) -> None:
+    label = addon("overlay").Label("A", -5.0, 300.0, 40.0, 10.0)
+    assert (label.within(100.0, 80.0).x, label.within(100.0, 80.0).y) == (20.0, 75.0)
 
 
 def test_choosing_a_finding_selects_what_it_is_about(addon, kit) -> None:
