@@ -84,7 +84,11 @@ def glue_joints(kit: DrawnKit) -> tuple[GlueJoint, ...]:
         joints.append(GlueJoint("chimney to roof", "resin to filament", f"{FIT_MM:.2f} mm on each side", text))
     if "roof light" in kinds:
         text = f"{cyanoacrylate_for(FIT_MM)} under the frame, in small drops; none on the tiles"
-        joints.append(GlueJoint("roof light to roof", "resin to filament", f"{FIT_MM:.2f} mm on each side", text))
+        joints.append(
+            GlueJoint(
+                "roof light to roof", "resin to resin, or filament on a lid", f"{FIT_MM:.2f} mm on each side", text
+            )
+        )
     if "insert" in kinds:
         fit = kit.settings.filament.fit_mm
         glue = cyanoacrylate_for(fit) + " in small drops, from inside"

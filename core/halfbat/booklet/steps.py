@@ -57,8 +57,8 @@ _ROOF_TEXTS = {
     "roof light": (
         "Roof lights",
         "Paint {} first. Put each into the opening of the roof that its number on the exploded view shows, foot down "
-        "the slope, and glue it to the former or lid below. Open panes are glazed from behind before that: thin clear "
-        "sheet, cut to lie within the frame. Paint the lead round it.",
+        "the slope, and glue it to the ledge there, or to the lid. Open panes are glazed from behind before that: thin "
+        "clear sheet, cut to lie within the frame. Paint the lead round it.",
     ),
     "ridge": (
         "Ridges and hips",

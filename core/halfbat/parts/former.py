@@ -16,7 +16,8 @@ from halfbat.parts.marks import RIM_MM, Room, fitted_mark
 from halfbat.parts.masses import FORMER_EDGE_MM, MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
-from halfbat.parts.roof_light_sites import UNDER_MM, Shaft, within
+from halfbat.parts.roof_light_room import within
+from halfbat.parts.roof_light_sites import UNDER_MM, Shaft
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.shell import Built
 from halfbat.parts.sturdy import sturdy_rings

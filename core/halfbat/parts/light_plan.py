@@ -11,13 +11,8 @@ from numpy.typing import NDArray
 from halfbat.building.structure import Slope, Structure
 from halfbat.parts.lid import lid_bore, lid_top_mm
 from halfbat.parts.masses import MassStack
-from halfbat.parts.roof_light_sites import (
-    RoofLight,
-    mass_under,
-    require_lid_room,
-    require_light_room,
-    roof_lights_asked,
-)
+from halfbat.parts.roof_light_room import mass_under, require_lid_room, require_light_room
+from halfbat.parts.roof_light_sites import RoofLight, roof_lights_asked
 from halfbat.parts.roof_skins import RoofFace
 from halfbat.settings import Settings
 from halfbat.units import Scale

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.building.structure import EdgeKind, Slope, Structure
+from halfbat.building.structure import Slope, Structure
 from halfbat.building.wall import wall_letter
 from halfbat.errors import KitError
 from halfbat.parts.chimneys import FIT_MM
-from halfbat.parts.masses import SEAT_MM, MassStack
-from halfbat.parts.outlines import Outline, area_mm2, set_back
+from halfbat.parts.masses import SEAT_MM
 from halfbat.parts.tabs import box
 from halfbat.settings import ResinProcess, RoofLightRequest, Settings
 from halfbat.settings.openings import parse_panes
 from halfbat.surfaces.chosen import chosen_format
 from halfbat.surfaces.roofing.courses import Courses
 from halfbat.surfaces.roofing.coverings import Family, chosen_covering
-from halfbat.surfaces.roofing.ridges import ANGLE_WING_M
 from halfbat.units import Scale, parse_length
 
 Array = NDArray[np.float64]
@@ -38,8 +36,8 @@ USUAL_PANE_M = {"cast iron": 0.30, "patent glazing": 0.61}
 """Distance of glazing bars: 2 ft is the usual largest of patent glazing (common practice, no source)."""
 SEAT_SIDE_MM = 0.6
 """Least width on which a frame lies."""
-WEB_MM = 1.2
-"""Least width of skin between a roof light and an edge of it."""
+LEDGE_MM = 0.6
+"""Thickness of the ledge in a skin that a roof light lies on."""
 BETWEEN_MM = 1.6
 """Least width of skin between two roof lights, or one and a chimney."""
 LEAST_GLASS_MM = 0.8
@@ -48,8 +46,6 @@ HELD_SHARE = 0.5
 LEAST_OPEN_MM = 1.6
 """A former's opening smaller than this closes when it is printed."""
 UNDER_MM = 0.8
-_EXACT_MM2 = 0.03
-"""Sides that lean are cut on a grid, by which areas differ a little."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -93,8 +89,18 @@ class RoofLight:
 
     @property
     def hole(self) -> Array:
-        """What is cut out of the skin."""
+        """What it takes up of the skin."""
         return self.ring(FIT_MM)
+
+    @property
+    def seat_side_mm(self) -> float:
+        """Width of the ledge that its frame lies on."""
+        return max(self.frame_mm, SEAT_SIDE_MM)
+
+    def open_ring(self) -> Array | None:
+        """Corners of the opening through the skin within that ledge; None where nothing is left of it."""
+        room = self.high_mm - self.low_mm - 2 * self.seat_side_mm
+        return self.ring(-self.seat_side_mm) if room.min() >= LEAST_GLASS_MM / 2 else None
 
     def lead(self, settings: Settings, scale: Scale) -> Array:
         """Outline of the lead round it: apron, sides and gutter."""
@@ -189,71 +195,9 @@ def light_length_m(text: str, gauge_m: float | None, settings: Settings, where: 
         raise KitError(error.what, where, error.remedy) from None
 
 
-def require_light_room(
-    light: RoofLight,
-    outlines: tuple[Outline, Outline],
-    taken: Sequence[tuple[Array, str]],
-    ridge: bool,
-    scale: Scale,
-) -> None:
-    """Refuse a roof light that has no room in its skin.
-
-    Parameters
-    ----------
-    light : RoofLight
-        On a pitched slope.
-    outlines : tuple of ndarray (K, 2)
-        Of the skin's face, and of its back where that is flat.
-    taken : sequence of (ndarray (K, 2), str)
-        Holes for chimneys and other roof lights, and what each is called.
-    ridge : bool
-        Whether ridge and hip tiles lie on the edges.
-    scale : Scale
-        How small.
-
-    Raises
-    ------
-    KitError
-        It reaches over an edge, or stands too near one or another thing.
-    """
-    slope, letter = light.slope, wall_letter(light.slope.index)
-    if not within(light.ring(), [slope.outline_m * scale.mm_per_m]):
-        raise KitError(f"it does not lie wholly on slope {letter}", light.where, "move it, or make it smaller")
-    if not within(light.ring(FIT_MM + WEB_MM), [outlines[0]]) or not within(light.ring(WEB_MM), [outlines[1]]):
-        raise KitError(f"it lies too near an edge of slope {letter}", light.where, "move it inward, or make it smaller")
-    wing = scale.to_mm(ANGLE_WING_M) if ridge else 0.0
-    clear = [wing if edge.kind in (EdgeKind.RIDGE, EdgeKind.HIP) else 0.0 for edge in slope.edges]
-    if not within(light.ring(), [set_back(slope.outline_m * scale.mm_per_m, clear)]):
-        raise KitError(
-            "it runs into the ridge or hip tiles", light.where, "move it down the slope or away from the hip"
-        )
-    _require_apart(light, taken)
-
-
-def require_lid_room(
-    light: RoofLight, bore: Sequence[Outline], taken: Sequence[tuple[Array, str]], scale: Scale
-) -> None:
-    """Refuse a roof light that does not lie wholly within the lip of a lid, or stands too near another.
-
-    Raises
-    ------
-    KitError
-        It has no room.
-    """
-    if not within(light.below(0.0, scale, 0.0), bore):
-        raise KitError("it does not lie wholly within the walls", light.where, "move it inward, or make it smaller")
-    _require_apart(light, taken)
-
-
-def _require_apart(light: RoofLight, taken: Sequence[tuple[Array, str]]) -> None:
-    for ring, name in taken:
-        if area_mm2(light.ring(BETWEEN_MM), ring) < area_mm2(light.ring(BETWEEN_MM)) + area_mm2(ring) - _EXACT_MM2:
-            raise KitError(f"it stands in {name}, or too near it", light.where, "move one of them")
-
-
-def within(ring: Array, outlines: Sequence[Outline]) -> bool:
-    """Whether a ring lies wholly in an area, given as rings with holes clockwise."""
-    return area_mm2(*outlines, ring) <= area_mm2(*outlines) + _EXACT_MM2
+def seat_mm(base_mm: float, layer_mm: float) -> float:
+    """Thickness of the ledge in a roof skin on which a roof light lies, whole layers, millimetres."""
+    return float(np.ceil(min(LEDGE_MM, base_mm / 2) / layer_mm - 1e-6) * layer_mm)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -292,7 +236,7 @@ def shaft_of(light: RoofLight, depth_mm: float, scale: Scale) -> Shaft | None:
     scale : Scale
         How small.
     """
-    inset = max(light.frame_mm, SEAT_SIDE_MM)
+    inset = light.seat_side_mm
     if light.solid:
         return None
     if (light.high_mm - light.low_mm - 2 * inset).min() < LEAST_OPEN_MM:
@@ -301,35 +245,6 @@ def shaft_of(light: RoofLight, depth_mm: float, scale: Scale) -> Shaft | None:
     n, origin = slope.normal, slope.origin_m * scale.mm_per_m - slope.normal * depth_mm
     plane = (float(origin @ n / n[2]) - SEAT_MM, float(-n[0] / n[2]), float(-n[1] / n[2]))
     return Shaft(np.round(light.below(depth_mm, scale, inset), 3), plane, light.where)
-
-
-def mass_under(
-    light: RoofLight, masses: Sequence[MassStack], depth_mm: float, scale: Scale, fit_mm: float
-) -> MassStack:
-    """Return the mass whose roof carries a roof light.
-
-    Parameters
-    ----------
-    light : RoofLight
-    masses : sequence of MassStack
-        Of the whole building.
-    depth_mm : float
-        Thickness of the skin of its slope.
-    scale : Scale
-        How small.
-    fit_mm : float
-        Play of a former on each side.
-
-    Raises
-    ------
-    KitError
-        Nothing is below a part of it, as at eaves that overhang.
-    """
-    ring = light.below(depth_mm, scale, 0.0)
-    for mass in masses:
-        if within(ring, mass.behind(fit_mm, fit_mm)):
-            return mass
-    raise KitError("it reaches out over a wall", light.where, "move it up the slope, or inward")
 
 
 def _slope(slopes: Mapping[int, Slope], request: RoofLightRequest, where: str) -> Slope:

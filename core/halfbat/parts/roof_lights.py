@@ -1,6 +1,6 @@
-"""Roof lights as parts: a frame with its glazing bars that stands through the roof skin on the former.
+"""Roof lights as parts: a frame with its glazing bars that lies on a ledge in the roof skin, or stands on a lid.
 
-It is put in from outside. The panes are open down to the shaft in the former or lid, so that glazing can be laid behind
+It is put in from outside. Open panes go on through the skin and the former or lid, so that glazing can be laid behind
 the bars and lamps shine through.
 """
 
@@ -56,7 +56,7 @@ def build_roof_light(light: RoofLight, depth_mm: float, settings: Settings, scal
     light : RoofLight
         Where it stands and how it is made.
     depth_mm : float
-        Thickness of the skin it stands in; 0 on a lid.
+        How deep under the face of the skin the ledge lies that carries it; 0 on a lid.
     settings : Settings
         Resin process and marks.
     scale : Scale

@@ -13,6 +13,7 @@ from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import Part
 from halfbat.parts.roof_boards import build_board
+from halfbat.parts.roof_light_sites import seat_mm
 from halfbat.parts.roof_lights import CUT_TAB_OFF_FIRST, build_roof_light
 from halfbat.settings import Settings
 from halfbat.shelf import PartShelf
@@ -101,7 +102,10 @@ def light_parts(plan: Plan, numbering: Numbering, settings: Settings, shelf: Par
         letter = wall_letter(light.slope.index)
         counts[letter] += 1
         number = numbering.assign(NumberKind.ROOF_LIGHT, counts[letter], letter)
-        built = shelf.call(build_roof_light, light, plan.roof_mm(light), settings, plan.scale, number)
+        deep = plan.roof_mm(light)
+        if not light.flat:
+            deep -= seat_mm(plan.roofs[0].base_mm, settings.resin.part_layer_mm)
+        built = shelf.call(build_roof_light, light, deep, settings, plan.scale, number)
         notes = (CUT_TAB_OFF_FIRST,) if built.tabbed else ()
         name = f"Roof light, slope {letter}"
         yield Part(number, name, "roof light", "resin", built.solid, built.place, notes=notes), []

@@ -18,7 +18,7 @@ from halfbat.parts.overhung_edges import RoofEdge
 from halfbat.parts.panel_leans import cut_leans
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_edges import Surroundings, ended, kept_clear, sturdy_edges
-from halfbat.parts.roof_light_sites import RoofLight
+from halfbat.parts.roof_light_sites import RoofLight, seat_mm
 from halfbat.parts.roof_relief import roof_layers, roof_planes
 from halfbat.parts.rooms import largest_room
 from halfbat.settings import Settings
@@ -70,7 +70,7 @@ class RoofFace:
     lead_mm : tuple of ndarray (K, 2)
         Lead round them.
     lights : tuple of RoofLight
-        Roof lights, whose holes are among the others.
+        Roof lights, whose holes are the last of them.
     """
 
     slope: Slope
@@ -84,6 +84,12 @@ class RoofFace:
     holes_mm: tuple[Array, ...] = ()
     lead_mm: tuple[Array, ...] = ()
     lights: tuple[RoofLight, ...] = ()
+
+    @property
+    def through_mm(self) -> list[Array]:
+        """What is open through the skin: roof lights lie on a ledge round their opening."""
+        inner = [ring for light in self.lights if (ring := light.open_ring()) is not None]
+        return [*self.holes_mm[: len(self.holes_mm) - len(self.lights)], *inner]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -214,8 +220,8 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
     centre = np.rint((low + high) / 2 / GRID_MM) * GRID_MM
     base = Layer.union([outline - centre], 0)
     closing = [_all_but(box - centre, face.face.outline_mm - centre)]
-    if face.holes_mm:
-        closing.append(Layer.patches([hole - centre for hole in face.holes_mm], OUTSIDE))
+    if face.through_mm:
+        closing.append(Layer.patches([hole - centre for hole in face.through_mm], OUTSIDE))
     if not decompose(Figure((base, *closing))).cell.size:
         return None
     front = _front(face, base, closing, centre, settings)
@@ -242,15 +248,19 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
 def _front(face: RoofFace, base: Layer, closing: Sequence[Layer], centre: Array, settings: Settings) -> Relief:
     """Tiles over the base, or a smooth face."""
     roof = laid(face.slope, face.courses, centre, settings, face.scale, face.holes_mm)
-    if roof is None:
-        return Relief.flat(Figure((base, *closing)), [face.depth_mm])
-    moved = roof.moved(-float(centre[0]), -float(centre[1]))
-    planes = roof_planes(moved, face.base_mm)
-    layers = [base, *roof_layers(moved)]
-    if face.lead_mm:
+    layers, planes = [base], np.array([[face.depth_mm, 0.0, 0.0]])
+    if roof is not None:
+        moved = roof.moved(-float(centre[0]), -float(centre[1]))
+        planes = roof_planes(moved, face.base_mm)
+        layers += roof_layers(moved)
+    if face.lead_mm and roof is not None:
         # Dressed flat over the tiles, as high as they are.
         layers.append(Layer.patches([ring - centre for ring in face.lead_mm], len(planes)))
         planes = np.concatenate([planes, [[face.depth_mm, 0.0, 0.0]]])
+    if face.lights:
+        layers.append(Layer.patches([light.hole - centre for light in face.lights], len(planes)))
+        ledge = seat_mm(face.base_mm, settings.resin.part_layer_mm)
+        planes = np.concatenate([planes, [[ledge, 0.0, 0.0]]])
     return Relief(Figure((*layers, *closing)), planes)
 
 

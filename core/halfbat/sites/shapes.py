@@ -13,7 +13,7 @@ from halfbat.parts.bent_paths import BEND_RADIUS_WIDTHS
 from halfbat.parts.covers import SADDLE_ABOVE_MM, SADDLE_BEYOND_MM, SADDLE_LENGTH_MM
 from halfbat.parts.downpipes import pipe_form
 from halfbat.parts.inserts import REVEAL_M
-from halfbat.parts.roof_light_sites import within
+from halfbat.parts.roof_light_room import within
 from halfbat.settings import CableRunRequest, OpeningRequest, RoofLightRequest, SeamRequest
 from halfbat.sites.paths import bends, corners_m, path_trouble
 from halfbat.sites.slopes import SlopeSite, light_rings
