@@ -18,8 +18,10 @@ from .properties import building_data, kit_data, words_of_finding
 from .rows import kept
 from .scene_out import part_objects
 
-ROOM = 3.5
+ROOM = 2.5
 """How much more than the place itself is brought into view."""
+FILM_MM = 72.0
+"""Width of what a 3D view sees at its lens: twice the 36 mm of a camera."""
 LEAST_MM = 4.0
 """Of the model: a smaller place is shown with as much around it."""
 
@@ -79,18 +81,44 @@ def marked_places(context: Context) -> Iterator[MarkedPlace]:
 
 def frame_place(context: Context, place: MarkedPlace, part: Object) -> None:
     """Turn the largest 3D view to a place, close enough to see it, where there is a window."""
+    frame_sphere(context, place.middle, max(place.radius, LEAST_MM * part.scale[0]), ROOM)
+
+
+def frame_kit(context: Context, building: Object) -> None:
+    """Turn the largest 3D view to all parts of a kit that are to be seen, where there is a window."""
+    seen = [part for part in part_objects(building).values() if part.visible_get()]
+    corners = [part.matrix_world @ Vector(corner) for part in seen for corner in part.bound_box]
+    if corners:
+        low = Vector([min(corner[axis] for corner in corners) for axis in range(3)])
+        high = Vector([max(corner[axis] for corner in corners) for axis in range(3)])
+        frame_sphere(context, (low + high) / 2, (high - low).length / 2, 1.25)
+
+
+def frame_sphere(context: Context, middle: Vector, radius: float, room: float) -> None:
+    """Turn the largest 3D view to something, where there is a window.
+
+    Parameters
+    ----------
+    context : Context
+        Its window is looked for a view.
+    middle, radius : Vector, float
+        What is to be seen, in the world.
+    room : float
+        How many times that fits into the shorter side of the view.
+    """
     window = context.window
     areas = [area for area in window.screen.areas if area.type == "VIEW_3D"] if window is not None else []
     if not areas:
         return
-    space: Any = max(areas, key=lambda item: item.width * item.height).spaces.active
+    area = max(areas, key=lambda item: item.width * item.height)
+    space: Any = area.spaces.active
     view = space.region_3d
     if view.view_perspective == "CAMERA":
         view.view_perspective = "PERSP"
-    reach = max(place.radius, LEAST_MM * part.scale[0])
-    view.view_location = place.middle
-    # A view shows 72 mm of film through its lens at this distance, and as much without perspective.
-    view.view_distance = ROOM * 2.0 * reach * space.lens / 72.0
+    view.view_location = middle
+    # The longer side shows 72 mm of film through the lens at this distance, and as much without perspective.
+    sides = max(area.width, area.height) / max(1, min(area.width, area.height))
+    view.view_distance = room * 2.0 * radius * sides * space.lens / FILM_MM
 
 
 def frame_selected(context: Context) -> None:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 import bpy
 import numpy as np
 from bpy.types import Material, Mesh, Object
 from numpy.typing import NDArray
 
-from halfbat.drawings.standing import middle_of, places_on_plates, shift_apart
+from halfbat.drawings.standing import LaidPlate, middle_of, places_on_plates, plates_on_ground, shift_apart
 from halfbat.drawings.tones import BRICK_TONES, Tone, tones_of
 from halfbat.findings import Finding, Place
 from halfbat.kit import Kit
@@ -18,8 +19,8 @@ from halfbat.parts.seats import seat_of
 from halfbat.shelf import PartShelf
 
 from .driving import lay_out
-from .properties import part_data
-from .scene_out import part_objects
+from .properties import kit_data, part_data
+from .scene_out import kit_collection, part_objects
 from .standing import ensure_sliders
 
 Array = NDArray[np.float64]
@@ -58,12 +59,15 @@ class Looks:
         By number, the tone of each triangle.
     seats : dict of Finding to Place
         Where on a part findings are.
+    plates : tuple of LaidPlate
+        The plates themselves.
     """
 
     apart_mm: dict[str, Array]
     plates_mm: dict[str, Array]
     tones: dict[str, NDArray[np.int32]]
     seats: dict[Finding, Place]
+    plates: tuple[LaidPlate, ...]
 
 
 def looks_of(kit: Kit, shelf: PartShelf | None = None) -> Looks:
@@ -74,6 +78,7 @@ def looks_of(kit: Kit, shelf: PartShelf | None = None) -> Looks:
         places_on_plates(kit, kit.plan),
         {part.number: kept.call(tones_of, part) for part in kit.parts},
         _seats(kit),
+        plates_on_ground(kit, kit.plan),
     )
 
 
@@ -86,22 +91,38 @@ def _seats(kit: Kit) -> dict[Finding, Place]:
 def keep_looks(building: Object, looks: Looks) -> None:
     """Keep with each part how it is looked at, and colour it."""
     ensure_sliders(building)
+    collection = kit_collection(building)
+    if collection is not None:
+        kit_data(collection).plates = json.dumps([astuple(plate) for plate in looks.plates])
     for number, item in part_objects(building).items():
         data = part_data(item)
         data.apart_mm = looks.apart_mm[number].tolist()
         data.plate_mm = looks.plates_mm[number].ravel().tolist()
         lay_out(item, building)
-        _colour(item, looks.tones[number])
+        if data.coloured_of != data.made_of or not _has_colours(item):
+            _colour(item, looks.tones[number])
+            data.coloured_of = data.made_of
+
+
+def _wanted(item: Object) -> list[Material]:
+    """Return the materials of a part's kind."""
+    kind = part_data(item).kind
+    wanted = [_material(f"Halfbat {kind}", KIND_COLOURS.get(kind, OTHER_COLOUR))]
+    if kind == "skin":
+        wanted += [_material(f"Halfbat {name}", TONE_COLOURS[tone]) for tone, name in _tone_names()]
+    return wanted
+
+
+def _has_colours(item: Object) -> bool:
+    mesh = item.data
+    return isinstance(mesh, Mesh) and list(mesh.materials) == _wanted(item)
 
 
 def _colour(item: Object, tones: NDArray[np.int32]) -> None:
     """Give a part the colour of its kind, and its bricks their tones; a material of the maker's own covers it all."""
     mesh = item.data
     assert isinstance(mesh, Mesh)
-    kind = part_data(item).kind
-    wanted = [_material(f"Halfbat {kind}", KIND_COLOURS.get(kind, OTHER_COLOUR))]
-    if kind == "skin":
-        wanted += [_material(f"Halfbat {name}", TONE_COLOURS[tone]) for tone, name in _tone_names()]
+    wanted = _wanted(item)
     own = [slot for slot in mesh.materials if slot is not None and not slot.name.startswith("Halfbat ")]
     if not own and list(mesh.materials) != wanted:
         mesh.materials.clear()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import cos, pi, sin
@@ -14,14 +15,14 @@ import gpu
 from bpy.types import Object, Region, RegionView3D, SpaceView3D
 from bpy_extras.view3d_utils import location_3d_to_region_2d
 from gpu_extras.batch import batch_for_shader
-from mathutils import Vector
+from mathutils import Matrix, Vector
 
 from halfbat.findings import Severity
 
 from .finding_places import MarkedPlace, marked_places
 from .modifiers import kits_in
 from .properties import building_data, kit_data, part_data
-from .standing import ASSEMBLED
+from .standing import ASSEMBLED, PLATES
 
 SIZE_PT = 12
 INK = (1.0, 1.0, 1.0, 1.0)
@@ -37,11 +38,12 @@ LEAST_RING_PT = 16.0
 RING_CORNERS = 48
 _EDGES = tuple((a, a | bit) for a in range(8) for bit in (1, 2, 4) if not a & bit)
 """Corners of a box that differ along one axis only."""
-PLATE = (0.05, 0.05, 0.05, 0.75)
+BACK = (0.05, 0.05, 0.05, 0.75)
+PLATE_INK = (0.75, 0.8, 0.85, 0.9)
 EDGE_PT = 3.0
 FONT = 0
 """Blender's own."""
-FLAT_KINDS = ("skin", "cover", "insert", "roof skin", "ridge")
+FLAT_KINDS = ("skin", "cover", "insert", "roof skin", "ridge", "fascia", "barge board")
 """Kinds whose print frame has z out of the building: from behind they need no number."""
 INNER_KINDS = ("shell", "former")
 """Kinds that are not seen while the kit is together."""
@@ -135,11 +137,30 @@ def draw() -> None:
     if not isinstance(view, RegionView3D) or not isinstance(space, SpaceView3D) or not space.overlay.show_overlays:
         return
     size = context.preferences.system.ui_scale
+    plates = []
+    for name, corners in plates_seen():
+        found = [location_3d_to_region_2d(region, view, corner) for corner in corners]
+        if all(corner is not None for corner in found):
+            _draw_lines(region, [*found, found[0]], "LINE_STRIP", 1.5 * size, PLATE_INK)
+            plates.append(_label(name, found[0].x, found[0].y, size))
     for place in marked_places(context):
         _draw_place(region, view, place, size)
     labels = [_label(number, x, y, size) for number, x, y in numbers_seen(view, region)]
-    for label in clear_of_each_other(labels):
-        _write(label, size, INK)
+    for label in clear_of_each_other([*labels, *plates]):
+        _write(label, size, INK if label in labels else PLATE_INK)
+
+
+def plates_seen() -> Iterator[tuple[str, list[Vector]]]:
+    """Yield name and corners in the world of each plate that parts lie on."""
+    for kit in kits_in(bpy.context.scene):
+        building: Object | None = kit_data(kit).building
+        item = next((part for part in kit.objects if part_data(part).number), None)
+        if building is None or item is None or building_data(building).look != PLATES:
+            continue
+        frame = item.parent.matrix_world @ item.matrix_parent_inverse if item.parent else Matrix.Identity(4)
+        for name, (x, y, z), (wide, deep) in json.loads(kit_data(kit).plates or "[]"):
+            corners = ((x, y, z), (x + wide, y, z), (x + wide, y + deep, z), (x, y + deep, z))
+            yield name, [frame @ (Vector(corner) * item.scale[0]) for corner in corners]
 
 
 def _draw_place(region: Region, view: RegionView3D, place: MarkedPlace, size: float) -> None:
@@ -191,7 +212,7 @@ def _write(label: Label, size: float, ink: tuple[float, float, float, float]) ->
     x0, y0 = label.x - label.width / 2, label.y - label.height / 2
     x1, y1 = x0 + label.width, y0 + label.height
     corners: list[tuple[float, ...]] = [(x0, y0), (x1, y0), (x0, y1), (x1, y1)]
-    _draw(gpu.shader.from_builtin("UNIFORM_COLOR"), "TRI_STRIP", corners, PLATE)
+    _draw(gpu.shader.from_builtin("UNIFORM_COLOR"), "TRI_STRIP", corners, BACK)
     blf.size(FONT, SIZE_PT * size)
     blf.color(FONT, *ink)
     extent: Any = blf.dimensions(FONT, label.text)

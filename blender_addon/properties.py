@@ -127,6 +127,7 @@ class HALFBAT_PG_part(PropertyGroup):
     )
     driven: BoolProperty(name="Driven", description="It was given its drivers; what became of them is the maker's")
     made_of: StringProperty(name="Made of", description="Digest of its shape as it was made")
+    coloured_of: StringProperty(name="Coloured of", description="Digest of its shape as it was coloured")
     bricks: IntProperty(name="Bricks", description="Facing bricks on one piece")
     building: PointerProperty(type=Object, name="Building", description="Building the part was made from")
 
@@ -138,6 +139,7 @@ class HALFBAT_PG_kit(PropertyGroup):
     fingerprint: StringProperty(name="Made from", description="Digest of the mesh and the settings it was made from")
     settings_digest: StringProperty(name="Settings", description="Digest of the settings alone")
     display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
+    plates: StringProperty(name="Plates", description="Names, places and sizes of its plates, mm of the model")
     stands_on: PointerProperty(type=Object, name="Stands on", description="Building on whose walls its objects stand")
 
 

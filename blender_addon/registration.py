@@ -63,6 +63,7 @@ OPERATORS: tuple[type, ...] = (
     parts.HALFBAT_OT_select_part,
     parts.HALFBAT_OT_look_at_finding,
     parts.HALFBAT_OT_hide_place,
+    parts.HALFBAT_OT_view_kit,
     export.HALFBAT_OT_export_kit,
     coupon.HALFBAT_OT_export_coupon,
 )

@@ -7,7 +7,7 @@ from typing import Any
 from bpy.props import IntProperty, StringProperty
 from bpy.types import Context, Object, Operator
 
-from ..finding_places import frame_place, frame_selected, place_now
+from ..finding_places import frame_kit, frame_place, frame_selected, place_now
 from ..placed import placed_on
 from ..properties import building_data, part_data, words_of_finding
 from ..reporting import Result
@@ -87,6 +87,25 @@ class HALFBAT_OT_look_at_finding(Operator):
             frame_selected(context)
         else:
             frame_place(context, place, seen[0])
+        return {"FINISHED"}
+
+
+class HALFBAT_OT_view_kit(Operator):
+    """Bring all parts of the kit into view."""
+
+    bl_idname = "halfbat.view_kit"
+    bl_label = "View Kit"
+    bl_description = "Bring all parts of the kit into view, as they are looked at now"
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Allow buildings with a kit."""
+        return poll_kit(cls, context)
+
+    def execute(self, context: Context) -> Result:
+        """Turn the view there where there is one; what is selected stays so."""
+        context.view_layer.update()
+        frame_kit(context, required_building(context))
         return {"FINISHED"}
 
 

@@ -17,6 +17,9 @@ from ..reporting import capital
 from ..settings_io import read_group
 from .base import draw_text
 
+NAME_SHARE, FULL_SHARE = 0.3, 0.62
+"""Of a row's width: its name, and of the rest its full size."""
+
 
 def full_size(metres: float, scene: Scene) -> str:
     """Write a full-size length in the scene's system of units."""
@@ -47,10 +50,18 @@ def draw_sizes(layout: UILayout, scene: Scene, scale: Scale, sizes: Iterable[tup
     """
     rows = layout.column(align=True)
     for name, metres in sizes:
-        row = rows.row()
-        row.label(text=name)
-        row.label(text=full_size(metres, scene))
-        row.label(text=f"{scale.to_mm(metres):.1f} mm")
+        draw_size(rows, scene, scale, name, metres)
+
+
+def draw_size(
+    layout: UILayout, scene: Scene, scale: Scale, name: str, metres: float, *, name_share: float = NAME_SHARE
+) -> None:
+    """Draw one row of name, full size and model size; feet, inches and sixteenths take the most room."""
+    split = layout.split(factor=name_share)
+    split.label(text=name)
+    sizes = split.split(factor=FULL_SHARE)
+    sizes.label(text=full_size(metres, scene))
+    sizes.label(text=f"{scale.to_mm(metres):.1f} mm")
 
 
 def draw_lengths_read(

@@ -23,7 +23,9 @@ class HALFBAT_PT_look(NeedsKit):
         building = required_building(context)
         data = building_data(building)
         layout = self.layout
-        layout.row().prop(data, "look", expand=True)
+        views = layout.row(align=True)
+        views.prop(data, "look", expand=True)
+        views.operator("halfbat.view_kit", text="", icon="VIEWZOOM")
         if building.get(EXPLODE) is not None:
             slider = layout.row()
             slider.enabled = data.look != PLATES

@@ -11,7 +11,10 @@ from ..rows import kept
 from ..target import required_building
 from ..walls import walls_outdated
 from .base import WALLS, BuildingTab, KeptRows, draw_text
-from .lengths import draw_sizes, full_size, scale_of
+from .lengths import draw_size, draw_sizes, full_size, scale_of
+
+LETTER_SHARE = 0.14
+"""Of a row's width."""
 
 
 class HALFBAT_UL_walls(KeptRows):
@@ -20,13 +23,11 @@ class HALFBAT_UL_walls(KeptRows):
     def draw_row(self, context: Context, layout: UILayout, item: Any, active_property: str) -> None:  # noqa: ANN401
         """Draw letter and length of one wall."""
         row = layout.row()
-        letter = row.row()
-        letter.ui_units_x = 1.5
-        letter.label(text=item.name)
-        row.label(text=full_size(item.length_m, context.scene))
         scale = scale_of(item.id_data)
-        if scale is not None:
-            row.label(text=f"{scale.to_mm(item.length_m):.1f} mm")
+        if scale is None:
+            row.label(text=f"{item.name}   {full_size(item.length_m, context.scene)}")
+        else:
+            draw_size(row, context.scene, scale, item.name, item.length_m, name_share=LETTER_SHARE)
         row.operator("halfbat.look_at_wall", text="", icon="HIDE_OFF", emboss=False).wall = item.name
 
 

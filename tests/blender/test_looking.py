@@ -5,7 +5,7 @@ from dataclasses import replace
 import bpy
 import numpy as np
 import pytest
-from mathutils import Matrix
+from mathutils import Matrix, Vector
 
 from halfbat.drawings.tones import Tone
 
@@ -148,6 +148,32 @@ def test_the_nearest_number_is_written_where_several_would_cover_each_other(addo
     labels = [label, replace(label, x=19.0), replace(label, x=39.0), replace(label, y=10.0), replace(label, y=5.0)]
     assert overlay.clear_of_each_other(labels) == [label, labels[2], labels[3]]
     assert overlay.clear_of_each_other(labels[1:3]) == labels[1:3]
+
+
+def test_the_outlines_of_plates_hold_their_parts(addon, kit) -> None:
+    overlay = addon("overlay")
+    assert list(overlay.plates_seen()) == []
+    kit.location.x, kit.halfbat.look = 7.0, "PLATES"
+    bpy.context.view_layer.update()
+    seen = dict(overlay.plates_seen())
+    assert {"resin-1", "filament-1"} <= set(seen)
+    boxes = [(np.min(corners, axis=0), np.max(corners, axis=0)) for corners in seen.values()]
+    for item in kit.halfbat.collection.objects:
+        middle = np.mean([item.matrix_world @ Vector(corner) for corner in item.bound_box], axis=0)
+        assert any((middle[:2] > low[:2]).all() and (middle[:2] < high[:2]).all() for low, high in boxes), item.name
+
+
+def test_a_part_that_is_as_it_was_is_not_coloured_again(addon, kit, monkeypatch) -> None:
+    looking, making = addon("looking"), addon("making")
+    coloured: list[str] = []
+    colour = looking._colour
+    monkeypatch.setattr(looking, "_colour", lambda item, tones: (coloured.append(item.name), colour(item, tones)))
+    order = making.take_order(kit, bpy.context)
+    making.show(kit, bpy.context, order, order.make(checked=False), only_changed=True)
+    assert coloured == []
+    kit.halfbat.collection.objects["S1"].data.materials.clear()
+    making.show(kit, bpy.context, order, order.make(checked=False), only_changed=True)
+    assert coloured == ["S1"]
 
 
 def test_a_label_stays_in_the_view(addon) -> None:

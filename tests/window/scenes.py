@@ -282,22 +282,26 @@ def finding(folder: Path, look_at: str = "ASSEMBLED") -> None:
     """A finding clicked in the list: its part selected, and the place marked and brought into view."""
 
     def do() -> None:
-        lodge = example()
+        cube = bpy.data.objects["Cube"]
+        cube.scale, cube.location = (4.0, 2.5, 1.5), (0.0, 0.0, 1.5)
         with whole_job.as_maker():
             bpy.context.view_layer.update()
+            bpy.ops.halfbat.use_as_building()
+            brick = cube.halfbat.brick  # blocks that break the bond in the middle of walls
+            brick.format, brick.bond, brick.custom_gauge_mm = "custom", "flemish", 225.0
+            brick.custom_length_mm, brick.custom_width_mm, brick.custom_height_mm = 440.0, 215.0, 215.0
             bpy.ops.halfbat.make_kit()
-        lodge.halfbat.look = look_at
+        cube.halfbat.look, cube.halfbat.numbers = look_at, True
         look.show_tab()
         look.frame_all()
-        look.later(lambda: click(lodge), 4 * look.AFTER_A_DRAW_S)
+        look.later(lambda: click(cube), 4 * look.AFTER_A_DRAW_S)
 
-    def click(lodge: bpy.types.Object) -> None:
-        codes = [item.code for item in lodge.halfbat.findings]
+    def click(cube: bpy.types.Object) -> None:
+        told = [(item.code, item.part) for item in cube.halfbat.findings]
         with whole_job.as_maker():
-            lodge.halfbat.finding_index = codes.index("bar-thin")
+            cube.halfbat.finding_index = told.index(("broken-bond", "wall A"))
         view = look.view3d()[1].spaces.active.region_3d
-        place = import_module(f"{look.EXTENSION}.finding_places")
-        (marked,) = place.marked_places(bpy.context)
+        (marked,) = import_module(f"{look.EXTENSION}.finding_places").marked_places(bpy.context)
         away = (Vector(view.view_location) - marked.middle).length
         selected = [item.name for item in bpy.context.selected_objects]
         tell(folder, {"selected": selected, "away": away, "radius": marked.radius, "distance": view.view_distance})

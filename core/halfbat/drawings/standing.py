@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from math import ceil, sqrt
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -65,8 +68,27 @@ def middle_of(part: Part) -> Array:
     return placed
 
 
-def places_on_plates(kit: HasParts, plan: Plan) -> dict[str, Array]:
-    """Return where parts lie on their plates, set out in a row before the building.
+@dataclass(frozen=True, slots=True)
+class LaidPlate:
+    """A plate on the ground before the building, in the building's frame at model size, mm.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"resin-1"``.
+    low_mm : tuple of float
+        Its lower left corner, seen from above.
+    size_mm : tuple of float
+        Along x and y.
+    """
+
+    name: str
+    low_mm: tuple[float, float, float]
+    size_mm: tuple[float, float]
+
+
+def plates_on_ground(kit: HasParts, plan: Plan) -> tuple[LaidPlate, ...]:
+    """Return where the plates of a kit are set out: in rows before the building, about as wide as they are deep.
 
     Parameters
     ----------
@@ -74,6 +96,30 @@ def places_on_plates(kit: HasParts, plan: Plan) -> dict[str, Array]:
         Parts and settings.
     plan : Plan
         The kit, settled; the plates stand before its plan, level with its foot.
+    """
+    plates = plates_for(kit).plates
+    low = plan.corners_mm.min(axis=0)
+    columns = max(1, ceil(sqrt(len(plates))))
+    found: list[LaidPlate] = []
+    top = float(low[1]) - PLATE_GAP_MM
+    for first in range(0, len(plates), columns):
+        at = float(low[0])
+        row = plates[first : first + columns]
+        for plate in row:
+            size = plate.process.usable_x_mm, plate.process.usable_y_mm
+            found.append(LaidPlate(plate.name, (at, top - size[1], plan.base_mm), size))
+            at += size[0] + PLATE_GAP_MM
+        top -= max(plate.process.usable_y_mm for plate in row) + PLATE_GAP_MM
+    return tuple(found)
+
+
+def places_on_plates(kit: HasParts, plan: Plan) -> dict[str, Array]:
+    """Return where parts lie on their plates, set out before the building.
+
+    Parameters
+    ----------
+    kit, plan
+        As for `plates_on_ground`.
 
     Returns
     -------
@@ -81,16 +127,15 @@ def places_on_plates(kit: HasParts, plan: Plan) -> dict[str, Array]:
         By number, rigid matrices from the print frame to the building's frame at model size, mm. Of several pieces the
         first; parts without a plate lie after the last.
     """
-    low = plan.corners_mm.min(axis=0)
-    at = float(low[0])
     found: dict[str, Array] = {}
-    for plate in plates_for(kit).plates:
-        corner = np.array([at, low[1] - PLATE_GAP_MM - plate.process.usable_y_mm, plan.base_mm])
+    laid = plates_on_ground(kit, plan)
+    for plate, there in zip(plates_for(kit).plates, laid, strict=True):
         for placement in plate.placements:
             matrix = placement.matrix
-            matrix[:3, 3] += corner
+            matrix[:3, 3] += there.low_mm
             found.setdefault(placement.part.number, matrix)
-        at += plate.process.usable_x_mm + PLATE_GAP_MM
+    low = plan.corners_mm.min(axis=0)
+    at = max([float(low[0]), *(there.low_mm[0] + there.size_mm[0] + PLATE_GAP_MM for there in laid)])
     for part in kit.parts:
         if part.number not in found:
             x, y, _ = part.solid.size_mm

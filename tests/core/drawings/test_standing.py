@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from halfbat.drawings.standing import middle_of, places_on_plates, shift_apart
+from halfbat.drawings.standing import middle_of, places_on_plates, plates_on_ground, shift_apart
 from made_kits import long_box
 
 
@@ -47,6 +47,21 @@ def test_parts_lie_on_plates_before_the_building_and_beside_each_other(kit):
     for index, (low, high) in enumerate(boxes):
         for other_low, other_high in boxes[:index]:
             assert (high <= other_low + 1e-6).any() or (other_high <= low + 1e-6).any()
+
+
+def test_every_part_lies_within_the_outline_of_a_plate_and_plates_do_not_overlap(kit):
+    plates = plates_on_ground(kit, kit.plan)
+    assert len(plates) > 2
+    boxes = [np.array([plate.low_mm[:2], np.add(plate.low_mm[:2], plate.size_mm)]) for plate in plates]
+    for number, place in places_on_plates(kit, kit.plan).items():
+        part = next(part for part in kit.parts if part.number == number)
+        corners = (part.solid.vertices @ place[:3, :3].T + place[:3, 3])[:, :2]
+        assert any((corners >= low - 0.1).all() and (corners <= high + 0.1).all() for low, high in boxes), number
+    for index, (low, high) in enumerate(boxes):
+        assert high[1] < kit.plan.corners_mm[:, 1].min()
+        assert all((high <= other[0]).any() or (other[1] <= low).any() for other in boxes[:index])
+    wide = max(high[0] for _, high in boxes) - min(low[0] for low, _ in boxes)
+    assert wide < sum(high[0] - low[0] for low, high in boxes)  # in more than one row
 
 
 def test_what_has_no_plate_lies_after_the_last(kit):
