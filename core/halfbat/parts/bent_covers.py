@@ -12,19 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.parts.bent_line import BentLine, Box, Point, from_box_mm
-from halfbat.parts.covers import (
-    SADDLE_ABOVE_MM,
-    SADDLE_BEYOND_MM,
-    SADDLE_LENGTH_MM,
-    SIDE_SHARE,
-    Piece,
-    Proud,
-    tabbed_solid,
-)
+from halfbat.parts.covers import SADDLE_ABOVE_MM, SADDLE_BEYOND_MM, SADDLE_LENGTH_MM, SIDE_SHARE, Piece, tabbed_solid
 from halfbat.parts.tabs import INTO_PART_MM, TAB_THICKNESS_MM, Tab, number_tab
 from halfbat.settings import Settings
 from halfbat.solids.grid import to_grid, to_mm
 from halfbat.solids.solid import Solid
+from halfbat.surfaces.dressing import Proud
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]

@@ -11,8 +11,8 @@ import numpy as np
 from halfbat.errors import KitError
 from halfbat.parts.bent_line import BentLine, Box
 from halfbat.parts.cover_segments import Segment, part_of, segments
-from halfbat.parts.covers import Proud
 from halfbat.parts.wall_profile import levelled
+from halfbat.surfaces.dressing import Proud
 from halfbat.units import Scale, format_length
 
 CHECKED_EACH_MM = 1.0

@@ -70,18 +70,6 @@ class End:
     spread: float = 0.0
     behind_mm: float = 0.0
 
-    def proud_slope(self, proud_mm: float) -> float | None:
-        """How far what stands proud moves outward for each millimetre, to meet round the corner; None where it ends.
-
-        Parameters
-        ----------
-        proud_mm : float
-            How far the furthest of it stands out; only that reaches the bisector where the other skin has the arris.
-        """
-        if proud_mm <= 0 or not self.spread:
-            return None
-        return self.spread + self.behind_mm / proud_mm
-
     @property
     def reach_mm(self) -> float:
         """Distance inside the corner line behind which the back is flat; negative beyond it."""

@@ -10,7 +10,6 @@ import numpy as np
 from halfbat.parts.bent_line import BentLine
 from halfbat.parts.bent_runs import WallRoom, bent_segments, settled_line
 from halfbat.parts.cover_segments import Segment, segments
-from halfbat.parts.covers import Proud
 from halfbat.parts.cuts import SeamStyle
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.wall_covers import CoverPlace, CoverSize, cover_size
@@ -18,6 +17,7 @@ from halfbat.parts.wall_face import GRID_MM
 from halfbat.parts.wall_profile import UNDER_ROOF_MM, proud_boxes, proud_stretches, under_roof_mm, wall_span_mm
 from halfbat.parts.walls import WallPlan
 from halfbat.settings import Settings
+from halfbat.surfaces.dressing import Proud
 from halfbat.units import Scale
 
 SHORTEST_RUN_MM = 3.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from halfbat.parts.covers import Proud
+from halfbat.surfaces.dressing import Proud
 
 WIDEST_HOLLOW_MM = 2.0
 """A resin ceiling reaches 1 mm from either side without support (published values, section 7.1)."""

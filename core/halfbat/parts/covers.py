@@ -17,6 +17,7 @@ from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
+from halfbat.surfaces.dressing import Proud
 from halfbat.units import Scale
 
 SADDLE_LENGTH_MM = 0.8
@@ -41,23 +42,6 @@ class Piece:
 
     ring: Array
     plane: tuple[float, float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Proud:
-    """A stretch up a cover where the wall behind it stands out further than elsewhere.
-
-    Parameters
-    ----------
-    low_mm, high_mm : float
-        From where to where.
-    out_mm : float
-        How far.
-    """
-
-    low_mm: float
-    high_mm: float
-    out_mm: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,12 +13,13 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.parts.covers import Piece, Proud, cover_solid
+from halfbat.parts.covers import Piece, cover_solid
 from halfbat.parts.cuts import least_cover_mm
 from halfbat.parts.tabs import TAB_THICKNESS_MM, box
 from halfbat.settings import Settings
 from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.solids.solid import Solid
+from halfbat.surfaces.dressing import Proud
 from halfbat.surfaces.joints import part_steps_mm
 from halfbat.units import Scale
 

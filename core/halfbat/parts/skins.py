@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +20,7 @@ from halfbat.parts.tabs import NECK_MM, TAB_THICKNESS_MM, Tab, box, number_tab
 from halfbat.parts.wall_face import GRID_MM, with_bends
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
-from halfbat.solids.plate import plate
+from halfbat.solids.plate import LEDGE_MM, plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
 from halfbat.solids.trapezoids import decompose
@@ -194,7 +194,24 @@ def _dressed(
         settings.resin.min_raised_mm,
         lambda u, v: owned_by(u, v, facing.face.outline_mm, cell, settings),
     )
-    return dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind))
+    dressed = dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind))
+    ledges = [ring - centre for ring in _ledges(facing) if window.sees(ring)]
+    if not ledges:
+        return dressed
+    layer = Layer.patches(ledges, 1 + len(Kind) + len(dressed.planes))
+    return DressedFront((*dressed.layers, layer), (*dressed.planes, (0.0, 0.0, 0.0)), dressed.counts)
+
+
+def _ledges(facing: Facing) -> Iterator[Array]:
+    """Rings of the ledges from which what stands proud leans out at the ends."""
+    for lean in facing.face.leans:
+        at, inward = lean.start[0], -LEDGE_MM if lean.end[1] > lean.start[1] else LEDGE_MM
+        low, high = sorted((lean.start[1], lean.end[1]))
+        for one in lean.above:
+            # Apart, so that each has corners of its own.
+            v0, v1 = max(one.low_mm, low) + LEDGE_MM / 2, min(one.high_mm, high) - LEDGE_MM / 2
+            if one.ledge and v1 > v0:
+                yield box(min(at, at + inward), v0, max(at, at + inward), v1)
 
 
 def _cut_out(facing: Facing, near: Sequence[OpeningUnits], centre: Array) -> list[Array]:

@@ -12,7 +12,7 @@ from halfbat.parts.edged import LEAST_STRIP_MM, Edged
 from halfbat.parts.outlines import corner_moves, joined_sides, set_back, sides_left
 from halfbat.parts.sturdy import sturdy
 from halfbat.solids.grid import CORNER_STEP, PER_MM
-from halfbat.solids.plate import Lean
+from halfbat.solids.plate import Lean, ProudEnd
 
 Array = NDArray[np.float64]
 LEAST_FLAT_BACK_MM = 0.4
@@ -26,7 +26,7 @@ def wall_face(
     right: End,
     depth_mm: float,
     where: str,
-    proud_mm: tuple[float, float] = (0.0, 0.0),
+    proud: tuple[tuple[ProudEnd, ...], tuple[ProudEnd, ...]] = ((), ()),
     least_mm: float = 0.0,
 ) -> Edged:
     """End the upright edges at a wall's two corners; everything else stays upright.
@@ -41,8 +41,8 @@ def wall_face(
         Whole thickness of the skin.
     where : str
         Name of the wall for the error.
-    proud_mm : tuple of float
-        How far something stands proud at the left and right corner and meets its like there; 0 where nothing does.
+    proud : tuple of tuple of ProudEnd
+        How what stands proud at the left and right corner is ended there.
     least_mm : float
         What is narrower is left out.
 
@@ -69,7 +69,7 @@ def wall_face(
     moves = corner_moves(outline_mm, [end.slope if end else 0.0 for end in ends])
     leans, lips = [], []
     for i, end in enumerate(ends):
-        above = end.proud_slope(proud_mm[end is right]) if end else None
+        above = proud[end is right] if end else ()
         if end is None or not (end.slope or above):
             continue
         j = (i + 1) % len(ends)

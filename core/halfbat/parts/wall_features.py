@@ -11,11 +11,14 @@ from numpy.typing import NDArray
 from halfbat.building.structure import FaceOfWall
 from halfbat.errors import KitError
 from halfbat.parts.bonded_walls import BondedWall
+from halfbat.parts.corners import End
+from halfbat.parts.proud_ends import before_inner_end, ended_proud, facing_levels, kept_clear, proud_at
 from halfbat.parts.wall_openings import jamb_rules, wall_masonry
 from halfbat.settings import FeatureRequest, FinishRequest, Settings
 from halfbat.settings.features import EVERY_WALL
+from halfbat.solids.plate import ProudEnd
 from halfbat.surfaces import Laying
-from halfbat.surfaces.dressing import Dressing, void
+from halfbat.surfaces.dressing import FAR_MM, Dressing, Proud, void
 from halfbat.surfaces.features import FeatureSite, feature_units
 from halfbat.surfaces.features.site import where_of
 from halfbat.surfaces.finishes import finish_units
@@ -56,15 +59,13 @@ class DressedWall:
         Finishes, then features, in the order they lie over one another.
     laying : Laying
         Bricks round openings, features and finishes.
+    proud : tuple of tuple of Proud
+        What stands out at its left and its right end.
     """
 
     dressings: tuple[Dressing, ...]
     laying: Laying
-
-    def proud_mm(self, end: int) -> float:
-        """Return how far anything stands proud at the left (0) or right (1) end."""
-        at = INSIDE_MM if end == 0 else self.laying.length_mm - INSIDE_MM
-        return max((own.proud_mm(at) for own in self.dressings), default=0.0)
+    proud: tuple[tuple[Proud, ...], tuple[Proud, ...]] = ((), ())
 
     @property
     def piers_mm(self) -> tuple[tuple[float, float], ...]:
@@ -101,13 +102,26 @@ def dress_walls(
     dict of int to DressedWall
         By the index of the wall.
     """
-    found: dict[int, DressedWall] = {}
-    for wall, laying, holes in zip(walls, layings, openings, strict=True):
+
+    def dress(
+        wall: FaceOfWall, laying: Laying, holes: Sequence[OpeningUnits], before: tuple[Proud, ...]
+    ) -> DressedWall | None:
         masonry = wall_masonry(laying, joints, settings, scale)
         rules = jamb_rules(wall, bonds[wall.index], settings)
-        dressed = dress_wall(wall, outlines_mm[wall.index], masonry, rules, holes, joints, settings)
-        if dressed is not None:
-            found[wall.index] = dressed
+        return dress_wall(wall, outlines_mm[wall.index], masonry, rules, holes, joints, settings, before)
+
+    rows = list(zip(walls, layings, openings, strict=True))
+    made = {wall.index: dress(wall, laying, holes, ()) for wall, laying, holes in rows}
+    found = {index: own for index, own in made.items() if own is not None}
+    levels = {index: own.proud for index, own in found.items()}
+    # At inner corners the wall that starts there keeps clear of what stands out of the one that ends there.
+    for wall, laying, holes in rows:
+        other = facing_levels(wall, 0, levels)
+        if wall.index in found and other and _is_inner(wall, 0) and wall.left is not None:
+            before = before_inner_end(other, wall.left.corner_deg, settings.skin.corner_gap_mm)
+            again = dress(wall, laying, holes, before)
+            if again is not None:
+                found[wall.index] = again
     return found
 
 
@@ -119,6 +133,7 @@ def dress_wall(
     openings: Sequence[OpeningUnits],
     joints: Joints,
     settings: Settings,
+    before: tuple[Proud, ...] = (),
 ) -> DressedWall | None:
     """Build the features and finishes of one wall, and lay its bricks round them and its openings.
 
@@ -136,6 +151,8 @@ def dress_wall(
         Its openings.
     joints, settings
         Of the building.
+    before : tuple of Proud
+        How far what stands proud must keep from its left end, where that is an inner corner.
 
     Returns
     -------
@@ -163,6 +180,8 @@ def dress_wall(
         tuple(openings),
         wall.letter,
         (_is_inner(wall, 0), _is_inner(wall, 1)),
+        before=before,
+        gap_mm=settings.skin.corner_gap_mm,
     )
     # Quoins end at courses that stand further out; what stands upright goes over these.
     features.sort(key=lambda pair: _ORDER.index(pair[1].kind) if pair[1].kind in _ORDER else len(_ORDER))
@@ -174,21 +193,27 @@ def dress_wall(
         # Where something else has taken the wall's bricks, a feature of brick brings them back.
         bare = laying_with_openings(masonry, list(openings), rules)
         dressed = [_with_bricks(own, bare) for own in dressed]
-    dressings = (*covers, *dressed)
+    gap, length = settings.skin.corner_gap_mm, masonry.laying.length_mm
+    limits = gap if site.inner[0] else -FAR_MM, length - gap if site.inner[1] else length + FAR_MM
+    dressings = tuple(kept_clear(own, masonry, before, limits) for own in (*covers, *dressed))
     voids = _parted([place for own in dressings for place in own.voids], openings, masonry.half_mm)
-    return DressedWall(dressings, laying_with_openings(masonry, [*openings, *voids], rules))
+    levels = tuple(proud_at(dressings, masonry.laying, masonry, end) for end in (0, 1))
+    return DressedWall(dressings, laying_with_openings(masonry, [*openings, *voids], rules), (levels[0], levels[1]))
 
 
-def proud_ends(wall: FaceOfWall, dressed: Mapping[int, DressedWall]) -> tuple[float, float]:
-    """How far things stand proud at the two ends of a wall where they meet things of the next wall; 0 elsewhere."""
+def proud_ends(
+    wall: FaceOfWall, dressed: Mapping[int, DressedWall], ends: tuple[End, End], depth_mm: float
+) -> tuple[tuple[ProudEnd, ...], tuple[ProudEnd, ...]]:
+    """How what stands proud at the two ends of a wall is ended there; see `ended_proud`."""
+    if wall.index not in dressed:
+        return (), ()
+    levels = {index: own.proud for index, own in dressed.items()}
     found = []
     for end, corner in enumerate((wall.left, wall.right)):
-        if corner is None or wall.index not in dressed or corner.wall not in dressed:
-            found.append(0.0)
-            continue
-        own, other = dressed[wall.index], dressed[corner.wall]
-        levels = [side.proud_mm(at) for side, at in ((own, end), (other, 1 - end))]
-        found.append(levels[0] if min(levels) > 0 else 0.0)
+        degrees = corner.corner_deg if corner is not None else 180.0
+        found.append(
+            ended_proud(levels[wall.index][end], facing_levels(wall, end, levels), degrees, ends[end], depth_mm)
+        )
     return found[0], found[1]
 
 

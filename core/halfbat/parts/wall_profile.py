@@ -8,11 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.parts.bent_line import Box
-from halfbat.parts.covers import Proud
 from halfbat.parts.masses import MassStack
 from halfbat.parts.skins import Facing
 from halfbat.settings.features import FINISH_CHOICES
-from halfbat.surfaces.dressing import Dressing
+from halfbat.surfaces.dressing import Dressing, Proud
 from halfbat.surfaces.remnants import extents
 
 Array = NDArray[np.float64]

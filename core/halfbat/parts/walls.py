@@ -157,7 +157,7 @@ def plan_walls(
     walls = []
     for wall, laying, base, own, holes in zip(kept, layings, bases, seams, openings, strict=True):
         left, right = ends[wall.index]
-        proud = proud_ends(wall, dressed)
+        proud = proud_ends(wall, dressed, (left, right), joints.depth_mm)
         least_mm = settings.resin.min_wall_mm
         face = wall_face(
             outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}", proud, least_mm

@@ -6,9 +6,12 @@ to the back with one strip for each straight stretch of the outline.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from halfbat.solids.figure import OUTSIDE
 from halfbat.solids.grid import PER_MM, Floats, Ints, to_grid
@@ -16,11 +19,38 @@ from halfbat.solids.relief import CUT_BACK, ROUNDS, Raised, Relief, raise_relief
 from halfbat.solids.rim import rim_between
 from halfbat.solids.solid import Solid
 
+Bools = npt.NDArray[np.bool_]
 NEAR_MM = 8e-4
 """How far from a leaning edge a vertex may lie, by rounding, and still belong to it."""
 
+LEDGE_MM = 0.01
+"""Width of a ledge that parts a leaning end face at the height of the face: far less than anything is printed to."""
+
 NEAR_CUT_MM = 1.5e-3
 """The same for a place reckoned from lines that are not on the grid."""
+
+
+class ProudEnd(NamedTuple):
+    """What stands above the face at a leaning edge, over a stretch of it.
+
+    Parameters
+    ----------
+    low_mm, high_mm : float
+        From where to where, as y.
+    out_mm : float
+        How far it stands above the face.
+    slope : float
+        Millimetres it moves out of the plate for each millimetre of height.
+    ledge : bool
+        Whether the front has a ledge of `LEDGE_MM` at the height of the face there, from which it leans out; else it
+        leans from where the end face below begins.
+    """
+
+    low_mm: float
+    high_mm: float
+    out_mm: float
+    slope: float
+    ledge: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +70,8 @@ class Lean:
         angles to it or lean too.
     cuts : tuple of (tuple of float, tuple of float)
         Further places along it where the plate ends, and how far what is there moves for each millimetre of depth.
-    above : float, optional
-        Millimetres what stands above the face moves out of the plate for each millimetre of height; as the slope goes
-        on where not given.
+    above : tuple of ProudEnd
+        How what stands above the face is ended; as the slope goes on where nothing is said.
     """
 
     start: tuple[float, float]
@@ -51,14 +80,15 @@ class Lean:
     face_mm: float
     start_move: tuple[float, float] | None = None
     end_move: tuple[float, float] | None = None
-    above: float | None = None
+    above: tuple[ProudEnd, ...] = ()
     cuts: tuple[tuple[tuple[float, float], tuple[float, float]], ...] = ()
 
     def moved(self, x: float, y: float) -> Lean:
         """Return the edge at another place."""
         start, end = (self.start[0] + x, self.start[1] + y), (self.end[0] + x, self.end[1] + y)
         cuts = tuple(((place[0] + x, place[1] + y), move) for place, move in self.cuts)
-        return Lean(start, end, self.slope, self.face_mm, self.start_move, self.end_move, self.above, cuts)
+        above = tuple(one._replace(low_mm=one.low_mm + y, high_mm=one.high_mm + y) for one in self.above)
+        return Lean(start, end, self.slope, self.face_mm, self.start_move, self.end_move, above, cuts)
 
 
 def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
@@ -107,6 +137,27 @@ def _raise_both(front: Relief, back: Relief) -> tuple[Raised, Raised]:
     raise ValueError("the outline meets itself at corners and could not be parted")
 
 
+def _proud(lean: Lean, spot: Floats, off: Floats, above: Bools) -> Iterator[tuple[Bools, float]]:
+    """Which vertices above the face belong to which stretch; between two, to the lower one that is high enough."""
+    # What is told last counts, so the furthest out comes first.
+    for one in sorted(lean.above, key=lambda own: -own.out_mm):
+        within = (spot[:, 1] > one.low_mm - NEAR_CUT_MM) & (spot[:, 1] < one.high_mm + NEAR_CUT_MM)
+        within &= off < (LEDGE_MM if one.ledge else 0.0) + NEAR_MM
+        yield above & within & (spot[:, 2] - lean.face_mm < one.out_mm + NEAR_CUT_MM), one.slope
+
+
+def _on_ledges(spot: Floats, leans: tuple[Lean, ...]) -> Bools:
+    """Which vertices stand over the face beside a ledge."""
+    found = np.zeros(len(spot), dtype=bool)
+    for lean in leans:
+        if any(one.ledge for one in lean.above):
+            a, b = (to_grid(p) / PER_MM for p in (lean.start, lean.end))
+            step = (b - a) / np.hypot(*(b - a))
+            off = (spot[:, :2] - a) @ np.array([-step[1], step[0]])
+            found |= (np.abs(off - LEDGE_MM) < NEAR_MM) & (spot[:, 2] > lean.face_mm)
+    return found
+
+
 def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tuple[Ints, Floats]]:
     """Move the vertices on leaning edges into the plate by their depth; at a corner along the other edge."""
     if not leans:
@@ -115,7 +166,7 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
     for raised, shift in ((upper, 0), (lower, len(upper.vertices))):
         on_rim = np.zeros(len(raised.sheet.points), dtype=bool)
         on_rim[raised.rim_from] = True
-        candidates = np.flatnonzero(on_rim[raised.over])
+        candidates = np.flatnonzero(on_rim[raised.over] | _on_ledges(raised.vertices / PER_MM, leans))
         spot = raised.vertices[candidates] / PER_MM
         moved = spot.copy()
         for lean in leans:
@@ -123,9 +174,10 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
             length = np.hypot(*(b - a))
             along = (b - a) / length
             inward = np.array([-along[1], along[0]])
-            off = (spot[:, :2] - a) @ inward
+            off = inside = (spot[:, :2] - a) @ inward
             beside = (spot[:, :2] - a) @ along
-            on = (np.abs(off) < NEAR_MM) & (beside > -NEAR_MM) & (beside < length + NEAR_MM)
+            long = (beside > -NEAR_MM) & (beside < length + NEAR_MM)
+            on = (np.abs(off) < NEAR_MM) & long
             depth = (lean.face_mm - spot[:, 2])[:, None]
             if lean.slope:
                 moved[on, :2] = spot[on, :2] + lean.slope * depth[on] * inward
@@ -144,8 +196,7 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
                 near = on & ~at & (off < span) & (off < length - NEAR_MM)
                 share = 1 - off[near] / np.maximum(span[near], NEAR_MM)
                 moved[near, :2] += (toward * used[near] * share)[:, None] * along
-            if lean.above is not None:
-                proud = on & (depth[:, 0] < 0)
-                moved[proud, :2] = spot[proud, :2] + lean.above * depth[proud] * inward
+            for proud, slope in _proud(lean, spot, inside, (inside > -NEAR_MM) & long & (depth[:, 0] < 0)):
+                moved[proud, :2] = spot[proud, :2] + slope * depth[proud] * inward
         moves.append((candidates + shift, moved))
     return moves

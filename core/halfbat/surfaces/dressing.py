@@ -15,6 +15,23 @@ FAR_MM = 1e4
 _HAIR_MM = 2e-3
 
 
+@dataclass(frozen=True, slots=True)
+class Proud:
+    """A stretch of height over which something stands out of a wall.
+
+    Parameters
+    ----------
+    low_mm, high_mm : float
+        From where to where.
+    out_mm : float
+        How far.
+    """
+
+    low_mm: float
+    high_mm: float
+    out_mm: float
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Brickwork:
     """Courses at another level than the wall's face, with their joints.
@@ -82,14 +99,6 @@ class Dressing:
     keep: tuple[tuple[float, float], ...] = ()
     clear_mm: float | None = None
     findings: tuple[Finding, ...] = ()
-
-    def proud_mm(self, at_mm: float) -> float:
-        """Return how far anything stands proud at one place along the wall."""
-        parts = [part.level_mm for part in self.brickwork if part.left_mm <= at_mm <= part.right_mm]
-        units = [unit for layer in self.layers for unit in layer]
-        reached = [unit for unit in units if unit.ring[:, 0].min() <= at_mm <= unit.ring[:, 0].max()]
-        heights = [float((unit.face[0] + unit.ring @ unit.face[1:]).max()) for unit in reached]
-        return max([0.0, *parts, *heights])
 
     @property
     def recesses(self) -> list[tuple[Array, Array]]:

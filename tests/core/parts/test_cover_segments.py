@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from halfbat.parts.cover_segments import SHORTEST_MM, Segment, part_of, segments
-from halfbat.parts.covers import Proud
+from halfbat.surfaces.dressing import Proud
 
 
 def test_a_plain_wall_gives_one_segment():

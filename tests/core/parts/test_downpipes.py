@@ -2,8 +2,8 @@ import numpy as np
 import pytest
 import trimesh
 
-from halfbat.parts.covers import Proud
 from halfbat.parts.downpipes import build_downpipe, neck_mm, pipe_form
+from halfbat.surfaces.dressing import Proud
 from halfbat.units import parse_scale
 from kit_help import settings_with
 from solids_help import assert_printable_solid

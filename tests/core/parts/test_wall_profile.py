@@ -2,10 +2,10 @@ import numpy as np
 import pytest
 
 from covered_kits import house, kit_of_box
-from halfbat.parts.covers import Proud
 from halfbat.parts.masses import SEAT_MM, MassStack, PlanRing, RoofSlope
 from halfbat.parts.wall_profile import UNDER_ROOF_MM, proud_stretches, under_roof_mm, wall_span_mm
 from halfbat.settings import FeatureRequest, FinishRequest
+from halfbat.surfaces.dressing import Proud
 from roof_solids import gabled, mesh_of_solid
 
 

@@ -49,7 +49,7 @@ def corbelled_eaves(request: FeatureRequest, site: FeatureSite, where: str) -> D
     parts = []
     for place in range(count):
         level = round(step * (place + 1), 9)
-        left, right = proud_stretch(request, site, level, where)
         last = masonry.laying.courses - 1 if place == count - 1 and not request.bottom else first + place
+        left, right = proud_stretch(request, site, (first + place, last), where)
         parts.append(Brickwork(first + place, last, left, right, level))
     return Dressing("corbelled eaves", where, tuple(parts), findings=tuple(findings))

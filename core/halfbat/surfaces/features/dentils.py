@@ -33,7 +33,7 @@ def dentil_course(request: FeatureRequest, site: FeatureSite, where: str) -> Dre
     foot = site.mm(request.bottom, usual, where)
     first, last = site.rows(foot, site.mm(request.height, 2 * gauge_m, where), where)
     level = site.raised(site.mm(request.projection, PROJECTION_M, where))
-    left, right = proud_stretch(request, site, level, where)
+    left, right = proud_stretch(request, site, (first, last), where)
     over = (Brickwork(first + 1, last, left, right, level),) if last > first else ()
     begin, end = site.stretch(request, where)
     begin, end = max(begin, left), min(end, right)

@@ -33,17 +33,17 @@ def plinth(request: FeatureRequest, site: FeatureSite, where: str) -> Dressing:
     foot = site.mm(request.bottom, 0.0, where)
     first, last = site.rows(foot, site.mm(request.height, USUAL_COURSES * gauge_m, where), where)
     level = site.raised(site.mm(request.projection, PROJECTION_M, where))
-    left, right = proud_stretch(request, site, level, where)
+    left, right = proud_stretch(request, site, (first, last), where)
     if request.top == "square":
         return Dressing("plinth", where, (Brickwork(first, last, left, right, level),))
     square = (Brickwork(first, last - 1, left, right, level),) if last > first else ()
     return Dressing("plinth", where, (*square, Brickwork(last, last, left, right, level, 0.0)))
 
 
-def proud_stretch(request: FeatureRequest, site: FeatureSite, level_mm: float, where: str) -> tuple[float, float]:
+def proud_stretch(request: FeatureRequest, site: FeatureSite, rows: tuple[int, int], where: str) -> tuple[float, float]:
     """Return the stretch of courses that stand proud: beyond the wall's ends where it goes right up to them."""
     begin, end = site.stretch(request, where)
-    left, right = site.clear_ends(level_mm)
+    left, right = site.clear_ends(*rows)
     begin = begin if request.start else -FAR_MM
     end = end if request.end else FAR_MM
     return max(begin, left), min(end, right)

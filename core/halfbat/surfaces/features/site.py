@@ -10,6 +10,7 @@ import numpy as np
 from halfbat.errors import KitError
 from halfbat.settings import BrickSettings, FeatureRequest, FinishRequest
 from halfbat.surfaces.chosen import length_in_bricks_m
+from halfbat.surfaces.dressing import Proud
 from halfbat.surfaces.jambs import JambRules
 from halfbat.surfaces.laying import Array
 from halfbat.surfaces.masonry import Masonry
@@ -52,6 +53,10 @@ class FeatureSite:
         Places that features take up, for finishes.
     inner : tuple of bool
         Whether another wall stands before it at its left and right end.
+    before : tuple of Proud
+        How far from such a left end something that stands proud must keep, where that wall is dressed too.
+    gap_mm : float
+        How far it must keep from such an end elsewhere.
     """
 
     masonry: Masonry
@@ -65,6 +70,8 @@ class FeatureSite:
     openings: tuple[OpeningUnits, ...] = ()
     letter: str = "A"
     inner: tuple[bool, bool] = (False, False)
+    before: tuple[Proud, ...] = ()
+    gap_mm: float = 0.1
     taken: tuple[OpeningUnits, ...] = ()
 
     @property
@@ -162,11 +169,15 @@ class FeatureSite:
         count = floor((self.length_mm - width_mm - first) / pitch + _EXACT) + 1
         return [first + pitch * place for place in range(count)]
 
-    def clear_ends(self, level_mm: float) -> tuple[float, float]:
-        """Return the stretch in which something may stand proud: clear of walls that stand before its ends."""
-        joint = self.masonry.joint_u_mm
-        left = level_mm + joint if self.inner[0] else -np.inf
-        right = self.length_mm - level_mm - joint if self.inner[1] else np.inf
+    def clear_ends(self, first: int, last: int) -> tuple[float, float]:
+        """Return the stretch in which some courses may stand proud: clear of walls that stand before its ends.
+
+        The wall that ends at an inner corner runs up to the other, whose features stop before its own.
+        """
+        low, high = float(self.masonry.courses[0][first]), float(self.masonry.courses[1][last])
+        kept = [one.out_mm for one in self.before if one.low_mm < high - _SAME_MM and one.high_mm > low + _SAME_MM]
+        left = max([self.gap_mm, *kept]) if self.inner[0] else -np.inf
+        right = self.length_mm - self.gap_mm if self.inner[1] else np.inf
         return float(left), float(right)
 
 

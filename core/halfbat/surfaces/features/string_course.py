@@ -32,7 +32,7 @@ def string_course(request: FeatureRequest, site: FeatureSite, where: str) -> Dre
     foot = site.mm(request.bottom, (site.eaves_mm / 2) / site.masonry.scale.mm_per_m, where)
     first, last = site.rows(foot, site.mm(request.height, (2 if stone else 1) * gauge_m, where), where)
     level = site.raised(site.mm(request.projection, PROJECTION_M, where))
-    left, right = proud_stretch(request, site, level, where)
+    left, right = proud_stretch(request, site, (first, last), where)
     if not stone:
         return Dressing("string course", where, (Brickwork(first, last, left, right, level),))
     bottom, top = site.masonry.courses[0][first], site.masonry.courses[1][last]
