@@ -29,8 +29,8 @@ from .preferences import colour_of
 from .properties import building_data
 from .reporting import capital
 from .rows import kept
-from .scene_out import kit_collection
 from .settings_io import read_requests
+from .standing import parts_of
 
 STATE = "halfbat_finish_view"
 QUIET_S = 0.15
@@ -146,9 +146,8 @@ def shown_in(space: SpaceView3D) -> Iterator[tuple[Object, Painted]]:
 
 
 def _kit_seen(building: Object, space: SpaceView3D) -> bool:
-    kit = kit_collection(building)
     layer = bpy.context.view_layer
-    return kit is not None and any(item.visible_get(view_layer=layer, viewport=space) for item in kit.objects)
+    return any(item.visible_get(view_layer=layer, viewport=space) for item in parts_of(building))
 
 
 def nearer(view: RegionView3D) -> Matrix:

@@ -45,6 +45,7 @@ from .placed_shapes import colour, draw_shape, line_m
 from .properties import building_data
 from .reporting import capital
 from .request_properties import REQUEST_CLASSES
+from .scene_out import kit_collection, settle_parts
 from .settings_io import read_groups
 from .wall_following import keep_to_walls
 
@@ -272,6 +273,8 @@ def follow(scene: Scene, depsgraph: Depsgraph) -> None:
     """Follow what the maker moves and types, as it is shown."""
     for update in depsgraph.updates:
         item = update.id.original
+        if isinstance(item, Scene) and any(_lost_its_kit(other) for other in scene.objects):
+            catch_up_later()
         if not isinstance(item, Object):
             continue
         if building_data(item).is_building:
@@ -279,6 +282,11 @@ def follow(scene: Scene, depsgraph: Depsgraph) -> None:
             catch_up_later()
         elif is_placed(item) and item.library is None:
             _follow_one(item, update.id.matrix_world, depsgraph, scene)  # type: ignore[attr-defined]
+
+
+def _lost_its_kit(item: Object) -> bool:
+    data = building_data(item)
+    return bool(data.is_building and data.display_before and item.library is None and kit_collection(item) is None)
 
 
 def _follow_one(item: Object, world: Matrix, depsgraph: Depsgraph, scene: Scene) -> None:
@@ -322,6 +330,7 @@ def catch_up() -> None:
     for building in list(context.scene.objects):
         if building_data(building).is_building and building.library is None:
             put_all(building, depsgraph, context.scene)
+            settle_parts(building)
 
 
 @bpy.app.handlers.persistent

@@ -26,7 +26,7 @@ from .driving import at_rest
 from .freshness import Digests, digests_of, is_made_from, mark_made_from
 from .looking import Looks, keep_looks, looks_of
 from .mesh_in import building_mesh, part_solid, same_solid
-from .modifiers import switch_booleans
+from .modifiers import findings_on_cutters, switch_booleans
 from .placed import findings_on_walls
 from .scene_out import part_objects, show_kit
 from .settings_io import read_settings
@@ -90,7 +90,7 @@ def show(
     """
     keep_walls(building, kit.building.walls)
     looks = looks or looks_of(kit)
-    told = replace(kit, findings=(*kit.findings, *findings_on_walls(building)))
+    told = replace(kit, findings=(*kit.findings, *findings_on_walls(building), *findings_on_cutters(building)))
     collection = show_kit(building, told, context.scene, looks.seats, only_changed=only_changed)
     mark_made_from(collection, order.digests)
     keep_looks(building, looks)

@@ -12,9 +12,12 @@ from mathutils import Matrix
 from numpy.typing import NDArray
 
 from halfbat.building import Mesh
+from halfbat.errors import KitError
 from halfbat.solids.solid import Solid
 
 Array = NDArray[np.float64]
+FARTHEST_M = 16384.0
+"""From 2 to the 14th on, single precision rounds to steps of 2 to the -9th, 2 mm."""
 LEVEL = 1e-3
 """An axis whose share on the ground is smaller than this does not say where a building is turned to."""
 CERTAIN_DIGITS = 5
@@ -113,12 +116,25 @@ def building_mesh(building: Object, depsgraph: Depsgraph, scene: Scene) -> Mesh:
         Evaluated for the scene.
     scene : Scene
         Gives the length of a unit.
+
+    Raises
+    ------
+    KitError
+        The mesh lies so far from its origin that Blender rounds it too much.
     """
     matrix = in_frame(building.evaluated_get(depsgraph).matrix_world)
     with evaluated_mesh(building, depsgraph) as mesh:
         local = as_typed(_coordinates(mesh))
         faces = _faces(mesh, flip=float(np.linalg.det(matrix)) < 0.0)
     placed = local @ matrix.T * metres_per_unit(scene) + 0.0  # which leaves no -0.0 that would count as a change
+    farthest = float(np.abs(local @ matrix.T).max(initial=0.0)) * metres_per_unit(scene)
+    if farthest > FARTHEST_M:
+        raise KitError(
+            f"the mesh lies {farthest / 1000:.0f} km from its object's origin, where places are rounded to more than a "
+            "millimetre",
+            building.name,
+            "model or import it near its origin; the object itself may stand anywhere",
+        )
     return Mesh(placed, faces, source=building.name, first_face=0)
 
 

@@ -13,9 +13,14 @@ import numpy as np
 from bpy.types import BooleanModifier, Collection, Depsgraph, Modifier, Object, Scene
 from numpy.typing import NDArray
 
+from halfbat.findings import Finding, Severity
+
 from .properties import building_data, kit_data, part_data
+from .standing import parts_of
 
 NAME = "Cutters"
+OTHER_SHAPES = {"CURVE", "CURVES", "FONT", "META", "SURFACE", "POINTCLOUD", "VOLUME"}
+"""Kinds of objects that have a shape but are no meshes."""
 MARGIN = 1e-4
 """Boxes this much apart, in Blender units, still count as touching."""
 
@@ -45,8 +50,11 @@ def ensure_cutters(building: Object, scene: Scene) -> Collection:
 
 def ensure_boolean(part: Object, cutters: Collection) -> None:
     """Give a new part its Boolean modifier; a part that was there before keeps its modifiers as the maker left them."""
-    if any(modifier.type == "BOOLEAN" and modifier.name == NAME for modifier in part.modifiers):
-        return
+    for known in part.modifiers:
+        if isinstance(known, BooleanModifier) and (known.name == NAME or known.collection == cutters):
+            if known.collection is None:  # the one it had was deleted
+                known.operand_type, known.collection = "COLLECTION", cutters
+            return
     modifier = part.modifiers.new(NAME, "BOOLEAN")
     assert isinstance(modifier, BooleanModifier)
     modifier.operation = "DIFFERENCE"
@@ -54,6 +62,22 @@ def ensure_boolean(part: Object, cutters: Collection) -> None:
     modifier.collection = cutters
     modifier.solver = best_solver()  # type: ignore[assignment]
     modifier.show_viewport = modifier.show_render = modifier.show_expanded = False
+
+
+def findings_on_cutters(building: Object) -> tuple[Finding, ...]:
+    """Tell of what lies among the cutters and cuts nothing, because it is no mesh."""
+    cutters: Collection | None = building_data(building).cutters
+    return tuple(
+        Finding(
+            Severity.WARNING,
+            "cutter-no-mesh",
+            "",
+            f"{item.name} lies among the cutters and cuts nothing, because it is no mesh",
+            "select it and choose Object > Convert > Mesh",
+        )
+        for item in (cutters.all_objects if cutters is not None else ())
+        if item.type in OTHER_SHAPES
+    )
 
 
 def _world_box(corners: Box, item: Object) -> Box:
@@ -83,7 +107,7 @@ def switch_booleans(scene: Scene, depsgraph: Depsgraph) -> None:
     """Switch each part's Boolean modifier on where a cutter reaches the part, and off elsewhere."""
     boxes: dict[Collection, list[Box]] = {}
     for kit in kits_in(scene):
-        for part in kit.objects:
+        for part in parts_of(kit_data(kit).building):
             modifier: Modifier | None = part.modifiers.get(NAME)
             if not isinstance(modifier, BooleanModifier) or modifier.collection is None:
                 continue

@@ -22,7 +22,7 @@ from halfbat.findings import Severity
 from .finding_places import MarkedPlace, marked_places
 from .modifiers import kits_in
 from .properties import building_data, kit_data, part_data
-from .standing import ASSEMBLED, PLATES
+from .standing import ASSEMBLED, PLATES, parts_of
 
 SIZE_PT = 12
 INK = (1.0, 1.0, 1.0, 1.0)
@@ -76,14 +76,16 @@ class Label:
         return replace(self, x=x, y=y)
 
 
-def numbers_seen(view: RegionView3D, region: Region) -> list[tuple[str, float, float]]:
+def numbers_seen(
+    view: RegionView3D, region: Region, space: SpaceView3D | None = None
+) -> list[tuple[str, float, float]]:
     """Return number and place in the region of each part whose number is to be shown and that faces the viewer.
 
-    The nearest come first.
+    The nearest come first. Parts that are not seen in the view's space, as in local view, are left out.
     """
     eye = view.view_matrix.inverted()
     found = []
-    for item, look in _numbered():
+    for item, look in _numbered(space):
         if look == ASSEMBLED and part_data(item).kind in INNER_KINDS:
             continue
         box = [Vector(corner) for corner in item.bound_box]
@@ -98,14 +100,17 @@ def numbers_seen(view: RegionView3D, region: Region) -> list[tuple[str, float, f
     return [(number, x, y) for _, number, x, y in sorted(found)]
 
 
-def _numbered() -> Iterator[tuple[Object, str]]:
+def _numbered(space: SpaceView3D | None) -> Iterator[tuple[Object, str]]:
     """Yield the parts of this scene that are to show their numbers, and how their kit is looked at."""
     for kit in kits_in(bpy.context.scene):
         building: Object | None = kit_data(kit).building
         if building is None or not building_data(building).numbers:
             continue
         look = building_data(building).look
-        yield from ((item, look) for item in kit.objects if part_data(item).number and item.visible_get())
+        layer = bpy.context.view_layer
+        for item in parts_of(building):
+            if item.visible_get(view_layer=layer, viewport=space):
+                yield item, look
 
 
 def clear_of_each_other(labels: Iterable[Label]) -> list[Label]:
@@ -145,7 +150,7 @@ def draw() -> None:
             plates.append(_label(name, found[0].x, found[0].y, size))
     for place in marked_places(context):
         _draw_place(region, view, place, size)
-    labels = [_label(number, x, y, size) for number, x, y in numbers_seen(view, region)]
+    labels = [_label(number, x, y, size) for number, x, y in numbers_seen(view, region, space)]
     for label in clear_of_each_other([*labels, *plates]):
         _write(label, size, INK if label in labels else PLATE_INK)
 
@@ -154,7 +159,7 @@ def plates_seen() -> Iterator[tuple[str, list[Vector]]]:
     """Yield name and corners in the world of each plate that parts lie on."""
     for kit in kits_in(bpy.context.scene):
         building: Object | None = kit_data(kit).building
-        item = next((part for part in kit.objects if part_data(part).number), None)
+        item = next(iter(parts_of(building)), None) if building is not None else None
         if building is None or item is None or building_data(building).look != PLATES:
             continue
         frame = item.parent.matrix_world @ item.matrix_parent_inverse if item.parent else Matrix.Identity(4)

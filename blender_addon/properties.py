@@ -126,6 +126,9 @@ class HALFBAT_PG_part(PropertyGroup):
         description="Its ways apart and to its plate as they were last written into its drivers",
     )
     driven: BoolProperty(name="Driven", description="It was given its drivers; what became of them is the maker's")
+    stands: FloatVectorProperty(
+        name="Stands", size=16, description="Where it stands in the building's frame, as a matrix of Blender units"
+    )
     made_of: StringProperty(name="Made of", description="Digest of its shape as it was made")
     coloured_of: StringProperty(name="Coloured of", description="Digest of its shape as it was coloured")
     bricks: IntProperty(name="Bricks", description="Facing bricks on one piece")
@@ -138,7 +141,6 @@ class HALFBAT_PG_kit(PropertyGroup):
     building: PointerProperty(type=Object, name="Building", description="Building the kit was made from")
     fingerprint: StringProperty(name="Made from", description="Digest of the mesh and the settings it was made from")
     settings_digest: StringProperty(name="Settings", description="Digest of the settings alone")
-    display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
     plates: StringProperty(name="Plates", description="Names, places and sizes of its plates, mm of the model")
     stands_on: PointerProperty(type=Object, name="Stands on", description="Building on whose walls its objects stand")
 
@@ -236,6 +238,7 @@ class HALFBAT_PG_building(PropertyGroup):
         default=True,
     )
     part_index: IntProperty(name="Part", description="Part chosen in the list")
+    display_before: StringProperty(name="Display", description="How the building was drawn before the kit was made")
     collection: PointerProperty(type=Collection, name="Kit", description="Collection of the kit's parts")
     cutters: PointerProperty(
         type=Collection, name="Cutters", description="What lies in this collection is cut out of the parts"

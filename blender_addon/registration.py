@@ -39,6 +39,7 @@ from .panels import walls as wall_panels
 
 OPERATORS: tuple[type, ...] = (
     building_operators.HALFBAT_OT_use_as_building,
+    building_operators.HALFBAT_OT_bring_back_building,
     building_operators.HALFBAT_OT_forget_building,
     example.HALFBAT_OT_add_example_building,
     kit_file.HALFBAT_OT_load_kit_file,

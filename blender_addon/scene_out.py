@@ -22,6 +22,7 @@ from .mesh_in import building_frame, metres_per_unit
 from .modifiers import ensure_boolean, ensure_cutters
 from .properties import building_data, kit_data, part_data, words_of_finding
 from .rows import Row, fill, kept
+from .standing import parts_of
 
 NOWHERE: Mapping[Finding, Place] = MappingProxyType({})
 
@@ -40,11 +41,9 @@ def kit_collection(building: Object) -> Collection | None:
 
 def part_objects(building: Object) -> dict[str, Object]:
     """Return the part objects of a building's kit by number; of copies the maker made, the one they copied."""
-    collection = kit_collection(building)
     found: dict[str, Object] = {}
-    for item in sorted(collection.objects if collection else (), key=lambda item: item.name):
-        if part_data(item).number:
-            found.setdefault(part_data(item).number, item)
+    for item in sorted(parts_of(building), key=lambda item: item.name):
+        found.setdefault(part_data(item).number, item)
     return found
 
 
@@ -74,6 +73,7 @@ def show_kit(
     only_changed : bool
         Leave the meshes of parts as they are that were made of the same before.
     """
+    taken_apart = kit_collection(building) is None
     collection = _ensure_collection(building, f"{kit.name} kit", scene)
     cutters = ensure_cutters(building, scene)
     to_units = 1.0 / (kit.scale.mm_per_m * metres_per_unit(scene))
@@ -81,6 +81,8 @@ def show_kit(
     inverse = building.matrix_world.inverted_safe() @ building_frame(building.matrix_world)
     for part in kit.parts:
         shown = before.pop(part.number, None) or _new_object(part, collection)
+        if taken_apart or not len(shown.users_collection):  # the collection it was in may have been deleted
+            _move_to(shown, collection)
         made_of = digest_of(part.solid).hex()
         if not only_changed or part_data(shown).made_of != made_of:
             _fill_mesh(shown, part.solid)
@@ -100,7 +102,7 @@ def remove_kit(building: Object) -> int:
     collection = kit_collection(building)
     if collection is None:
         return 0
-    building.display_type = kit_data(collection).display_before or "TEXTURED"
+    show_as_before(building)
     parts = list(part_objects(building).values())
     count = len(parts)
     _remove_objects(parts)
@@ -108,6 +110,10 @@ def remove_kit(building: Object) -> int:
         for scene in bpy.data.scenes:
             if collection in scene.collection.children_recursive and thing.name not in scene.collection.objects:
                 scene.collection.objects.link(thing)
+    for child in list(collection.children):
+        for scene in bpy.data.scenes:
+            if collection in scene.collection.children_recursive and child.name not in scene.collection.children:
+                scene.collection.children.link(child)
     bpy.data.collections.remove(collection)
     fill(building_data(building).findings, ())
     return count
@@ -119,7 +125,8 @@ def _ensure_collection(building: Object, name: str, scene: Scene) -> Collection:
         collection = bpy.data.collections.new(name)
         building_data(building).collection = collection
         kit_data(collection).building = building
-        kit_data(collection).display_before = building.display_type
+        if not building_data(building).display_before:
+            building_data(building).display_before = building.display_type
         # The skins lie exactly in the building's faces; drawn as wires it shows without flickering through them.
         building.display_type = "WIRE"
     if not collection.name.startswith(name):  # Blender adds .001 where two kits have one name
@@ -127,6 +134,35 @@ def _ensure_collection(building: Object, name: str, scene: Scene) -> Collection:
     if collection not in scene.collection.children_recursive:
         scene.collection.children.link(collection)
     return collection
+
+
+def show_as_before(building: Object) -> None:
+    """Draw a building again as it was drawn before its kit was made."""
+    data = building_data(building)
+    if data.display_before:
+        building.display_type = data.display_before
+        data.display_before = ""
+
+
+def settle_parts(building: Object) -> None:
+    """Put a building right whose kit was deleted by hand, and parts whose building was scaled or has scale applied."""
+    if kit_collection(building) is None:
+        show_as_before(building)
+        return
+    inverse = building.matrix_world.inverted_safe() @ building_frame(building.matrix_world)
+    for item in parts_of(building):
+        same = np.allclose(np.array(item.matrix_parent_inverse), np.array(inverse), rtol=1e-5, atol=1e-5)
+        if item.parent == building and not same and any(part_data(item).stands):
+            with put_in_place(item):
+                _stand_in(item, building, inverse, Matrix(np.array(part_data(item).stands).reshape(4, 4).tolist()))
+
+
+def _move_to(shown: Object, collection: Collection) -> None:
+    for other in list(shown.users_collection):
+        if other != collection:
+            other.objects.unlink(shown)
+    if shown.name not in collection.objects:
+        collection.objects.link(shown)
 
 
 def _new_object(part: Part, collection: Collection) -> Object:
@@ -163,6 +199,7 @@ def _stand_in(shown: Object, building: Object, inverse: Matrix, place: Matrix) -
         shown.matrix_parent_inverse = inverse
     if shown.matrix_basis != place:
         shown.matrix_basis = place
+    part_data(shown).stands = np.array(place).ravel().tolist()
 
 
 def _describe(shown: Object, part: Part, building: Object) -> None:

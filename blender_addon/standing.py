@@ -29,6 +29,24 @@ SLIDERS: Mapping[str, str] = MappingProxyType(
 """Names of the custom properties of a building, and what they say of themselves."""
 
 
+def parts_of(building: Object) -> list[Object]:
+    """Return the objects that are parts of a building, copies of them too, in whatever collection they are.
+
+    Parts that came with a building from another file belong to that one; their meshes cannot be written.
+    """
+    data: Any = building.halfbat  # type: ignore[attr-defined]
+    collection = data.collection
+    own = collection is not None and collection.halfbat_kit.building == building
+    found: dict[Any, None] = dict.fromkeys([*(collection.all_objects if own else ()), *building.children])
+    return [
+        item
+        for item in found
+        if item.halfbat_part.number
+        and item.halfbat_part.building == building
+        and (building.library is not None or (item.library is None and item.override_library is None))
+    ]
+
+
 def ensure_sliders(building: Object) -> None:
     """Give a building its sliders where it has none."""
     for name, text in SLIDERS.items():

@@ -29,8 +29,23 @@ def building_of(context: Context) -> Object | None:
         return None
     if building_data(active).is_building:
         return active
-    building: Object | None = active.parent if placed_data(active).kind else part_data(active).building
-    return building if building is not None and building_data(building).is_building else None
+    building = _building_behind(active)
+    if building is None or not building_data(building).is_building:
+        return None
+    return building if len(building.users_collection) or building.library is not None else None
+
+
+def lost_building(context: Context) -> Object | None:
+    """Return the building of the active object where that was deleted from every scene; None where it was not."""
+    active = context.active_object
+    building = None if active is None else _building_behind(active)
+    return building if building is not None and building != building_of(context) else None
+
+
+def _building_behind(item: Object) -> Object | None:
+    """Return the building that something stands on or is a part of, whether or not it is in a scene."""
+    building: Object | None = item.parent if placed_data(item).kind else part_data(item).building
+    return building
 
 
 def required_building(context: Context) -> Object:

@@ -12,7 +12,7 @@ from ..reporting import Result
 from ..rows import kept
 from ..scene_out import kit_collection
 from ..settings_io import read_groups, write_groups
-from ..target import poll_object_mode, poll_own
+from ..target import lost_building, poll_object_mode, poll_own
 
 FORBIDDEN_IN_NAMES = str.maketrans(dict.fromkeys('/\\:*?"<>|', "-"))
 
@@ -67,6 +67,34 @@ class HALFBAT_OT_use_as_building(Operator):
             self.report({"WARNING"}, f"{active.name} is a building now, but {reason}")
         else:
             self.report({"INFO"}, f"{active.name} is a building of {len(kept(data.walls))} walls now")
+        return {"FINISHED"}
+
+
+class HALFBAT_OT_bring_back_building(Operator):
+    """Put a building into the scene again that was deleted while its kit stayed."""
+
+    bl_idname = "halfbat.bring_back_building"
+    bl_label = "Bring Building Back"
+    bl_description = "Put the building of this part into the scene again, with all that was set for it"
+    bl_options = {"REGISTER", "UNDO"}
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Allow parts whose building was deleted."""
+        if lost_building(context) is None:
+            cls.poll_message_set("Select a part whose building was deleted")
+            return False
+        return poll_object_mode(cls, context)
+
+    def execute(self, context: Context) -> Result:
+        """Link it where new objects go."""
+        building = lost_building(context)
+        assert building is not None
+        context.collection.objects.link(building)
+        for other in context.selected_objects:
+            other.select_set(False)
+        building.select_set(True)
+        context.view_layer.objects.active = building
         return {"FINISHED"}
 
 

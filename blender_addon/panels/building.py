@@ -12,10 +12,11 @@ from ..mesh_in import metres_per_unit
 from ..properties import building_data
 from ..reporting import capital
 from ..settings_io import read_settings
-from ..target import building_of, required_building, why_not_own
+from ..target import building_of, lost_building, required_building, why_not_own
 from .base import BUILDING, BuildingTab, Tab, draw_text, form
 from .lengths import draw_sizes
 
+DELETED = "{} was deleted. Bring it back, or delete its parts too."
 STEPS = (
     ("Model the building plainly at full size: upright walls, plane roofs, closed at the top.", "EDITMODE_HLT"),
     ("Select it and press the button below.", "HOME"),
@@ -39,6 +40,10 @@ class HALFBAT_PT_first_steps(Tab):
     def draw(self, context: Context) -> None:
         """Draw the steps and the three ways to begin."""
         layout = self.layout
+        lost = lost_building(context)
+        if lost is not None:
+            draw_text(layout, context, DELETED.format(lost.name), "ERROR")
+            layout.operator("halfbat.bring_back_building", icon="LOOP_BACK")
         for text, icon in STEPS:
             draw_text(layout, context, text, icon)
         column = layout.column(align=True)

@@ -255,7 +255,9 @@ def keeps_sides(outline_mm: Outline, moved_mm: Outline, least_mm: float) -> bool
 
 def area_mm2(*rings_mm: Outline) -> float:
     """Area of a union of rings, holes running clockwise, in square millimetres."""
-    figure = Figure((Layer.union(rings_mm, 0),))
+    # A building may stand far from the origin. Moved by whole millimetres its corners are the same on the grid.
+    begins = np.floor(np.concatenate([np.asarray(ring) for ring in rings_mm]).min(axis=0))
+    figure = Figure((Layer.union([np.asarray(ring) - begins for ring in rings_mm], 0),))
     return float(decompose(figure).twice_area.sum()) / 2 / 1e8
 
 

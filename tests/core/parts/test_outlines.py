@@ -91,3 +91,10 @@ def test_at_a_flat_inner_corner_a_side_set_back_by_less_stops():
     inward = np.array([-face[1], face[0]])
     over = [p for p in ring if (p - plan[1]) @ face > 0.01 and p[1] < 5]
     assert min(float((p - plan[1]) @ inward) for p in over) == pytest.approx(1.3)
+
+
+def test_an_area_is_the_same_however_far_from_the_origin() -> None:
+    square = np.array([[0.0, 0.0], [40.0, 0.0], [40.0, 30.0], [0.0, 30.0]])
+    hole = np.array([[10.0, 10.0], [10.0, 20.0], [20.0, 20.0], [20.0, 10.0]])
+    for off in (0.0, 5e3, -4e6):
+        assert area_mm2(square + off, hole + off) == pytest.approx(1100.0)
