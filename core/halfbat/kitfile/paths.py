@@ -56,7 +56,9 @@ def told_place(request: SeamRequest | CableRunRequest) -> dict[str, Any]:
 
 def _words(point: list[Any]) -> tuple[str, str]:
     along, up = (
-        f"{value:.6f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value).replace(";", " ")
+        f"{round(float(value), 6):.12g} m"
+        if isinstance(value, int | float) and not isinstance(value, bool)
+        else str(value).replace(";", " ")
         for value in point
     )
     return along, up

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from halfbat.parts.bent_line import BentLine, Box, Point, from_box_mm
 from halfbat.parts.covers import SADDLE_ABOVE_MM, SADDLE_BEYOND_MM, SADDLE_LENGTH_MM, SIDE_SHARE, Piece, tabbed_solid
-from halfbat.parts.tabs import INTO_PART_MM, TAB_THICKNESS_MM, Tab, number_tab
+from halfbat.parts.tabs import TAB_THICKNESS_MM, Tab, number_tab
 from halfbat.settings import Settings
 from halfbat.solids.grid import to_grid, to_mm
 from halfbat.solids.solid import Solid
@@ -143,8 +143,9 @@ def _tab(line: BentLine, number: str, half: float, settings: Settings, *, at_foo
     """Stand a tab beside the line or at an end of it, where the line is furthest from it, and say where on the wall."""
     drawn = number_tab(number, settings.mark.resin_height_mm, settings.resin)
     best: tuple[float, Tab, Box] | None = None
-    for place, quarters in _tab_spots(line, drawn, half, at_foot=at_foot):
-        tab = (drawn if quarters < 2 else _upside_down(drawn)).placed(quarters, place)
+    for place, quarters, beyond in _tab_spots(line, drawn, half, at_foot=at_foot):
+        held = _with_longer_neck(drawn, beyond) if beyond else drawn
+        tab = (held if quarters < 2 else _upside_down(held)).placed(quarters, place)
         ring = np.concatenate([tab.plate, [place]])
         u, v = line.points[0][0] - ring[:, 1], line.points[0][1] + ring[:, 0]
         there = (float(u.min()), float(v.min()), float(u.max()), float(v.max()))
@@ -163,12 +164,21 @@ def _upside_down(tab: Tab) -> Tab:
     return replace(tab, strokes=tuple(2 * middle - ring for ring in tab.strokes))
 
 
-def _tab_spots(line: BentLine, tab: Tab, half: float, *, at_foot: bool) -> Iterator[tuple[tuple[float, float], int]]:
-    """Yield where a tab may meet the line, in the frame of covers, and by how many quarters it is turned."""
+def _with_longer_neck(tab: Tab, beyond_mm: float) -> Tab:
+    """Let the neck of a tab reach further into its part."""
+    neck = tab.neck.copy()
+    neck[neck[:, 0] > 0, 0] += beyond_mm
+    return replace(tab, neck=neck)
+
+
+def _tab_spots(
+    line: BentLine, tab: Tab, half: float, *, at_foot: bool
+) -> Iterator[tuple[tuple[float, float], int, float]]:
+    """Yield where a tab may meet the line, in the frame of covers, its quarter turns and what its neck is longer by."""
     (u0, v0), ways = line.points[0], line.directions
     foot = 0.0, 0.0
     if at_foot and abs(ways[0][0]) < _LEVEL:
-        yield foot, 0
+        yield foot, 0, 0.0
     tall = float(np.ptp(tab.plate[:, 1]))
     order = sorted(range(len(ways)), key=lambda k: -float(np.hypot(*np.subtract(line.points[k + 1], line.points[k]))))
     for k in order:
@@ -182,10 +192,11 @@ def _tab_spots(line: BentLine, tab: Tab, half: float, *, at_foot: bool) -> Itera
                 continue
             for quarters in (1, 3) if upright else (0, 2):
                 along, up = _TAB_WAYS[quarters]
-                yield (round(v + up * half - v0, 3), round(u0 - u - along * half, 3)), quarters
+                yield (round(v + up * half - v0, 3), round(u0 - u - along * half, 3)), quarters, 0.0
     for end, (u, v) in ((0, line.points[0]), (1, line.points[-1])):
         way = -ways[0] if end == 0 else ways[-1]
         for quarters in sorted(_TAB_WAYS, key=lambda q: -float(way @ np.array(_TAB_WAYS[q]))):
             along, up = _TAB_WAYS[quarters]
-            into = 0.0 if abs(way @ np.array((along, up))) > 1 - _LEVEL else half - INTO_PART_MM / 2
-            yield (round(v + up * into - v0, 3), round(u0 - u - along * into, 3)), quarters
+            # The neck of a tab that does not go on straight from the end begins at the middle of that.
+            away = 0.0 if way @ np.array((along, up)) > 1 - _LEVEL else half
+            yield (round(v + up * away - v0, 3), round(u0 - u - along * away, 3)), quarters, away

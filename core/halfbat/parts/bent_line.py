@@ -20,6 +20,7 @@ CHORD_DEG = 30.0
 """Largest turn between two chords of a rounded bend."""
 GRID_DECIMALS = 3
 _SAME = 1e-6
+_NEAR_MM = 2e-3
 _FAR_MM = 1e6
 
 
@@ -65,7 +66,8 @@ class BentLine:
     def at(self, s: float) -> Point:
         """Return the place at a length along it, on the grid."""
         leg = self._leg(s)
-        u, v = self.array[leg] + (s - self.stations[leg]) * self.directions[leg]
+        along = min(max(s, 0.0), self.length_mm) - self.stations[leg]
+        u, v = self.array[leg] + along * self.directions[leg]
         return round(float(u), GRID_DECIMALS), round(float(v), GRID_DECIMALS)
 
     def beside_at(self, s: float, t: float) -> Point:
@@ -83,11 +85,10 @@ class BentLine:
 
     def part(self, low_mm: float, high_mm: float) -> BentLine:
         """Return the stretch between two lengths along it."""
-        inner = [
-            p for p, s in zip(self.points, self.stations.tolist(), strict=True) if low_mm + _SAME < s < high_mm - _SAME
-        ]
-        points = [self.at(low_mm), *inner, self.at(high_mm)]
-        return BentLine(tuple(points))
+        # A bend that an end lies on, but for rounding, is that end.
+        low, high = low_mm + _NEAR_MM, high_mm - _NEAR_MM
+        inner = [p for p, s in zip(self.points, self.stations.tolist(), strict=True) if low < s < high]
+        return BentLine((self.at(low_mm), *inner, self.at(high_mm)))
 
     def beside(self, t: float) -> Array:
         """Return the line moved to its left (t above zero) or right, mitred at its bends, shape (K, 2)."""
@@ -185,8 +186,10 @@ def rounded(points: Sequence[Point], radius_mm: float, least_mm: float) -> BentL
             cos, sin = np.cos(angle), np.sin(angle)
             spoke = (begin - middle) / np.cos(half)
             found.append(middle + np.array([cos * spoke[0] - sin * spoke[1], sin * spoke[0] + cos * spoke[1]]))
-    found.append(at[-1])
-    return BentLine(tuple((round(float(u), GRID_DECIMALS), round(float(v), GRID_DECIMALS)) for u, v in found))
+    inner = [(round(float(u), GRID_DECIMALS), round(float(v), GRID_DECIMALS)) for u, v in found[1:]]
+    # The ends keep their height, which may be that of the wall.
+    ends = [(round(float(u), GRID_DECIMALS), float(v)) for u, v in at[[0, -1]]]
+    return BentLine((ends[0], *inner, ends[1]))
 
 
 def apart_mm(one: Sequence[Point], other: Sequence[Point]) -> float:

@@ -69,14 +69,14 @@ def _request(
     if not path:
         return straight
     require_seam(path, top_mm(path[-1][0]), scale, wall.where)
-    corners = _on_pixels(path, wall)
+    corners = on_pixels(path, wall)
     if len(corners) == 2:
         return replace(straight, position_mm=corners[0][0])
     line = bent_line(corners, settings.seam.cover_width_mm, scale, wall.where)
     return CutRequest(line.points[0][0], SeamStyle.CABLE_RUN, line)
 
 
-def _on_pixels(path: tuple[Point, ...], wall: WallRun) -> tuple[Point, ...]:
+def on_pixels(path: tuple[Point, ...], wall: WallRun) -> tuple[Point, ...]:
     """Set the corners of a path on pixels, as straight cuts are, and its ends on the foot and the top of the bricks."""
     along, up = np.array(path).T
     levels = np.clip(wall.lattice_v.round(up), 0.0, wall.height_mm)

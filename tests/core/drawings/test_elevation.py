@@ -5,8 +5,11 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import pytest
 
+from covered_kits import kit_of_box
 from halfbat.drawings.elevation import elevation, elevation_size
 from halfbat.drawings.svg import svg_bytes
+from halfbat.parts.bent_line import apart_mm
+from halfbat.settings import CableRunRequest
 from made_kits import l_shape, long_box, wired_box
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -116,3 +119,26 @@ def test_bricks_are_written_by_course_not_by_brick():
     laying = kit.plan.walls[0].facing.laying
     assert len(bond.findall(f"{SVG}path")) == 1 + len(set(laying.course_pattern.tolist()))
     assert len(list(bond)) == 1 + laying.courses
+
+
+BENT = "2 m, foot; 2 m, 12 courses; 5 m, 12 courses; 5 m, top"
+
+
+@pytest.mark.parametrize("made_as", ["printed", "wire"])
+def test_a_run_that_bends_is_drawn_where_it_is_and_numbers_keep_off_it(made_as):
+    runs = (CableRunRequest("A", "2 m", BENT, seam=True), CableRunRequest("A", "6 m", "6 m, 1 m; 6 m, 2 m; 7 m, 2 m"))
+    kit = kit_of_box(cable_runs=runs, seam__cover_made_as=made_as)
+    root, size = drawn(kit), float(elevation_size(kit))
+    line = kit.plan.walls[0].seams.cuts[0].bent
+    if made_as == "wire":
+        wires = of_style(root, "wire")
+        assert sorted(len(wire) for wire in wires) == sorted([len(line.points), 5])
+    else:
+        covers = np.concatenate(of_style(root, "cover"))
+        assert covers[:, 0].min() == pytest.approx((20.0 - 0.9) * size, abs=0.1)
+    labels = {text.text: text for text in root.iter(f"{SVG}text") if text.text in ("WA1", "WA2")}
+    assert len(labels) == 2
+    for text in labels.values():
+        x, y = map(float, re.findall(r"-?[\d.]+", text.get("transform"))[:2])
+        spot = x / size, -y / size
+        assert apart_mm([spot, spot], line.points) > 3.0

@@ -104,7 +104,8 @@ def check_stretches(subject: Subject) -> tuple[Finding, ...]:
     thickness = subject.thickness_mm
     step = subject.size_mm[2] / len(subject.slices)
     thin = (thickness > 0) & (thickness < limit - step)
-    across = THIN_STRETCH_MM / subject.slice_grid.pitch_mm[0]
+    # On a part that lies aslant, as the saddle of a cable run may, pixels make a width more of up to one of them.
+    across = THIN_STRETCH_MM / subject.slice_grid.pitch_mm[0] + 1
     wide = opened(thin, across)
     if not wide.any():
         return ()
