@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from shapely import Point, Polygon, box, unary_union
 from shapely.affinity import affine_transform
@@ -27,6 +27,8 @@ from solids_help import assert_printable_solid
 from wall_samples import wall_run
 
 SCALE = parse_scale("1:76.2")
+PATIENT = [HealthCheck.too_slow, HealthCheck.filter_too_much]
+"""Paths without room are left out, and solids take their time on a busy machine."""
 
 
 def made(corners, width=1.0):
@@ -67,7 +69,7 @@ def planned(case):
     return line, seams
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100, deadline=None, suppress_health_check=PATIENT)
 @given(seam_cases())
 def test_panels_and_the_gap_tile_the_wall_and_the_cover_hides_it_everywhere(case):
     wall, _, gap, width, _ = case
@@ -92,7 +94,7 @@ def test_panels_and_the_gap_tile_the_wall_and_the_cover_hides_it_everywhere(case
             assert hidden.buffer(1e-6).contains(spot.buffer(min(gap / 2 + 0.2, width / 2) - 1e-3).intersection(whole))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40, deadline=None, suppress_health_check=PATIENT)
 @given(seam_cases(), st.booleans(), st.floats(0.0, 0.4))
 def test_the_cover_of_a_seam_is_one_closed_solid_over_its_line(case, marked, lifted):
     _, _, gap, width, _ = case
@@ -111,7 +113,7 @@ def test_the_cover_of_a_seam_is_one_closed_solid_over_its_line(case, marked, lif
         assert aside.buffer(2e-3).contains(there)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100, deadline=None, suppress_health_check=PATIENT)
 @given(free_corners(90.0, 50.0), st.sampled_from((0.5, 1.0, 2.0)), st.sampled_from((0.3, 0.6, 1.5)))
 def test_any_path_is_made_or_refused(corners, width, height):
     line = made(corners, width)
@@ -128,7 +130,7 @@ def test_any_path_is_made_or_refused(corners, width, height):
     assert not any(low < s + half - 1e-6 and s - half + 1e-6 < high for s in places for low, high in zones)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60, deadline=None, suppress_health_check=PATIENT)
 @given(free_corners(90.0, 50.0), st.floats(12.0, 60.0), st.floats(12.0, 60.0), st.booleans())
 def test_pieces_fit_the_printer_and_meet_end_to_end(corners, room_x, room_y, turned):
     line = made(corners)
@@ -146,7 +148,7 @@ def test_pieces_fit_the_printer_and_meet_end_to_end(corners, room_x, room_y, tur
         assert any(a <= room_x + 1e-6 and b <= room_y + 1e-6 for a, b in ways)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40, deadline=None, suppress_health_check=PATIENT)
 @given(free_corners(90.0, 50.0), st.floats(0.1, 0.9), st.floats(0.3, 1.8))
 def test_what_it_passes_over_is_hollowed_out_right_across(corners, where, wide):
     line = made(corners)
@@ -162,7 +164,7 @@ def test_what_it_passes_over_is_hollowed_out_right_across(corners, where, wide):
     assert there - here >= 0.8 * wide * 1.0 - 0.02
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100, deadline=None, suppress_health_check=PATIENT)
 @given(free_corners(90.0, 50.0), st.data())
 def test_a_part_of_a_line_lies_on_the_line(corners, data):
     line = BentLine(corners)
