@@ -13,16 +13,17 @@ import numpy as np
 from bpy.types import Object, Scene
 from mathutils import Matrix
 
-from halfbat.sites.wall_names import GONE, Followed, WallLine, follow_walls, renamed, wall_lines
+from halfbat.sites.wall_names import GONE, Followed, WallLine, follow_walls, renamed, renumbered, wall_lines
 from halfbat.sites.walls import Sites
 from halfbat.units import LengthStyle
 
 from .mesh_in import building_frame, metres_per_unit
 from .placed import needs_objects, placed_on, remember, request_from, request_of, write_request
 from .placed_properties import PLACED_CLASSES, placed_data
-from .properties import building_data
+from .properties import building_data, part_data
 from .request_properties import REQUEST_CLASSES
 from .settings_io import read_requests, write_requests
+from .standing import parts_of
 from .walls import keep_walls
 
 LOST = "The wall it stood on is gone, and it is left out of the kit. Move it onto a wall"
@@ -58,6 +59,7 @@ def keep_to_walls(building: Object, sites: Sites, scene: Scene) -> str:
         style: LengthStyle = "imperial" if scene.unit_settings.system == "IMPERIAL" else "metric"
         _rename_lists(building, followed, sites, style)
         _rename_placed(building, followed, sites, style)
+        _rename_parts(building, followed)
         keep_walls(building, [site.wall for site in sites.walls])
         word = followed.told()
     gone = [
@@ -99,6 +101,21 @@ def _rename_lists(building: Object, followed: Followed, sites: Sites, style: Len
         after = renamed(before, followed, sites, style)
         if after != before:
             write_requests(building, name, after)
+
+
+def _rename_parts(building: Object, followed: Followed) -> None:
+    """Let parts be known again by the numbers they will have, with their materials, modifiers and places."""
+    changed = []
+    for item in parts_of(building):
+        data = part_data(item)
+        number, wall = renumbered(data.number, data.wall, followed)
+        if number != data.number:
+            if item.name == data.number:
+                changed.append((item, number))
+                item.name = f"{number} {building.name}"  # out of the way of those that take each other's names
+            data.number, data.wall = number, wall
+    for item, number in changed:
+        item.name = number
 
 
 def _rename_placed(building: Object, followed: Followed, sites: Sites, style: LengthStyle) -> None:

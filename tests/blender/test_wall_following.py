@@ -167,3 +167,25 @@ def test_a_finish_set_in_edit_mode_right_after_a_bay_was_built_goes_to_the_wall_
     settle(addon)
     assert summary(addon, dressed)[0] == [("B", "ashlar"), ("F", "ashlar"), ("G", "weatherboard")]
     assert [wall.name for wall in dressed.halfbat.walls] == list("ABCDEFGH")
+
+
+def test_materials_and_modifiers_of_parts_follow_their_wall(addon, dressed) -> None:
+    bpy.ops.halfbat.make_kit()
+    own = addon("scene_out").part_objects(dressed)
+    blue = bpy.data.materials.new("Engineering blue")
+    own["WC1"].data.materials[0] = blue
+    own["WC1"].modifiers.new("Mine", "BEVEL").show_viewport = False
+    rebuild(dressed, SIDE_BAY)
+    bpy.context.view_layer.objects.active = dressed
+    bpy.ops.halfbat.make_kit()
+    now = addon("scene_out").part_objects(dressed)
+    assert now["WG1"] == own["WC1"]
+    assert now["WG1"].name == "WG1" and now["WC1"].name == "WC1"
+    assert now["WG1"].data.materials[0] == blue
+    assert "Mine" in now["WG1"].modifiers and "Mine" not in now["WC1"].modifiers
+    rebuild(dressed, BOX)
+    bpy.ops.halfbat.make_kit()
+    again = addon("scene_out").part_objects(dressed)
+    assert again["WC1"] == own["WC1"]
+    assert again["WC1"].data.materials[0] == blue
+    assert not [item for item in bpy.data.objects if "gone" in item.name]

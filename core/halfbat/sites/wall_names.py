@@ -178,6 +178,26 @@ def renamed(
     return tuple(dict.fromkeys(made)) if followed.changes else tuple(made)
 
 
+def renumbered(number: str, wall: str, followed: Followed) -> tuple[str, str]:
+    """Return number and wall of a part as they are after its wall got another letter, so that it is known again.
+
+    Parameters
+    ----------
+    number : str
+        Letter of the kind, letter of the wall, and what follows.
+    wall : str
+        Letter of the wall it was made for; empty for a part of no wall.
+    followed : Followed
+        What became of the walls. Of several in place of one the first counts; parts of a wall that is gone keep theirs
+        with `GONE`, so that no other wall takes what the maker did to them.
+    """
+    found = followed.successors.get(wall)
+    if found is None or number[1 : 1 + len(wall)] != wall:
+        return number, wall
+    now = found[0].letter if found else wall.removesuffix(GONE) + GONE
+    return number[0] + now + number[1 + len(wall) :], now
+
+
 def _renamed(asked: Any, followed: Followed, sites: Sites, style: LengthStyle) -> list[Any]:  # noqa: ANN401
     found = followed.successors.get(getattr(asked, "wall", ""))
     if found is None:

@@ -16,7 +16,7 @@ from halfbat.settings import (
     SeamRequest,
     Settings,
 )
-from halfbat.sites.wall_names import GONE, follow_walls, renamed, wall_lines
+from halfbat.sites.wall_names import GONE, follow_walls, renamed, renumbered, wall_lines
 from halfbat.sites.walls import sites_of
 
 BOX = [[0, 0], [8, 0], [8, 5], [0, 5]]
@@ -143,3 +143,11 @@ def test_a_run_that_bends_keeps_all_its_corners_and_what_stands_on_slopes_is_lef
         CableRunRequest("E", "1 m", path="1 m, foot; 1 m, 12 courses; 2 m, 12 courses; 2 m, top"),
         light,
     )
+
+
+def test_parts_of_walls_are_known_again_by_the_numbers_they_will_have() -> None:
+    found = followed(BOX, WITH_BAY)
+    assert renumbered("WB12", "B", found) == ("WF12", "F")
+    assert renumbered("WA1", "A", found) == ("WA1", "A")
+    assert renumbered("S1", "", found) == ("S1", "")
+    assert renumbered("WC1", "C", followed(WITH_BAY, BOX)) == ("WC (gone)1", "C (gone)")
