@@ -9,7 +9,7 @@ from bpy.types import Context, Mesh, Object, Operator
 
 from halfbat.errors import KitError
 from halfbat.settings.features import FINISH_CHOICES
-from halfbat.sites.faces import WallBand, bands_of, finishes_of
+from halfbat.sites.faces import WallBand, bands_of, bared, finishes_of
 
 from ..following import sites_for, state
 from ..mesh_in import building_frame, metres_per_unit
@@ -17,9 +17,11 @@ from ..properties import building_data
 from ..reporting import Result, refuse
 from ..request_properties import index_name
 from ..rows import add_row, kept
+from ..settings_io import read_requests, write_requests
 from ..target import why_not_own
 from ..wall_following import keep_to_walls
 
+BRICK = "brick"
 LAYER = "halfbat_finish"
 """Attribute of the mesh's faces that says which finish was set there: 0 for none, else its turn among the choices."""
 
@@ -38,7 +40,10 @@ class HALFBAT_OT_set_finish(Operator):
     kind: EnumProperty(
         name="Finish",
         description="What takes the place of the bricks",
-        items=[(key, label, "") for key, label in FINISH_CHOICES.items()],
+        items=[
+            *((key, label, "") for key, label in FINISH_CHOICES.items()),
+            (BRICK, "Brick", "No finish: the bricks show again"),
+        ],
     )
 
     @classmethod
@@ -68,9 +73,14 @@ class HALFBAT_OT_set_finish(Operator):
         except KitError as error:
             return refuse(self, error)
         style = "imperial" if context.scene.unit_settings.system == "IMPERIAL" else "metric"
-        for request in finishes_of(sites, bands, self.kind, style):  # type: ignore[arg-type]
-            keep_finish(building, request)
-        self.report({"WARNING"} if not all(band.whole for band in bands) else {"INFO"}, told(bands))
+        if self.kind == BRICK:
+            left = bared(sites, read_requests(building, "finishes"), bands, style)  # type: ignore[arg-type]
+            write_requests(building, "finishes", left)
+        else:
+            for request in finishes_of(sites, bands, self.kind, style):  # type: ignore[arg-type]
+                keep_finish(building, request)
+        done = "Bricks show on" if self.kind == BRICK else "Finish set on"
+        self.report({"WARNING"} if not all(band.whole for band in bands) else {"INFO"}, told(bands, done))
         return {"FINISHED"}
 
 
@@ -82,7 +92,7 @@ def selected_faces(building: Object, unit_m: float, mark: str) -> list[np.ndarra
     found = []
     for face in mesh.faces:
         if face.select:
-            face[layer] = list(FINISH_CHOICES).index(mark) + 1
+            face[layer] = 0 if mark == BRICK else list(FINISH_CHOICES).index(mark) + 1
             found.append(np.array([matrix @ vertex.co for vertex in face.verts]) * unit_m)
     bmesh.update_edit_mesh(building.data, loop_triangles=False, destructive=False)  # type: ignore[arg-type]
     return found
@@ -99,11 +109,11 @@ def keep_finish(building: Object, request: object) -> None:
     setattr(data, index_name("finishes"), kept(data.finishes).index(item))
 
 
-def told(bands: list[WallBand]) -> str:
+def told(bands: list[WallBand], done: str = "Finish set on") -> str:
     """Say what was set, and what more than the selected faces that takes in."""
     text = ", ".join(f"wall {band.wall} from {band.bottom_m:.2f} to {band.top_m:.2f} m" for band in bands)
     part = [band for band in bands if not band.whole]
     if not part:
-        return f"Finish set on {text}"
+        return f"{done} {text}"
     more = ", ".join(f"{band.wall} from {band.start_m:.2f} to {band.end_m:.2f} m along" for band in part)
-    return f"Finish set on {text}, over the whole length, though only a part is selected: {more}"
+    return f"{done} {text}, over the whole length, though only a part is selected: {more}"

@@ -52,3 +52,12 @@ def test_without_faces_of_walls_it_says_what_to_do(box) -> None:
     with pytest.raises(RuntimeError, match="select faces of its walls"):
         bpy.ops.halfbat.set_finish(kind="render")
     bpy.ops.object.mode_set(mode="OBJECT")
+
+
+def test_selected_faces_can_show_their_bricks_again(addon, box) -> None:
+    addon("settings_io").write_requests(box, "finishes", (FinishRequest("all", "render"),))
+    select(box, lambda _middle, normal: normal.y < -0.9)
+    assert bpy.ops.halfbat.set_finish(kind="brick") == {"FINISHED"}
+    bpy.ops.object.mode_set(mode="OBJECT")
+    finishes = addon("settings_io").read_settings(box).finishes
+    assert [(item.wall, item.kind) for item in finishes] == [("B", "render"), ("C", "render"), ("D", "render")]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
+from halfbat.errors import KitError
 from halfbat.settings import FinishRequest
+from halfbat.settings.features import EVERY_WALL
 from halfbat.sites.lengths import told_length
 from halfbat.sites.walls import Sites, WallSite
 from halfbat.units import LengthStyle
@@ -78,6 +80,49 @@ def finishes_of(
         )
         for band in bands
     ]
+
+
+def bared(
+    sites: Sites, finishes: Iterable[FinishRequest], bands: Iterable[WallBand], style: LengthStyle = "metric"
+) -> tuple[FinishRequest, ...]:
+    """Return finishes without what they cover of some bands, where bricks show again.
+
+    A finish that is left above and below a band becomes two; one on every wall, of which a wall is bared, becomes one
+    on each of the others. One whose heights cannot be read is left as it is.
+    """
+    bare = list(bands)
+    left: list[FinishRequest] = []
+    for asked in finishes:
+        touched = {band.wall for band in bare}
+        if asked.wall != EVERY_WALL:
+            left += _cut(sites, asked, [band for band in bare if band.wall == asked.wall], style)
+        elif not touched:
+            left.append(asked)
+        else:
+            for site in sites.walls:
+                own = [band for band in bare if band.wall == site.letter]
+                left += _cut(sites, replace(asked, wall=site.letter), own, style)
+    return tuple(left)
+
+
+def _cut(sites: Sites, asked: FinishRequest, bare: list[WallBand], style: LengthStyle) -> list[FinishRequest]:
+    """Return what is left of a finish of one wall between bands from below."""
+    try:
+        low = sites.length_m(asked.bottom or "0")
+        top = sites.length_m(asked.top) if asked.top else sites.wall(asked.wall).wall.height_m
+    except KitError:
+        return [asked]
+    left: list[FinishRequest] = []
+    rest: FinishRequest | None = asked
+    for band in bare:
+        if rest is None or band.top_m < low + PLAY_M or band.bottom_m > top - PLAY_M:
+            continue
+        if band.bottom_m > low + PLAY_M:
+            left.append(replace(rest, top=told_length(sites, band.bottom_m, rest.top, style)))
+        low = band.top_m
+        over = low < top - PLAY_M and not band.to_top
+        rest = replace(rest, bottom=told_length(sites, low, rest.bottom, style)) if over else None
+    return [*left, rest] if rest is not None else left
 
 
 def _span(site: WallSite, face: Array) -> tuple[float, float, float, float] | None:

@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from halfbat.settings import FinishRequest
-from halfbat.sites.faces import bands_of, finishes_of
+from halfbat.sites.faces import bands_of, bared, finishes_of
 from site_samples import box_sites
 
 SITES = box_sites(base_m=0.5)
@@ -43,3 +43,30 @@ def test_floors_roofs_and_faces_behind_a_wall_are_in_none():
     floor = np.array([[0, 0, 0.5], [8, 0, 0.5], [8, 5, 0.5], [0, 5, 0.5]], dtype=np.float64)
     behind = face("A", 1, 0, 2, 1) + np.array([0, 0.5, 0])
     assert bands_of(SITES, [floor, behind]) == []
+
+
+def test_bared_faces_take_their_height_out_of_the_finish_there():
+    (middle,) = bands_of(SITES, [face("A", 0, 1, 8, 2)])
+    render, other = FinishRequest("A", "render", seed=3), FinishRequest("B", "ashlar")
+    assert bared(SITES, [render, other], [middle]) == (
+        FinishRequest("A", "render", top="1 m", seed=3),
+        FinishRequest("A", "render", bottom="2 m", seed=3),
+        other,
+    )
+    (whole,) = bands_of(SITES, [face("A", 0, 0, 8, 3)])
+    assert bared(SITES, [render, other], [whole]) == (other,)
+    low, high = FinishRequest("A", "render", top="0.5 m"), FinishRequest("A", "render", bottom="1.5 m")
+    assert bared(SITES, [low, high], [middle]) == (low, FinishRequest("A", "render", bottom="2 m"))
+
+
+def test_one_bared_wall_leaves_a_finish_of_every_wall_on_the_others():
+    (whole,) = bands_of(SITES, [face("B", 0, 0, 5, 3)])
+    left = bared(SITES, [FinishRequest("all", "render")], [whole])
+    assert [asked.wall for asked in left] == ["A", "C", "D"]
+    assert bared(SITES, [FinishRequest("all", "render")], []) == (FinishRequest("all", "render"),)
+
+
+def test_a_height_that_cannot_be_read_is_left_alone():
+    (whole,) = bands_of(SITES, [face("A", 0, 0, 8, 3)])
+    odd = FinishRequest("A", "render", top="high")
+    assert bared(SITES, [odd], [whole]) == (odd,)
