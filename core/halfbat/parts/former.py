@@ -27,6 +27,7 @@ from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 
 MEET_MM = 3e-3
+LEVEL_MM = 1e-3
 SETTLED_MM = 5e-3
 """How far it stands off the shell, where corners of its flared underside are rounded to less."""
 PAD_RIM_MM = 1.0
@@ -82,6 +83,8 @@ def build_former(
     base = Layer.union(freed(edge, blocks, level - lid.lip_depth_mm, top), _BASE)
     count = len(mass.slopes)
     rings = with_meetings([np.round(slope.ring_mm - centre, 3) for slope in mass.slopes], planes[1 : 1 + count])
+    # Where the plan goes on beside a slope, its edge lies there.
+    rings = [_with_crossings(ring, planes[1 + k], planes[:1]) for k, ring in enumerate(rings)]
     # Borders with a corner on one side only part by the rounding of that corner: the later slope lies over it.
     tiles = [Layer.patches([ring], 1 + k) for k, ring in enumerate(rings)]
     strips = [np.round(fold.ring_mm - centre, 3) for fold in mass.folds]
@@ -164,7 +167,7 @@ def with_meetings(rings: list[Outline], planes: list[list[float]]) -> list[Outli
             for p, q in zip(ring, np.roll(ring, -1, axis=0), strict=True):
                 at_p, at_q = (float(apart[0] + apart[1:] @ end) for end in (p, q))
                 if at_p * at_q < 0 and min(abs(at_p), abs(at_q)) > MEET_MM:
-                    place = np.round(p + (q - p) * (at_p / (at_p - at_q)), 3)
+                    place = _off_level(p, q, np.round(p + (q - p) * (at_p / (at_p - at_q)), 3))
                     if _edge_at(rings[j], place) is not None:
                         places[i].append(place)
                         places[j].append(place)
@@ -181,8 +184,13 @@ def _with_crossings(ring: Outline, own: list[float], planes: list[list[float]]) 
             at_p, at_q = (float(apart[0] + apart[1:] @ end) for end in (p, q))
             if at_p * at_q < 0 and min(abs(at_p), abs(at_q)) > MEET_MM:
                 shares.append(at_p / (at_p - at_q))
-        corners += [p, *(np.round(p + (q - p) * share, 3) for share in sorted(shares))]
+        corners += [p, *(_off_level(p, q, np.round(p + (q - p) * share, 3)) for share in sorted(shares))]
     return np.array(corners)
+
+
+def _off_level(p: Outline, q: Outline, place: Outline) -> Outline:
+    """A place on an edge; a hair aside of a level one, in whose middle a figure keeps no corner."""
+    return np.asarray(place + np.array([0.0, LEVEL_MM])) if abs(q[1] - p[1]) < LEVEL_MM else place
 
 
 def _edge_at(ring: Outline, place: Outline) -> int | None:

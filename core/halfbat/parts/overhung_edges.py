@@ -27,6 +27,8 @@ LEAST_REACH_MM = 0.45
 LEAST_UNDERCUT_MM = 0.3
 STEEPEST = tan(radians(30.0))
 """The underside of the lip rises from the plate at 30 degrees or more, so that resin holds without support."""
+STEEPEST_LEAN = 1.7
+"""Plumb cut, the eaves of a steeper roof would end in a wedge too wide to hold where it is thin."""
 PLAIN_TURN = 0.5
 LONG_ENOUGH = 5.0
 WIDE_MM = 1.5
@@ -155,7 +157,7 @@ def _roof_edge(
     pitch = radians(slope.pitch_deg)
     eaves = edge.kind is EdgeKind.EAVES
     wanted = settings.roof.eaves_board if eaves else settings.roof.barge_board
-    lean = -tan(pitch) if eaves else 0.0
+    lean = -min(tan(pitch), STEEPEST_LEAN) if eaves else 0.0
     gap = settings.skin.corner_gap_mm / 2
     least = settings.resin.min_wall_mm
     thick = least if board_height_mm(settings, scale) > WIDE_MM else least / 2

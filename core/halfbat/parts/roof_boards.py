@@ -204,12 +204,16 @@ def _section(
     tops = [(front, float(np.interp(front, x, y)))]
     tops += [(float(u), float(v)) for u, v in under if back + 0.02 < u < front - 0.02]
     tops.append((back, float(np.interp(back, x, y))))
+    thin = front - back < settings.resin.min_wall_mm
+    # Under a steep roof its top does not follow all of the slope, since so sharp a top would not hold.
+    most = min(v for _, v in tops) + WIDE_MM - CLEAR_OF_WIDE_MM - (LEAST_HIGH_MM if thin else 0.0)
+    tops = [(u, min(v, most)) for u, v in tops]
     # Deep enough to hide the skin, which is thicker than a roof,
     # and as high as holds in the middle of its thickness, where its top slants.
     heights = [v for _, v in tops]
     foot = min(tops[0][1] - board_height_mm(settings, face.scale), min(heights) - LEAST_HIGH_MM)
     foot = min(foot, (max(heights) + min(heights)) / 2 - SPARE * settings.resin.min_wall_mm)
-    if front - back < settings.resin.min_wall_mm:
+    if thin:
         # So thin a board holds only where it is low.
         foot = max(foot, min(max(heights) - WIDE_MM + CLEAR_OF_WIDE_MM, min(heights) - LEAST_HIGH_MM))
     return np.array([(back, foot), (front, foot), *tops])

@@ -13,7 +13,7 @@ from halfbat.building.structure import EdgeKind, Slope, SlopeEdge
 from halfbat.parts.clearing import area_of, hull, plainer, without
 from halfbat.parts.corners import End, Fits
 from halfbat.parts.outlines import joined_sides, set_back, sides_left
-from halfbat.parts.overhung_edges import RoofEdge
+from halfbat.parts.overhung_edges import STEEPEST_LEAN, RoofEdge
 from halfbat.parts.standing import Standing, columns, height_of, within
 from halfbat.parts.sturdy import sturdy
 from halfbat.surfaces.roofing.face import squared
@@ -142,6 +142,7 @@ def _plumb(slope: Slope, clear_mm: float, away: Array, inward: Array, depth_mm: 
     """Cut an edge upright on the building, so that its underside closes on the wall below and stands out nowhere."""
     face = clear_mm / float(away @ inward)
     lean = float(slope.normal @ away) / float(away @ inward)
+    lean = max(lean, -STEEPEST_LEAN)
     if abs(lean) * depth_mm < LEAST_EDGE_MM:
         return End(face + max(0.0, lean * depth_mm))
     return End(face, lean, ((face + lean * depth_mm, depth_mm),))

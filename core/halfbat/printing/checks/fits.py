@@ -15,11 +15,14 @@ from halfbat.printing.checks.walls import ray_lengths
 from halfbat.printing.rasters import Grid, Mask, raster
 from halfbat.printing.sections import Array, section
 from halfbat.settings import Settings
+from halfbat.solids.solid import Solid
 
 LIP_MM = (0.10, 0.30)
 GLUE_MM = (0.05, 0.20)
 _ROUNDING_MM = 0.004
 _LONG_MM = 2.0
+SHARES = (0.5, 0.15, 0.85)
+"""Of the height of a skin, where its distance from the shell is measured: a mark does not reach over all of it."""
 ON_SHELL = frozenset({"former", "lid"})
 """Filament parts that skins stand before as well."""
 
@@ -94,6 +97,12 @@ def _inside(ring: Array, wall: Array) -> Mask:
     return found
 
 
+def _back_at(solid: Solid, level_mm: float, outward: Array) -> Array:
+    """Middles (N, 2) of the long stretches of a skin's back at a height."""
+    middle, away = _middles(section(solid, level_mm))
+    return np.asarray(middle[away @ outward < -0.99], dtype=np.float64)
+
+
 def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tuple[Finding, ...]:
     """Between the back of each skin and the shell, or what stands on it, there is room for glue, and no more."""
     shell = _first(parts, "shell")
@@ -112,14 +121,16 @@ def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tu
         )
         if high <= low:
             continue
-        back = section(solid, (low + high) / 2)
-        wall = np.concatenate([section(other, (low + high) / 2) for other in bodies])
-        middle, outward = _middles(back)
-        behind = outward @ one.wall.facing.outward < -0.99
-        if not behind.any() or not len(wall):
+        near = [
+            (middle, wall)
+            for share in SHARES
+            if (middle := _back_at(solid, low + share * (high - low), one.wall.facing.outward)).size
+            and (wall := np.concatenate([section(other, low + share * (high - low)) for other in bodies])).size
+        ]
+        if not near:
             continue
         # Where a mark is cut into the back it is farther off, and before an opening of the shell too.
-        back_mm = middle[behind]
+        back_mm, wall = min(near, key=lambda pair: float(distances_mm(*pair).min()))
         gaps = distances_mm(back_mm, wall)
         gap = float(gaps.min())
         within = _inside(np.concatenate([back_mm] * 2, axis=1), wall)

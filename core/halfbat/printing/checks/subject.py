@@ -108,12 +108,10 @@ class Subject:
 
     def footprint(self, grid: Grid) -> Mask:
         """Return its outline seen from above, as pixels."""
-        # The lip of a corner begins shortly under the floor of the joints, over the middle of the lowest band.
-        low = self.bands[0]
-        over = section(self.part.solid, low.high_mm - LOWEST_SHARE * low.height_mm)
-        return united(
-            [raster(self.foot, grid), raster(over, grid), *(raster(band.segments, grid) for band in self.bands)]
-        )
+        # What leans reaches further out at the top of a band than in its middle: the lip of a corner, a slanting top.
+        tops = [section(self.part.solid, band.high_mm - LOWEST_SHARE * band.height_mm) for band in self.bands]
+        seen = [self.foot, *tops, *(band.segments for band in self.bands)]
+        return united([raster(segments, grid) for segments in seen])
 
     def finding(self, severity: Severity, code: str, text: str, remedy: str, place: Place | None = None) -> Finding:
         """Make a finding about the part."""
