@@ -82,6 +82,10 @@ h2,h3,caption{break-after:avoid}
 p,li{orphans:3;widows:3}
 .step{grid-template-columns:minmax(0,1fr) 74mm}
 a{text-decoration:none}
+table.parts{font-size:8.5pt}
+table.parts thead th{font-size:8pt}
+table.parts td.what{min-width:26mm;overflow-wrap:anywhere}
+table.parts td.size{white-space:normal}
 .pair table,table.fits{font-size:8.5pt;margin-bottom:2mm}
 .pair td,.pair th,table.fits td,table.fits th{padding:.3mm 1mm}
 }
