@@ -232,6 +232,53 @@ def on_walls(folder: Path) -> None:
     look.later(begin)
 
 
+def cable(folder: Path) -> None:
+    """A cable run with a seam under it, bent in Edit Mode with Blender's own tools; the kit keeps itself up to date."""
+    placed = import_module(f"{look.EXTENSION}.placed")
+    settings = import_module("halfbat.settings")
+
+    def begin() -> None:
+        cube = bpy.data.objects["Cube"]
+        cube.scale, cube.location = (4.0, 2.5, 1.5), (0.0, 0.0, 1.5)
+        with whole_job.as_maker():
+            bpy.context.view_layer.update()
+            bpy.ops.halfbat.use_as_building()
+            placed.write_placed(cube, "cable_runs", [settings.CableRunRequest("A", "2.4 m", seam=True)])
+            bpy.context.view_layer.update()
+            bpy.ops.halfbat.make_kit()
+            cube.halfbat.live = True
+        look.show_tab()
+        look.look_at_front()
+        look.later(bend, 8.0)
+
+    def bend() -> None:
+        cube = bpy.data.objects["Cube"]
+        (run,) = placed.placed_on(cube, "cable_runs")
+        bpy.context.view_layer.objects.active = run
+        window, area = look.view3d()
+        with bpy.context.temp_override(window=window, area=area, region=look.region("WINDOW")):
+            bpy.ops.object.mode_set(mode="EDIT")
+            points = run.data.splines[0].points
+            bpy.ops.curve.select_all(action="DESELECT")
+            points[1].select = True
+            bpy.ops.transform.translate(value=(0.0, 0.0, -1.7))
+            for step in ((2.6, 0.0, 0.0), (0.0, 0.0, 1.7)):
+                bpy.ops.curve.extrude_move(TRANSFORM_OT_translate={"value": step})
+            bpy.ops.object.mode_set(mode="OBJECT")
+        look.later(note, 20.0)
+
+    def note() -> None:
+        cube = bpy.data.objects["Cube"]
+        (run,) = placed.placed_on(cube, "cable_runs")
+        parts = sorted(item.name for item in cube.halfbat.collection.objects)
+        entry = run.halfbat_placed.cable_runs
+        held = [len(run.data.splines[0].points), [modifier.type for modifier in run.modifiers], run.data.bevel_depth]
+        told = {"path": entry.path, "trouble": run.halfbat_placed.trouble, "parts": parts, "held": held}
+        tell(folder, told | {"word": cube.halfbat.live_word})
+
+    look.later(begin)
+
+
 def apart(folder: Path) -> None:
     """A kit drawn apart, with the numbers of its parts."""
 
@@ -327,4 +374,5 @@ SCENES = {
     "escape": escape,
     "on_walls": on_walls,
     "apart": apart,
+    "cable": cable,
 }

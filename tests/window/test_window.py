@@ -72,3 +72,16 @@ def test_a_finding_is_marked_where_its_part_stands(blender, scene) -> None:
     assert result["selected"] == ["WA1"]
     assert result["away"] < 1e-4
     assert result["distance"] < 60 * result["radius"]
+
+
+def test_a_cable_run_is_bent_in_edit_mode_and_the_kit_follows(blender) -> None:
+    result = blender("cable", wait=60)
+    assert [point.rsplit(", ", 1)[1] for point in result["path"].split("; ")] == [
+        "foot",
+        "17 courses",
+        "17 courses",
+        "top",
+    ]
+    assert (result["trouble"], result["word"]) == ("", "")
+    assert {"WA1", "WA2", "CA1"} <= set(result["parts"])
+    assert result["held"] == [4, ["NODES"], 0.0]

@@ -149,7 +149,7 @@ def _tab(line: BentLine, number: str, half: float, settings: Settings, *, at_foo
         ring = np.concatenate([tab.plate, [place]])
         u, v = line.points[0][0] - ring[:, 1], line.points[0][1] + ring[:, 0]
         there = (float(u.min()), float(v.min()), float(u.max()), float(v.max()))
-        free = from_box_mm(line.points, there) - half - SADDLE_BEYOND_MM - _TAB_CLEAR_MM
+        free = from_box_mm(_all_but_end(line, place), there) - half - SADDLE_BEYOND_MM - _TAB_CLEAR_MM
         if free >= 0 or best is None or free > best[0]:
             best = free, tab, there
         if free >= 0:
@@ -162,6 +162,17 @@ def _upside_down(tab: Tab) -> Tab:
     """Turn the number on a tab round, so that it reads up or from the left on tabs that reach the other way."""
     middle = (tab.plate.min(axis=0) + tab.plate.max(axis=0)) / 2
     return replace(tab, strokes=tuple(2 * middle - ring for ring in tab.strokes))
+
+
+def _all_but_end(line: BentLine, place: tuple[float, float]) -> tuple[Point, ...]:
+    """Return the points of a line a tab must keep clear of: not the end that it goes on from."""
+    (u0, v0), points = line.points[0], line.points
+    at = round(u0 - place[1], 3), round(v0 + place[0], 3)
+    if at == (round(points[0][0], 3), round(points[0][1], 3)):
+        return (*points[1:], points[-1])
+    if at == (round(points[-1][0], 3), round(points[-1][1], 3)):
+        return (points[0], *points[:-1])
+    return points
 
 
 def _with_longer_neck(tab: Tab, beyond_mm: float) -> Tab:
