@@ -228,7 +228,7 @@ def _parts(slope: Slope, place: int, other: Slope, twin: int, moved: dict[int, _
 def _drawn_out(slope: Slope, reach_m: Sequence[float]) -> _Moved:
     """Move the edges of a slope outward by distances measured level."""
     along = np.roll(slope.outline_m, -1, axis=0) - slope.outline_m
-    along /= np.linalg.norm(along, axis=1)[:, None]
+    along /= np.maximum(np.linalg.norm(along, axis=1), 1e-9)[:, None]
     outward = np.stack([along[:, 1], -along[:, 0]], axis=1)
     # An upright plane moved out level by 1 cuts the slope further away, the steeper the more.
     stretch = np.array([_stretch(slope, o) for o in outward])

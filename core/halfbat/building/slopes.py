@@ -25,6 +25,7 @@ _OVERHANG_M = 0.04
 _FLAT_DEG = 0.5
 #: Corners nearer than this to the line between their neighbours are dropped, metres.
 _STRAIGHT_M = 0.01
+_NO_LENGTH_M = 1e-6
 
 
 def slopes_of(plan: PlanMap, borders: Borders, judge: EdgeJudge) -> list[Slope]:
@@ -134,7 +135,7 @@ def _rings(edges: Sequence[tuple[Border, bool]], nodes: Array) -> list[list[tupl
 def _cleaned(
     borders: Borders, judge: EdgeJudge, ring: Sequence[tuple[Border, bool]], roof: PlaneFace
 ) -> tuple[Array, tuple[SlopeEdge, ...]]:
-    """Return corners in space, shape (K, 3), and edges, straight ones of one kind joined."""
+    """Return corners in space, shape (K, 3), and edges; straight ones of one kind joined, none without length."""
     spots = [borders.nodes[piece.start] for piece, _ in ring]
     edges = [judge.judge(piece, borders.nodes[[piece.start, piece.end]], overhangs) for piece, overhangs in ring]
     changed = True
@@ -144,7 +145,9 @@ def _cleaned(
             a, p, b = spots[i - 1], spots[i], spots[(i + 1) % len(spots)]
             chord = b - a
             off = abs(float(chord[0] * (p - a)[1] - chord[1] * (p - a)[0])) / max(float(np.hypot(*chord)), 1e-9)
-            if off <= _STRAIGHT_M and _alike(edges[i - 1], edges[i]) and float((p - a) @ (b - p)) > 0.0:
+            if float(np.hypot(*(b - p))) < _NO_LENGTH_M or (
+                off <= _STRAIGHT_M and _alike(edges[i - 1], edges[i]) and float((p - a) @ (b - p)) > 0.0
+            ):
                 spots.pop(i)
                 edges.pop(i)
                 changed = True

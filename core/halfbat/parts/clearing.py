@@ -148,7 +148,7 @@ def plainer(ring: Array, labels: list[int]) -> tuple[Array, list[int]]:
 def _edge_of(place: Array, outline: Array) -> int:
     """The edge of an outline that a place lies on; -1 where on none."""
     step = np.roll(outline, -1, axis=0) - outline
-    length = np.hypot(*step.T)
+    length = np.maximum(np.hypot(*step.T), 1e-9)
     off = np.abs(step[:, 0] * (place - outline)[:, 1] - step[:, 1] * (place - outline)[:, 0]) / length
     share = np.einsum("ij,ij->i", place - outline, step) / length**2
     off = np.where((share > 0) & (share < 1), off, np.inf)

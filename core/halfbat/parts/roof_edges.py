@@ -112,6 +112,8 @@ def _end(
     fits: Fits,
     walls: Mapping[int, tuple[Array, float]],
 ) -> End:
+    if float(np.hypot(*(b - a))) < HAIR_MM / 100:
+        return End(0.0)
     if edge.kind in (EdgeKind.RIDGE, EdgeKind.HIP) and edge.dihedral_deg < 180.0 - NEARLY_LEVEL_DEG:
         half = radians(edge.dihedral_deg) / 2
         shift, spread = fits.gap_mm / 2 / sin(half), 1 / tan(half)

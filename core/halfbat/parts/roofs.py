@@ -237,7 +237,9 @@ def folds_of(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[Roof
     for slope in slopes:
         own = found[slope.index]
         along = np.roll(own.ring_mm, -1, axis=0) - own.ring_mm
-        inward = np.stack([-along[:, 1], along[:, 0]], axis=1) / np.linalg.norm(along, axis=1)[:, None]
+        inward = (
+            np.stack([-along[:, 1], along[:, 0]], axis=1) / np.maximum(np.linalg.norm(along, axis=1), 1e-9)[:, None]
+        )
         others = [_beyond(edge, found) for edge in slope.edges]
         distances = np.array([_aside_mm(own, other, inward[k]) for k, other in enumerate(others)])
         moved = set_back(own.ring_mm, distances)
