@@ -146,10 +146,9 @@ def _tab(line: BentLine, number: str, half: float, settings: Settings, *, at_foo
     for place, quarters, beyond in _tab_spots(line, drawn, half, at_foot=at_foot):
         held = _with_longer_neck(drawn, beyond) if beyond else drawn
         tab = (held if quarters < 2 else _upside_down(held)).placed(quarters, place)
-        ring = np.concatenate([tab.plate, [place]])
-        u, v = line.points[0][0] - ring[:, 1], line.points[0][1] + ring[:, 0]
-        there = (float(u.min()), float(v.min()), float(u.max()), float(v.max()))
-        free = from_box_mm(_all_but_end(line, place), there) - half - SADDLE_BEYOND_MM - _TAB_CLEAR_MM
+        plate = _box_on_wall(tab.plate, line.points[0])
+        there = _box_on_wall(np.concatenate([tab.plate, [place]]), line.points[0])
+        free = from_box_mm(_all_but_end(line, place), plate) - half - SADDLE_BEYOND_MM - _TAB_CLEAR_MM
         if free >= 0 or best is None or free > best[0]:
             best = free, tab, there
         if free >= 0:
@@ -162,6 +161,12 @@ def _upside_down(tab: Tab) -> Tab:
     """Turn the number on a tab round, so that it reads up or from the left on tabs that reach the other way."""
     middle = (tab.plate.min(axis=0) + tab.plate.max(axis=0)) / 2
     return replace(tab, strokes=tuple(2 * middle - ring for ring in tab.strokes))
+
+
+def _box_on_wall(points: Array, origin: Point) -> Box:
+    """Return the box along and up the wall of points (N, 2) in the frame of covers."""
+    u, v = origin[0] - points[:, 1], origin[1] + points[:, 0]
+    return float(u.min()), float(v.min()), float(u.max()), float(v.max())
 
 
 def _all_but_end(line: BentLine, place: tuple[float, float]) -> tuple[Point, ...]:

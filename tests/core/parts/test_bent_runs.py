@@ -8,6 +8,7 @@ from shapely import MultiPoint, unary_union
 
 from covered_kits import house, kit_of_box
 from halfbat.errors import KitError
+from halfbat.parts.bent_line import from_box_mm
 from halfbat.parts.cover_runs import cover_runs
 from halfbat.parts.cuts import SeamStyle
 from halfbat.settings import CableRunRequest, CoverRequest, FeatureRequest, OpeningRequest, SeamRequest
@@ -115,6 +116,18 @@ def test_it_passes_over_what_stands_out_and_meets_nothing(features, marked):
     if not marked:
         assert meeting(kit) == []
     assert [one for one in told(kit) if one.part.startswith("C")] == []
+
+
+def test_tabs_keep_clear_of_the_run_and_hang_below_the_wall_only_at_its_foot():
+    plinth = (FeatureRequest("A", "plinth", height="5 courses"),)
+    kit = kit_of_box(cable_runs=SEAM, features=plinth, mark__make=True)
+    first, second = parts_of(kit, "cover")
+    assert first.tab_mm[3] == pytest.approx(0.0, abs=1e-6) and second.tab_mm[1] > 0.0
+    (run,) = runs_of(kit)
+    for u0, v0, u1, v1 in (part.tab_mm for part in (first, second)):
+        # But for its neck, 0.8 mm long, a tab is further from the run than saddles reach.
+        assert from_box_mm(run.line.points, (u0, v0 + 0.4, u1, v1 - 0.4)) >= 0.4
+        assert not (u0 < 20.0 - 0.9 < 20.0 + 0.9 < u1 and v1 > 0.1 and v0 < 8.0)
 
 
 def test_its_front_is_level_over_a_plinth():
