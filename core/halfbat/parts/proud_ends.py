@@ -25,6 +25,8 @@ INSIDE_MM = 0.3
 LEAST_MM = 1e-6
 LEAST_SHARE = 0.2
 """What stands out less than this share of what it meets is taken for the wall's face, and ends at the corner."""
+STEEPEST = 2.7
+"""Outward for each millimetre of height: resin prints faces from 19 degrees on (published values, section 7.1)."""
 LEAST_PIECE_MM = 0.1
 
 
@@ -127,13 +129,13 @@ def _slope(own: float, other: float, angle: float, end: End) -> float:
     """How far what stands proud moves outward for each millimetre that it stands out."""
     if min(own, other) < LEAST_SHARE * max(own, other):
         # Up to the corner line, whichever skin has the arris.
-        return end.face_mm / own
+        return min(end.face_mm / own, STEEPEST)
     reach = (other + own * cos(angle)) / sin(angle)
     across = (own + other * cos(angle)) / sin(angle)
     if across < 0:
         # The other one ends square; this one comes up to it.
         reach = -own * cos(angle) / sin(angle)
-    return (max(0.0, reach) + end.behind_mm) / own
+    return min((max(0.0, reach) + end.behind_mm) / own, STEEPEST)
 
 
 def before_inner_end(other: Sequence[Proud], corner_deg: float, gap_mm: float) -> tuple[Proud, ...]:

@@ -139,7 +139,8 @@ def _openings(u0: float, v0: float, u1: float, v1: float, face: str, site: Featu
         levels = _starts(v0, v1, rows, hole_v, masonry.lattice_v)
         spans = [(float(low), float(low) + hole_v) for low in levels]
     else:
-        bar = max(masonry.least_mm, masonry.mm(0.012))
+        # Rounding to pixels may take one off it.
+        bar = max(masonry.least_mm, masonry.mm(0.012)) + masonry.lattice_v.pitch_mm
         spans = [(v0 + bar, v1 - bar)]
     return [
         ground(float(left), low, float(left) + hole_u, high, -site.joint_depth_mm)
@@ -149,9 +150,9 @@ def _openings(u0: float, v0: float, u1: float, v1: float, face: str, site: Featu
 
 
 def _starts(begin: float, end: float, count: int, hole: float, lattice: Lattice) -> Array:
-    """Return where holes spread evenly over a stretch begin."""
-    middles = begin + (end - begin) / count * (np.arange(count, dtype=np.float64) + 0.5)
-    return lattice.round(middles - hole / 2)
+    """Return where holes over a stretch begin: bars before, between and after them are alike."""
+    bar = (end - begin - count * hole) / (count + 1)
+    return lattice.round(begin + bar + (hole + bar) * np.arange(count, dtype=np.float64))
 
 
 def _count(length: float, hole: float, site: FeatureSite) -> int:

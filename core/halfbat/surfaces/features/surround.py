@@ -41,6 +41,18 @@ def surround(request: FeatureRequest, site: FeatureSite, where: str) -> Dressing
     return Dressing("surround", where, tuple(parts), made, tuple(voids))
 
 
+def _room_beside(opening: OpeningUnits, side: int, site: FeatureSite) -> float:
+    """Half of what is free between a jamb and the next opening at its height, so that blocks of both have room."""
+    assert opening.jambs is not None
+    jamb, (low, high) = opening.jambs[side], opening.jambs[2:]
+    gaps = []
+    for other in site.openings:
+        if other is not opening and other.reach[1] < high and other.reach[3] > low:
+            low_u, high_u = (other.jambs or (other.reach[0], other.reach[2]))[:2]
+            gaps.append(jamb - high_u if side == 0 else low_u - jamb)
+    return min((gap for gap in gaps if gap > 0), default=np.inf) / 2
+
+
 def _dress_jamb(
     opening: OpeningUnits,
     side: int,
@@ -59,9 +71,13 @@ def _dress_jamb(
     bottoms, tops = masonry.courses
     rows = np.flatnonzero((bottoms > foot - masonry.joint_v_mm * 2) & (tops < head + masonry.joint_v_mm / 2))
     joint = masonry.joint_u_mm
+    most = _room_beside(opening, side, site) - joint
     for place, start in enumerate(range(0, len(rows), request.courses)):
         low, high = int(rows[start]), int(rows[min(start + request.courses, len(rows)) - 1])
         width = masonry.mm((SHORT if place % 2 else LONG) * masonry.brick.stretcher_module_m - masonry.brick.joint_m)
+        width = min(width, most)
+        if width < masonry.least_mm:
+            continue
         left = jamb - width if side == 0 else jamb
         right = left + width
         if request.material == "stone":

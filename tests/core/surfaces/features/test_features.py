@@ -199,3 +199,13 @@ def test_what_does_not_fit_is_refused(kind, keys, says):
 def test_eaves_that_oversail_too_far_are_told():
     made = feature("corbelled eaves", WALL, projection="60 mm")
     assert made.findings[0].severity == Severity.WARNING
+
+
+def test_jamb_blocks_of_neighbouring_openings_share_the_room_between_them():
+    wall = site(openings=({"left": 1.0}, {"left": 2.2}))
+    blocks = [unit.ring for layer in feature("surround", wall, material="stone").layers for unit in layer if unit.kind]
+    assert len(blocks) > 8
+    boxes = [(ring.min(axis=0), ring.max(axis=0)) for ring in blocks]
+    for k, (low, high) in enumerate(boxes):
+        for other_low, other_high in boxes[k + 1 :]:
+            assert not ((np.minimum(high, other_high) - np.maximum(low, other_low)) > 1e-6).all()
