@@ -72,7 +72,7 @@ def build_former(
     edge = sturdy_rings(_moved(mass.behind(fit, fit), centre), filament.min_wall_mm)
     lip = sturdy_rings(_moved(mass.behind(fit, wall), centre), filament.min_wall_mm)
     bore = _moved(mass.behind(fit + lid.lip_thickness_mm, wall + lid.lip_thickness_mm), centre)
-    require_room(edge[0], "a roof", "choose a larger scale")
+    require_room(edge[0], mass.corners_mm, "a roof", "choose a larger scale")
     level = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings) + SETTLED_MM
     planes = [[FORMER_EDGE_MM, 0.0, 0.0]]
     for slope in (*mass.slopes, *mass.folds):

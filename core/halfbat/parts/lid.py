@@ -70,7 +70,7 @@ def build_lid(
     if mass.overhang_mm:
         edge = [_seen_from_below(ring - centre) for ring in lid_edges(mass, settings)]
     edge, lip = (sturdy_rings(rings, filament.min_wall_mm) for rings in (edge, lip))
-    require_room(lip[0], "the lip of its lid", "choose a larger scale or fewer wall lines")
+    require_room(lip[0], mass.corners_mm, "the lip of its lid", "choose a larger scale or fewer wall lines")
     top = mass.shell_top_mm(settings)
     plate_mm = _plate_mm(mass, settings)
     depth = min(lid.lip_depth_mm, top - mass.floor_top_mm(settings) - filament.part_layer_mm)

@@ -261,7 +261,9 @@ def area_mm2(*rings_mm: Outline) -> float:
     return float(decompose(figure).twice_area.sum()) / 2 / 1e8
 
 
-def require_room(ring_mm: Outline, what: str, remedy: str) -> None:
-    """Raise a `KitError` where an outline has vanished by being set back."""
+def require_room(ring_mm: Outline, of_mm: Outline, what: str, remedy: str) -> None:
+    """Raise a `KitError` where an outline has vanished by being set back from another."""
     if area_mm2(ring_mm) < 1.0:
-        raise KitError(f"the building is too small for {what} at this scale", "building", remedy)
+        wide, deep = sorted(np.ptp(of_mm, axis=0).tolist())
+        text = f"the building, or a part of it of {wide:.1f} x {deep:.1f} mm, is too small for {what} at this scale"
+        raise KitError(text, "building", f"{remedy}, or leave the part out of the mesh")

@@ -31,6 +31,7 @@ APART_MM = 0.1
 CROWNS = 1.2
 """How much further than flat runs tiles stop short of each other, since their crowns lean together."""
 TIP_MM = 0.01
+SAME_FOOT_MM = 2e-3
 HIGHEST_MM = 4.0
 STEP_MM = 0.1
 DEEPEST_MM = 5.0
@@ -285,7 +286,7 @@ def build_ridge(ridge: Ridge, run: RidgeRun, piece: tuple[float, float], setting
     lower = whole[~upper]
     depth = np.where(upper, whole[:, 1] - np.interp(whole[:, 0], lower[:, 0], lower[:, 1]), 0.0)
     # The feet stay, since a corner that sank along an upright end would part its face.
-    depth[np.isin(whole[:, 0], lower[[0, -1], 0])] = 0.0
+    depth[np.abs(whole[:, :1] - lower[[0, -1], 0]).min(axis=1) < SAME_FOOT_MM] = 0.0
     sunk = whole - np.column_stack([np.zeros(len(whole)), np.clip(depth - layer, 0.0, 2 * layer)])
     places: list[tuple[float, Array]] = [(start, whole)]
     for at in [at for at in run.joints_mm.tolist() if start + groove < at < end - groove]:

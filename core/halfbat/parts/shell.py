@@ -100,6 +100,7 @@ def build_shell(
     for mass in masses:
         require_room(
             mass.rings[0].behind(0.0, gap + wall_mm),
+            mass.corners_mm,
             "the walls of its shell",
             "choose a larger scale or fewer wall lines",
         )

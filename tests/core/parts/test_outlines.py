@@ -77,9 +77,9 @@ def test_keeps_sides():
 
 
 def test_room():
-    require_room(set_back(RECTANGLE, 2.0), "a shell", "choose a larger scale")
+    require_room(set_back(RECTANGLE, 2.0), RECTANGLE, "a shell", "choose a larger scale")
     with pytest.raises(KitError, match="too small for a shell at this scale"):
-        require_room(set_back(RECTANGLE, 2.95), "a shell", "choose a larger scale")
+        require_room(set_back(RECTANGLE, 2.95), RECTANGLE, "a shell", "choose a larger scale")
 
 
 def test_at_a_flat_inner_corner_a_side_set_back_by_less_stops():
