@@ -16,7 +16,7 @@ from halfbat.drawings.tones import BRICK_TONES, Tone, tones_of
 from halfbat.findings import Finding, Place
 from halfbat.kit import Kit
 from halfbat.parts.seats import seat_of
-from halfbat.shelf import PartShelf
+from halfbat.shelf import PartShelf, digest_of
 
 from .driving import lay_out
 from .properties import kit_data, part_data
@@ -61,6 +61,8 @@ class Looks:
         Where on a part findings are.
     plates : tuple of LaidPlate
         The plates themselves.
+    digests : dict of str to str
+        By number, of the shape of each part.
     """
 
     apart_mm: dict[str, Array]
@@ -68,6 +70,7 @@ class Looks:
     tones: dict[str, NDArray[np.int32]]
     seats: dict[Finding, Place]
     plates: tuple[LaidPlate, ...]
+    digests: dict[str, str]
 
 
 def looks_of(kit: Kit, shelf: PartShelf | None = None) -> Looks:
@@ -79,6 +82,7 @@ def looks_of(kit: Kit, shelf: PartShelf | None = None) -> Looks:
         {part.number: kept.call(tones_of, part) for part in kit.parts},
         _seats(kit),
         plates_on_ground(kit, kit.plan),
+        {part.number: digest_of(part.solid).hex() for part in kit.parts},
     )
 
 

@@ -91,7 +91,8 @@ def show(
     keep_walls(building, kit.building.walls)
     looks = looks or looks_of(kit)
     told = replace(kit, findings=(*kit.findings, *findings_on_walls(building), *findings_on_cutters(building)))
-    collection = show_kit(building, told, context.scene, looks.seats, only_changed=only_changed)
+    scene, digests = context.scene, looks.digests
+    collection = show_kit(building, told, scene, looks.seats, digests=digests, only_changed=only_changed)
     mark_made_from(collection, order.digests)
     keep_looks(building, looks)
 

@@ -14,7 +14,6 @@ from halfbat.findings import Finding, Place, Severity
 from halfbat.output.contents import KitContents
 from halfbat.parts.part import Part
 from halfbat.parts.seats import place_words
-from halfbat.shelf import digest_of
 from halfbat.solids.solid import Solid
 
 from .driving import put_in_place
@@ -53,6 +52,7 @@ def show_kit(
     scene: Scene,
     seats: Mapping[Finding, Place] = NOWHERE,
     *,
+    digests: Mapping[str, str],
     only_changed: bool = False,
 ) -> Collection:
     """Put a kit over its building in place of the one before.
@@ -70,6 +70,8 @@ def show_kit(
         Where the collection is linked.
     seats : mapping of Finding to Place, optional
         Where on a part the findings are that are somewhere.
+    digests : mapping of str to str
+        By number, of the shape of each part.
     only_changed : bool
         Leave the meshes of parts as they are that were made of the same before.
     """
@@ -83,7 +85,7 @@ def show_kit(
         shown = before.pop(part.number, None) or _new_object(part, collection)
         if taken_apart or not len(shown.users_collection):  # the collection it was in may have been deleted
             _move_to(shown, collection)
-        made_of = digest_of(part.solid).hex()
+        made_of = digests[part.number]
         if not only_changed or part_data(shown).made_of != made_of:
             _fill_mesh(shown, part.solid)
             part_data(shown).made_of = made_of

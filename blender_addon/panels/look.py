@@ -26,9 +26,7 @@ class HALFBAT_PT_look(NeedsKit):
         views = layout.row(align=True)
         views.prop(data, "look", expand=True)
         views.operator("halfbat.view_kit", text="", icon="VIEWZOOM")
-        if building.get(EXPLODE) is not None:
-            slider = layout.row()
-            slider.enabled = data.look != PLATES
+        if building.get(EXPLODE) is not None and data.look != PLATES:
             # The custom property itself, so that it can be animated here as anywhere.
-            slider.prop(building, f'["{EXPLODE}"]', text="Explode", slider=True)
+            layout.prop(building, f'["{EXPLODE}"]', text="Explode", slider=True)
         layout.prop(data, "numbers")
