@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from halfbat.parts.marks import Room
 
 STEPS = 96
+_SAME_MM = 1e-7
 
 
 def largest_room(
@@ -38,20 +39,20 @@ def largest_room(
     Returns
     -------
     Room or None
-        Its corners lie on a grid of `STEPS` lines over the area; None where not even one square of it is free.
+        Its corners lie on a grid over the area, of `STEPS` lines and of those on which upright and level sides lie, so
+        that it does not reach over such a side; None where not even one square of it is free.
     """
     low, high = rings_mm[0].min(axis=0), rings_mm[0].max(axis=0)
     if window_mm is not None:
         low, high = np.maximum(low, window_mm[0]), np.minimum(high, window_mm[1])
     if (high <= low).any():
         return None
-    x = np.linspace(low[0], high[0], STEPS + 1)
-    y = np.linspace(low[1], high[1], STEPS + 1)
+    x, y = (_lines(rings_mm, axis, float(low[axis]), float(high[axis]), margin_mm) for axis in (0, 1))
     at_x, at_y = (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2
     inside = (_winding(rings_mm, at_x, at_y) >= within) & ~_near_sides(rings_mm[0], at_x, at_y, margin_mm)
     best, area = None, 0.0
-    heights = np.zeros(STEPS, dtype=np.int64)
-    for row in range(STEPS):
+    heights = np.zeros(len(at_x), dtype=np.int64)
+    for row in range(len(at_y)):
         heights = np.where(inside[row], heights + 1, 0)
         for left, right, tall in _rectangles(heights.tolist()):
             size = (x[right] - x[left]) * (y[row + 1] - y[row + 1 - tall])
@@ -61,6 +62,20 @@ def largest_room(
         return None
     left, right, bottom, top = best
     return Room((float(x[left]), float(y[bottom])), (float(x[right]), float(y[top])), mirrored)
+
+
+def _lines(
+    rings: Sequence[NDArray[np.float64]], axis: int, low: float, high: float, margin: float
+) -> NDArray[np.float64]:
+    """Lines of the grid square to one axis."""
+    lines = [np.linspace(low, high, STEPS + 1)]
+    for ring in rings:
+        ends = np.roll(ring, -1, axis=0)
+        at = ring[np.abs(ring[:, axis] - ends[:, axis]) < _SAME_MM, axis]
+        lines += [at, at - margin, at + margin] if ring is rings[0] else [at]
+    every: NDArray[np.float64] = np.unique(np.round(np.concatenate(lines), 9))
+    kept: NDArray[np.float64] = every[(every >= low - _SAME_MM) & (every <= high + _SAME_MM)]
+    return kept
 
 
 def _winding(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.int64]:

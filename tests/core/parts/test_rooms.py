@@ -44,3 +44,12 @@ def test_where_two_outlines_overlap():
 def test_nothing_inside_is_no_room():
     assert largest_room([RECTANGLE[::-1]]) is None
     assert largest_room([RECTANGLE, np.add(RECTANGLE, (20.0, 0.0))], within=2) is None
+
+
+def test_it_does_not_reach_over_an_upright_or_level_side():
+    # Sides that lie between the lines of an even grid.
+    wide = ring((0, 0), (50, 0), (50, 60), (0, 60))
+    hole = ring((21.873, 0), (21.873, 33.123), (47, 33.123), (47, 0))
+    room = largest_room([wide, hole], (np.array([2.0, 30.0]), np.array([48.0, 58.0])), 2.0)
+    assert room.low[1] == pytest.approx(33.123) or room.high[0] == pytest.approx(21.873)
+    assert Polygon(wide).buffer(-2 + 1e-6).difference(Polygon(hole)).buffer(1e-6).contains(box(*room.low, *room.high))
