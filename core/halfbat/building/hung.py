@@ -16,6 +16,8 @@ Array = npt.NDArray[np.float64]
 
 #: A wall may have moved this far since its opening was found, metres.
 _MOVED_M = 0.15
+#: An opening that reaches further past an end of a wall belongs to no wall as it came out.
+_BEYOND_M = 0.05
 
 
 def with_openings(
@@ -64,8 +66,11 @@ def _ring(wall: FaceOfWall, opening: FoundOpening) -> Array:
 
 
 def _distance(wall: FaceOfWall, opening: FoundOpening) -> float:
-    """Return how far an opening is from the plane of a wall; infinite if it does not look or lie its way."""
+    """Return how far an opening is from the plane of a wall; infinite if it does not look its way or lie in it."""
     middle = opening.ring_m.mean(axis=0, keepdims=True)
+    along = _flat(wall, opening.ring_m)[:, 0]
+    if along.min() < -_BEYOND_M or along.max() > wall.length_m + _BEYOND_M:
+        return float("inf")
     if float(opening.normal[:2] @ wall.outward) < 0.97 or not inside_rings([wall.outline_m], _flat(wall, middle))[0]:
         return float("inf")
     return abs(float((middle[0, :2] - wall.start_m) @ wall.outward))
