@@ -91,7 +91,11 @@ def solids_of(mesh: Mesh) -> list[Ints]:
     -------
     list of ndarray of int
     """
-    polygons = polygons_from(mesh.faces)
+    first: dict[tuple[int, ...], int] = {}
+    # A face drawn twice closes nothing: it goes with the first of its like.
+    like = np.array([first.setdefault(tuple(sorted(face)), len(first)) for face in mesh.faces], dtype=np.int64)
+    _, once = np.unique(like, return_index=True)
+    polygons = polygons_from([mesh.faces[face] for face in once.tolist()])
     face_of, corners = polygons.face_of, polygons.corners
     order = np.argsort(corners, kind="stable")
     same = np.diff(corners[order]) == 0
@@ -99,7 +103,8 @@ def solids_of(mesh: Mesh) -> list[Ints]:
     edges = edges_of(polygons)
     leaky = np.unique(label[face_of[edges.uses[edges.of_corner] != 2]])
     closed = [one for one in np.unique(label).tolist() if one not in set(leaky.tolist())]
-    everything: Ints = np.arange(polygons.count, dtype=np.int64)
+    everything: Ints = np.arange(len(mesh.faces), dtype=np.int64)
+    label = label[like]
     if len(closed) + (len(leaky) > 0) < 2:
         return [everything]
     parts = [everything[label == one] for one in closed]
