@@ -57,6 +57,7 @@ def build_bent_run(
     at_foot: bool,
     lifted_mm: float = 0.0,
     proud: Sequence[Proud] = (),
+    others: Sequence[BentLine] = (),
 ) -> BentRun:
     """Build a cable run along a line on the wall, or one piece of it.
 
@@ -74,6 +75,8 @@ def build_bent_run(
         How far it stands out further than usual.
     proud : sequence of Proud
         Where the wall stands out behind it, by lengths along the line.
+    others : sequence of BentLine
+        Middles of the other pieces of the run, which its tab is to keep clear of.
     """
     width, height = settings.seam.cover_width_mm, settings.seam.cover_height_mm
     low, height = height * SIDE_SHARE + lifted_mm, height + lifted_mm
@@ -88,7 +91,7 @@ def build_bent_run(
     ]
     tab, place = None, None
     if settings.mark.make:
-        tab, place = _tab(line, number, half, settings, at_foot=at_foot)
+        tab, place = _tab(line, others, number, half, settings, at_foot=at_foot)
     solid = tabbed_solid(layers, tab, hollows, min(low, TAB_THICKNESS_MM))
     return BentRun(solid, len(saddles), place)
 
@@ -139,8 +142,10 @@ def _local(points: Array, origin: Point) -> Array:
     return np.asarray(to_mm(to_grid(np.column_stack([there[:, 1], -there[:, 0]]))))
 
 
-def _tab(line: BentLine, number: str, half: float, settings: Settings, *, at_foot: bool) -> tuple[Tab, Box]:
-    """Stand a tab beside the line or at an end of it, where the line is furthest from it, and say where on the wall."""
+def _tab(
+    line: BentLine, others: Sequence[BentLine], number: str, half: float, settings: Settings, *, at_foot: bool
+) -> tuple[Tab, Box]:
+    """Stand a tab beside the line or at an end of it, where the run is furthest from it, and say where on the wall."""
     drawn = number_tab(number, settings.mark.resin_height_mm, settings.resin)
     best: tuple[float, Tab, Box] | None = None
     for place, quarters, beyond in _tab_spots(line, drawn, half, at_foot=at_foot):
@@ -148,7 +153,8 @@ def _tab(line: BentLine, number: str, half: float, settings: Settings, *, at_foo
         tab = (held if quarters < 2 else _upside_down(held)).placed(quarters, place)
         plate = _box_on_wall(tab.plate, line.points[0])
         there = _box_on_wall(np.concatenate([tab.plate, [place]]), line.points[0])
-        free = from_box_mm(_all_but_end(line, place), plate) - half - SADDLE_BEYOND_MM - _TAB_CLEAR_MM
+        near = [_all_but_end(line, place), *(other.points for other in others)]
+        free = min(from_box_mm(points, plate) for points in near) - half - SADDLE_BEYOND_MM - _TAB_CLEAR_MM
         if free >= 0 or best is None or free > best[0]:
             best = free, tab, there
         if free >= 0:

@@ -116,7 +116,10 @@ def _pieces(run: CoverRun, segment: Segment, longest_mm: float, settings: Settin
 def _bent(line: BentLine, piece: Segment, lifted: float, settings: Settings, scale: Scale, number: str) -> BentRun:
     own = line.part(piece.low_mm, piece.high_mm)
     foot = own.points[0][1] < _AT_FOOT_MM
-    return build_bent_run(own, scale, settings, number, at_foot=foot, lifted_mm=lifted, proud=piece.hollows)
+    ends = ((0.0, piece.low_mm), (piece.high_mm, line.length_mm))
+    others = [line.part(low, high) for low, high in ends if high - low > _AT_FOOT_MM]
+    hollows = piece.hollows
+    return build_bent_run(own, scale, settings, number, at_foot=foot, lifted_mm=lifted, proud=hollows, others=others)
 
 
 def _bent_part(wall: WallPlan, line: BentLine, bent: BentRun, piece: Segment, number: str, settings: Settings) -> Part:

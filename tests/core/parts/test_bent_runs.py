@@ -130,6 +130,19 @@ def test_tabs_keep_clear_of_the_run_and_hang_below_the_wall_only_at_its_foot():
         assert not (u0 < 20.0 - 0.9 < 20.0 + 0.9 < u1 and v1 > 0.1 and v0 < 8.0)
 
 
+def test_the_tab_of_a_piece_keeps_clear_of_the_other_pieces():
+    small = {"resin__usable_x_mm": 70.0, "resin__usable_y_mm": 70.0}
+    path = "3 m, foot; 3 m, 7 m; 4.5 m, 8.5 m; 6 m, 8.5 m; 6 m, 0.5 m"
+    kit = kit_of_box(9.0, cable_runs=(CableRunRequest("A", "3 m", path),), mark__make=True, **small)
+    (run,) = [run for run in runs_of(kit) if run.line]
+    parts = [part for part in parts_of(kit, "cover") if part.notes and "along its middle" in part.notes[0]]
+    assert len(parts) > 2
+    for part in parts:
+        u0, v0, u1, v1 = part.tab_mm
+        middle = (u0 + u1) / 2, (v0 + v1) / 2
+        assert from_box_mm(run.line.points, (*np.subtract(middle, 1.0), *np.add(middle, 1.0))) > 1.2
+
+
 def test_its_front_is_level_over_a_plinth():
     kit = kit_of_box(cable_runs=SEAM, features=(FeatureRequest("A", "plinth", height="5 courses"),))
     (run,) = runs_of(kit)
