@@ -16,6 +16,7 @@ from halfbat.findings import Finding, Severity
 from halfbat.parts.chimney_sites import ChimneySite, chimney_sites
 from halfbat.parts.chimneys import FIT_MM, Chimney, abutment_lead, lead_ring, settle_chimney
 from halfbat.parts.corners import Fits
+from halfbat.parts.flashings import with_flashings
 from halfbat.parts.flat_boards import flat_boards
 from halfbat.parts.light_plan import settled_lights, with_lights
 from halfbat.parts.masses import MassStack, SkinBlock
@@ -189,6 +190,7 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     outlines = wall_outlines_mm(structure, roof_mm, thickest, scale, lids)
     outlines = under_roofs(structure, outlines, thickest, slopes, roof_mm, scale)
     walls = plan_walls(structure, outlines, eaves_m(measured), settings, scale)
+    walls = replace(walls, walls=with_flashings(walls.walls, measured.slopes, settings, scale))
     masses = mass_stacks(measured, walls.skins_mm, roof_mm, settings, scale)
     if not masses:
         raise KitError("nothing of the building stands on the ground", "building", "check the mesh")

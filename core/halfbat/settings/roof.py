@@ -127,3 +127,8 @@ class RoofSettings:
         maximum=600.0,
         unit="mm",
     )
+    lead: bool = setting(
+        True,
+        "Lead on walls",
+        "Dress lead onto walls that rise above a roof, stepped along its slope and tucked into the bed joints.",
+    )

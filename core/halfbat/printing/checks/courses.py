@@ -188,6 +188,12 @@ def _joints_off(panel: Hung, settings: Settings) -> tuple[int, int]:
     grid = Grid.over(panel.part.solid.bounds_mm[:, :2], pitch, resin.pixel_y_mm / resin.scale_y)
     bricks = raster(_mid_relief(panel), grid)
     off = count = 0
+    beside_lead = [
+        (unit.ring.min(axis=0), unit.ring.max(axis=0))
+        for dressing in panel.wall.facing.dressings
+        if dressing.kind == "flashing"
+        for unit in dressing.layers[0]
+    ]
     tops = np.append(laying.bed_v_mm[1:], laying.height_mm)
     centre = points_on_wall_mm(panel.part, panel.wall, np.zeros((1, 3)))[0]
     for course, (bed, top) in enumerate(zip(laying.bed_v_mm.tolist(), tops.tolist(), strict=True)):
@@ -205,6 +211,9 @@ def _joints_off(panel: Hung, settings: Settings) -> tuple[int, int]:
         # What takes the place of bricks has joints of its own.
         place = np.clip(np.searchsorted(pattern.bounds_mm, seen) - 1, 0, len(pattern.kinds) - 1)
         seen = seen[pattern.kinds[place] != Kind.VOID]
+        for low, high in beside_lead:
+            if low[1] < middle < high[1]:
+                seen = seen[(seen < low[0] - pitch) | (seen > high[0] + pitch)]
         away = np.abs(seen[:, None] - pattern.bounds_mm[None]).min(axis=1)
         off += int((away > pitch + _ROUNDING_MM).sum())
         count += len(seen)

@@ -1,0 +1,151 @@
+"""Lead on walls where a roof meets them: stepped from bed joint to bed joint along a rake, a band over a level edge.
+
+It is flush with the bricks, so that a roof still lifts off past it, and set off from them by the bed joints that its
+upper edges are tucked into and by a groove at each step.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfbat.building.structure import EdgeKind, Slope
+from halfbat.parts.wall_openings import wall_masonry
+from halfbat.parts.walls import WallPlan
+from halfbat.settings import Settings
+from halfbat.surfaces.dressing import Dressing, ground
+from halfbat.surfaces.masonry import Masonry
+from halfbat.surfaces.opening_units import Unit
+from halfbat.units import Scale
+
+Array = NDArray[np.float64]
+UPSTAND_M = 0.075
+"""Least height of lead on a wall over slates and tiles (leadworkers' fitting guides: 75 mm)."""
+FLAT_UPSTAND_M = 0.15
+"""The same over a flat roof (the same guides: 150 mm)."""
+LEAST_RUN_MM = 0.4
+SLIVER_MM = 0.7
+"""Bricks of which less would be left beside a step give way to it."""
+_UNDER_MM = 0.6
+_HAIR_MM = 0.02
+_FLAT_DEG = 3.6
+
+
+def with_flashings(
+    walls: Sequence[WallPlan], slopes: Sequence[Slope], settings: Settings, scale: Scale
+) -> tuple[WallPlan, ...]:
+    """Dress lead onto the walls that rise above roofs.
+
+    Parameters
+    ----------
+    walls : sequence of WallPlan
+        Those that get skins.
+    slopes : sequence of Slope
+        All of the building, flat roofs too.
+    settings : Settings
+        Roof, brick and resin process, snapped to the printers.
+    scale : Scale
+        How small.
+    """
+    if not settings.roof.lead:
+        return tuple(walls)
+    lines: dict[int, list[tuple[Array, float]]] = defaultdict(list)
+    for slope in slopes:
+        upstand = scale.to_mm(FLAT_UPSTAND_M if slope.pitch_deg <= _FLAT_DEG else UPSTAND_M)
+        places = slope.place(slope.outline_m) * scale.mm_per_m
+        for at, edge in enumerate(slope.edges):
+            if edge.kind in (EdgeKind.ABUTMENT, EdgeKind.PARAPET) and edge.wall is not None:
+                lines[edge.wall].append((places[[at, (at + 1) % len(places)]], upstand))
+    made = []
+    for plan in walls:
+        found = [_lead(plan, ends, upstand, settings, scale) for ends, upstand in lines.get(plan.wall.index, [])]
+        own = tuple(dressing for dressing in found if dressing is not None)
+        made.append(replace(plan, facing=replace(plan.facing, dressings=(*plan.facing.dressings, *own))))
+    return tuple(made)
+
+
+def _lead(plan: WallPlan, ends: Array, upstand_mm: float, settings: Settings, scale: Scale) -> Dressing | None:
+    """Lead along one edge of a roof, given by its ends in the building's frame."""
+    facing = plan.facing
+    offset = ends - facing.foot_mm
+    line = np.column_stack([offset[:, :2] @ facing.along, offset[:, 2]])
+    line = line[np.argsort(line[:, 0])]
+    if line[1, 0] - line[0, 0] < LEAST_RUN_MM:
+        return None
+    masonry = wall_masonry(facing.laying, facing.joints, settings, scale)
+    steps = stepped(line, upstand_mm, masonry)
+    if not steps:
+        return None
+    depth, joint = facing.joints.depth_mm, masonry.joint_u_mm
+    grooves = []
+    for k, (u0, u1, top) in enumerate(steps):
+        for side, other in ((u0 - joint, k - 1), (u1, k + 1)):
+            # A groove beside what stands higher than the next step, or at the open end.
+            foot = float(np.interp(side, line[:, 0], line[:, 1]))
+            below = steps[other][2] if 0 <= other < len(steps) else foot
+            if below < top - joint and joint < side < facing.laying.length_mm - 2 * joint:
+                grooves.append(ground(side, below, side + joint, top + joint, -depth))
+    corners = [(u, top) for u0, u1, top in reversed(steps) for u in (u1, u0)]
+    foot_line = [(u, float(np.interp(u, line[:, 0], line[:, 1])) - _UNDER_MM) for u in (steps[0][0], steps[-1][1])]
+    lead = Unit(np.array([*foot_line, *corners]), "")
+    return Dressing("flashing", facing.where, (), (tuple(grooves), (lead,)))
+
+
+def stepped(line_mm: Array, upstand_mm: float, masonry: Masonry) -> list[tuple[float, float, float]]:
+    """Return the steps of lead over a line: from where to where along the wall, and up to which bed joint.
+
+    Parameters
+    ----------
+    line_mm : ndarray (2, 2)
+        Ends of the edge of the roof in the wall's frame, from left to right.
+    upstand_mm : float
+        Least height of lead over the line, plumb.
+    masonry : Masonry
+        Bricks of the wall.
+
+    Returns
+    -------
+    list of (float, float, float)
+        From left to right, each up to the lowest top of a course that is high enough along the whole of it.
+    """
+    (u0, v0), (u1, v1) = line_mm.tolist()
+    tops = masonry.courses[1]
+    rate = (v1 - v0) / (u1 - u0)
+    wanted = tops[(tops > min(v0, v1) + upstand_mm - 1e-6)]
+    if not len(wanted):
+        return []
+    if abs(rate) < 1e-6:
+        return [(u0, u1, float(wanted[0]))]
+    # Where the line and its upstand pass the top of each course.
+    passes = np.clip(masonry.lattice_u.round(u0 + (wanted - upstand_mm - v0) / rate), u0, u1)
+    needed = 1 + int((passes < u1 - _HAIR_MM if rate > 0 else passes > u0 + _HAIR_MM).sum())
+    passes, wanted = passes[:needed], wanted[:needed]
+    rows = np.searchsorted(tops, wanted)
+    if rate > 0:
+        starts = _without_slivers(np.concatenate([[u0], passes[:-1]]), rows, masonry, -1)
+        starts = np.minimum.accumulate(starts[::-1])[::-1]
+        stops = np.append(starts[1:], passes[-1])
+    else:
+        stops = _without_slivers(np.concatenate([[u1], passes[:-1]]), rows, masonry, 1)
+        stops = np.maximum.accumulate(stops[::-1])[::-1]
+        starts = np.append(stops[1:], passes[-1])
+    found = list(zip(starts.tolist(), stops.tolist(), wanted.tolist(), strict=True))
+    return [step for step in (found if rate > 0 else found[::-1]) if step[1] - step[0] > _HAIR_MM]
+
+
+def _without_slivers(sides: Array, rows: NDArray[np.int64], masonry: Masonry, way: int) -> Array:
+    """Move the outer side of each step on to the next perpend of its course where too little of a brick is left."""
+    laying, joint = masonry.laying, masonry.joint_u_mm
+    moved = sides.copy()
+    for k, (side, row) in enumerate(zip(sides.tolist(), rows.tolist(), strict=True)):
+        perpends = laying.patterns[laying.course_pattern[row]].bounds_mm[1:-1]
+        ends = masonry.lattice_u.round(perpends - joint / 2) + (joint if way < 0 else 0.0)
+        left = way * (ends - (side + way * joint))
+        near = ends[(left > -joint) & (left < SLIVER_MM)]
+        if len(near):
+            moved[k] = float(near[0] if way < 0 else near[-1])
+    return moved
