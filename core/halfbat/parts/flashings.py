@@ -28,8 +28,13 @@ UPSTAND_M = 0.075
 FLAT_UPSTAND_M = 0.15
 """The same over a flat roof (the same guides: 150 mm)."""
 LEAST_RUN_MM = 0.4
-SLIVER_MM = 0.7
+LEAST_HALF_MM = 1.2
+"""Half a brick at which steps still find room between perpends: from about 1:90 up with common bricks."""
+SLIVER_MM = 0.4
 """Bricks of which less would be left beside a step give way to it."""
+MOST_MOVED_MM = 2.5
+END_MM = 1.0
+"""Lead that comes this near to the end of its wall goes on to it."""
 _UNDER_MM = 0.6
 _HAIR_MM = 0.02
 _FLAT_DEG = 3.6
@@ -77,22 +82,28 @@ def _lead(plan: WallPlan, ends: Array, upstand_mm: float, settings: Settings, sc
     if line[1, 0] - line[0, 0] < LEAST_RUN_MM:
         return None
     masonry = wall_masonry(facing.laying, facing.joints, settings, scale)
-    steps = stepped(line, upstand_mm, masonry)
+    steps = stepped(line, upstand_mm, masonry) if masonry.half_mm >= LEAST_HALF_MM else []
     if not steps:
         return None
+    length = facing.laying.length_mm
+    if steps[0][0] < END_MM:
+        steps[0] = (-_UNDER_MM, *steps[0][1:])
+    if steps[-1][1] > length - END_MM:
+        steps[-1] = (steps[-1][0], length + _UNDER_MM, steps[-1][2])
     depth, joint = facing.joints.depth_mm, masonry.joint_u_mm
-    grooves = []
+    # Grooves of neighbouring steps may overlap, so they lie in two layers.
+    grooves: tuple[list[Unit], list[Unit]] = ([], [])
     for k, (u0, u1, top) in enumerate(steps):
         for side, other in ((u0 - joint, k - 1), (u1, k + 1)):
             # A groove beside what stands higher than the next step, or at the open end.
             foot = float(np.interp(side, line[:, 0], line[:, 1]))
             below = steps[other][2] if 0 <= other < len(steps) else foot
             if below < top - joint and joint < side < facing.laying.length_mm - 2 * joint:
-                grooves.append(ground(side, below, side + joint, top + joint, -depth))
+                grooves[k % 2].append(ground(side, below, side + joint, top + joint, -depth))
     corners = [(u, top) for u0, u1, top in reversed(steps) for u in (u1, u0)]
     foot_line = [(u, float(np.interp(u, line[:, 0], line[:, 1])) - _UNDER_MM) for u in (steps[0][0], steps[-1][1])]
     lead = Unit(np.array([*foot_line, *corners]), "")
-    return Dressing("flashing", facing.where, (), (tuple(grooves), (lead,)))
+    return Dressing("flashing", facing.where, (), (*map(tuple, grooves), (lead,)))
 
 
 def stepped(line_mm: Array, upstand_mm: float, masonry: Masonry) -> list[tuple[float, float, float]]:
@@ -125,27 +136,32 @@ def stepped(line_mm: Array, upstand_mm: float, masonry: Masonry) -> list[tuple[f
     needed = 1 + int((passes < u1 - _HAIR_MM if rate > 0 else passes > u0 + _HAIR_MM).sum())
     passes, wanted = passes[:needed], wanted[:needed]
     rows = np.searchsorted(tops, wanted)
-    if rate > 0:
-        starts = _without_slivers(np.concatenate([[u0], passes[:-1]]), rows, masonry, -1)
-        starts = np.minimum.accumulate(starts[::-1])[::-1]
-        stops = np.append(starts[1:], passes[-1])
-    else:
-        stops = _without_slivers(np.concatenate([[u1], passes[:-1]]), rows, masonry, 1)
-        stops = np.maximum.accumulate(stops[::-1])[::-1]
-        starts = np.append(stops[1:], passes[-1])
-    found = list(zip(starts.tolist(), stops.tolist(), wanted.tolist(), strict=True))
-    return [step for step in (found if rate > 0 else found[::-1]) if step[1] - step[0] > _HAIR_MM]
+    way = -1 if rate > 0 else 1
+    outer = np.concatenate([[u0 if rate > 0 else u1], passes[:-1]])
+    groups: list[tuple[float, list[int]]] = []
+    for side, row in zip(outer[::-1].tolist(), rows[::-1].tolist(), strict=True):
+        held = groups.pop() if groups and way * (side - groups[-1][0]) < 2 * masonry.joint_u_mm else (side, [])
+        own = [*held[1], int(row)]
+        groups.append((_clear_of_perpends(held[0], own, masonry, way), own))
+    # From the highest down: each reaches inward as far as the one above it.
+    inner = [float(passes[-1]), *(side for side, _ in groups)]
+    found = [
+        (min(side, within), max(side, within), float(tops[own[0]]))
+        for (side, own), within in zip(groups, inner, strict=False)
+    ]
+    return [step for step in (found[::-1] if rate > 0 else found) if step[1] - step[0] > _HAIR_MM]
 
 
-def _without_slivers(sides: Array, rows: NDArray[np.int64], masonry: Masonry, way: int) -> Array:
-    """Move the outer side of each step on to the next perpend of its course where too little of a brick is left."""
-    laying, joint = masonry.laying, masonry.joint_u_mm
-    moved = sides.copy()
-    for k, (side, row) in enumerate(zip(sides.tolist(), rows.tolist(), strict=True)):
-        perpends = laying.patterns[laying.course_pattern[row]].bounds_mm[1:-1]
-        ends = masonry.lattice_u.round(perpends - joint / 2) + (joint if way < 0 else 0.0)
-        left = way * (ends - (side + way * joint))
-        near = ends[(left > -joint) & (left < SLIVER_MM)]
-        if len(near):
-            moved[k] = float(near[0] if way < 0 else near[-1])
-    return moved
+def _clear_of_perpends(side: float, rows: list[int], masonry: Masonry, way: int) -> float:
+    """Move the outer side of a step outward until its groove falls in perpends or leaves pieces of bricks that hold."""
+    laying, joint, pitch = masonry.laying, masonry.joint_u_mm, masonry.lattice_u.pitch_mm or 0.05
+    lefts = [
+        masonry.lattice_u.round(laying.patterns[laying.course_pattern[row]].bounds_mm[1:-1] - joint / 2) for row in rows
+    ]
+    for step in range(int(MOST_MOVED_MM / pitch)):
+        place = side + way * step * pitch
+        groove = place - joint if way < 0 else place
+        away = [np.abs(left - groove) for left in lefts]
+        if all(((far < _HAIR_MM) | (far > SLIVER_MM + joint)).all() for far in away):
+            return place
+    return side

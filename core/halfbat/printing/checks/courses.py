@@ -192,7 +192,8 @@ def _joints_off(panel: Hung, settings: Settings) -> tuple[int, int]:
         (unit.ring.min(axis=0), unit.ring.max(axis=0))
         for dressing in panel.wall.facing.dressings
         if dressing.kind == "flashing"
-        for unit in dressing.layers[0]
+        for layer in dressing.layers[:-1]
+        for unit in layer
     ]
     tops = np.append(laying.bed_v_mm[1:], laying.height_mm)
     centre = points_on_wall_mm(panel.part, panel.wall, np.zeros((1, 3)))[0]
