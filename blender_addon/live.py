@@ -20,11 +20,13 @@ from .making import Cancelled, KitJob, Order, show, take_order
 from .placed_properties import placed_data
 from .properties import building_data
 from .reporting import capital
-from .scene_out import kit_collection
+from .scene_out import kit_collection, show_some
 
 STATE = "halfbat_live"
 QUIET_S = 0.3
 POLL_S = 0.03
+AT_ONCE_S = 0.04
+"""So long parts are shown before Blender may go on; the one begun by then is finished."""
 LONGEST_S = 20.0
 """Remaking that takes longer than this is no help; it is switched off with a word."""
 TOO_SLOW = "Switched off: making this kit took {seconds:.0f} s. Press Make Kit instead"
@@ -173,6 +175,9 @@ def _take(context: Context) -> bool:
         now.given_up[now.name] = order.digests.everything
         _say(building, capital(str(error)))
         return False
+    if job.looks is not None and not show_some(building, kit, context.scene, job.looks.digests, AT_ONCE_S):
+        now.job, now.order = job, order
+        return True
     show(building, context, order, kit, job.looks, only_changed=True)
     _say(building, "" if job.checked else "Checking")
     seconds = monotonic() - now.began

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from time import monotonic
 from types import MappingProxyType
 
 import bpy
@@ -75,28 +77,32 @@ def show_kit(
     only_changed : bool
         Leave the meshes of parts as they are that were made of the same before.
     """
-    taken_apart = kit_collection(building) is None
-    collection = _ensure_collection(building, f"{kit.name} kit", scene)
-    cutters = ensure_cutters(building, scene)
-    to_units = 1.0 / (kit.scale.mm_per_m * metres_per_unit(scene))
-    before = part_objects(building)
-    inverse = building.matrix_world.inverted_safe() @ building_frame(building.matrix_world)
+    stage, before = _Stage.of(building, kit, scene), part_objects(building)
     for part in kit.parts:
-        shown = before.pop(part.number, None) or _new_object(part, collection)
-        if taken_apart or not len(shown.users_collection):  # the collection it was in may have been deleted
-            _move_to(shown, collection)
-        made_of = digests[part.number]
-        if not only_changed or part_data(shown).made_of != made_of:
-            _fill_mesh(shown, part.solid)
-            part_data(shown).made_of = made_of
-        _describe(shown, part, building)
-        place = Matrix.Scale(to_units, 4) @ Matrix(part.place.tolist())
-        with put_in_place(shown):
-            _stand_in(shown, building, inverse, place)
-        ensure_boolean(shown, cutters)
+        shown = before.pop(part.number, None)
+        stage.show(part, shown, digests[part.number], anew=not only_changed)
     _remove_objects(before.values())
     _show_findings(building, kit, seats)
-    return collection
+    return stage.collection
+
+
+def show_some(building: Object, kit: KitContents, scene: Scene, digests: Mapping[str, str], seconds: float) -> bool:
+    """Show parts that changed, one at least and no more once some time has gone by; True when all are shown.
+
+    Writing meshes takes most of the time that showing a kit does. Done a few at a time, Blender is never kept waiting
+    for all of them; `show_kit` then does the rest.
+    """
+    stage, known, until = _Stage.of(building, kit, scene), part_objects(building), monotonic() + seconds
+    changed = [part for part in kit.parts if not _is_of(known.get(part.number), digests[part.number])]
+    for count, part in enumerate(changed):
+        if count and monotonic() > until:
+            return False
+        stage.show(part, known.get(part.number), digests[part.number])
+    return True
+
+
+def _is_of(shown: Object | None, made_of: str) -> bool:
+    return shown is not None and part_data(shown).made_of == made_of
 
 
 def remove_kit(building: Object) -> int:
@@ -119,6 +125,40 @@ def remove_kit(building: Object) -> int:
     bpy.data.collections.remove(collection)
     fill(building_data(building).findings, ())
     return count
+
+
+@dataclass(frozen=True)
+class _Stage:
+    """Where the parts of a kit are shown."""
+
+    building: Object
+    collection: Collection
+    cutters: Collection
+    inverse: Matrix
+    to_units: float
+    taken_apart: bool
+
+    @classmethod
+    def of(cls, building: Object, kit: KitContents, scene: Scene) -> _Stage:
+        taken_apart = kit_collection(building) is None
+        collection = _ensure_collection(building, f"{kit.name} kit", scene)
+        inverse = building.matrix_world.inverted_safe() @ building_frame(building.matrix_world)
+        to_units = 1.0 / (kit.scale.mm_per_m * metres_per_unit(scene))
+        return cls(building, collection, ensure_cutters(building, scene), inverse, to_units, taken_apart)
+
+    def show(self, part: Part, shown: Object | None, made_of: str, *, anew: bool = False) -> None:
+        """Put one part in place; its mesh is written where it is made of something else or asked for anew."""
+        shown = shown or _new_object(part, self.collection)
+        if self.taken_apart or not len(shown.users_collection):  # the collection it was in may have been deleted
+            _move_to(shown, self.collection)
+        if anew or part_data(shown).made_of != made_of:
+            _fill_mesh(shown, part.solid)
+            part_data(shown).made_of = made_of
+        _describe(shown, part, self.building)
+        place = Matrix.Scale(self.to_units, 4) @ Matrix(part.place.tolist())
+        with put_in_place(shown):
+            _stand_in(shown, self.building, self.inverse, place)
+        ensure_boolean(shown, self.cutters)
 
 
 def _ensure_collection(building: Object, name: str, scene: Scene) -> Collection:

@@ -66,6 +66,20 @@ def test_it_is_the_kit_that_the_button_makes(live, box) -> None:
     assert findings
 
 
+def test_parts_are_shown_a_few_at_a_time(live, box, monkeypatch) -> None:
+    monkeypatch.setattr(live, "AT_ONCE_S", 0.0)
+    before, most = meshes(box), 0
+    box.halfbat.brick.bond = "english"
+    while live.tick() is not None:
+        after = meshes(box)
+        most = max(most, sum(after[name] != before.get(name) for name in after))
+        before = after
+        time.sleep(0.01)
+    assert most == 1
+    bpy.ops.halfbat.make_kit()
+    assert meshes(box) == before
+
+
 def test_where_nothing_changed_nothing_is_begun(live, box) -> None:
     turn(live)
     assert live.tick() is None
