@@ -17,6 +17,11 @@ from halfbat.settings.features import keys_of_kind
 
 LENGTHS = ("4.2 m", "13 ft 9 in", "44 bricks", "3 3/8 in", "0", "17 courses", "1,2 m", "750 mm")
 SCALES = ("1:148", "4 mm/ft", "OO", "1:87.1", "N (NEM)", "3.5 mm/ft")
+PATHS = (
+    "",
+    "4.2 m, foot; 4.2 m, 12 courses; 1,5 m, 12 courses; 1,5 m, top",
+    "13 ft 9 in, 3.25 m; 44 bricks, 17 courses",
+)
 NAMES = ("Lodge", "Gaswerk Süd", "Pump house, No. 2", "駅", "x" * 80)
 
 
@@ -36,6 +41,7 @@ def value(rng: random.Random, record) -> object:
         "name": rng.choice(NAMES),
         "scale": rng.choice(SCALES),
         "panes": "3x4",
+        "path": rng.choice(PATHS),
         "wall": rng.choice("ABCDZ"),
         "slope": rng.choice("ABZ"),
     }.get(record.key, rng.choice(LENGTHS))
