@@ -27,7 +27,7 @@ def told_by(name):
     return [(found.code, found.part) for found in kit_of(name).findings if found.severity is not Severity.NOTE]
 
 
-@pytest.mark.parametrize("name", [name for name in KITS if name != "gallery"])
+@pytest.mark.parametrize("name", KITS)
 def test_an_example_warns_of_nothing(name):
     assert told_by(name) == []
 
@@ -39,5 +39,3 @@ def test_the_gallery_shows_every_feature_finish_head_sill_and_insert():
     assert {one.head for one in settings.openings} == set(HEAD_CHOICES)
     assert {one.sill for one in settings.openings} == set(SILL_CHOICES)
     assert {one.insert for one in settings.openings} == set(INSERT_CHOICES) - {"none", "vent"}
-    # The ribs of its shell are the one thing to look at.
-    assert {code for code, part in told_by("gallery") if part != "S1"} == set()

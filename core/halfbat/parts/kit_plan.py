@@ -147,7 +147,7 @@ def standing_of(plan: WallPlan) -> list[Standing]:
 
 
 def _block(facing: Facing, grown_mm: float) -> SkinBlock:
-    length = float(facing.face.outline_mm[:, 0].max())
+    length = float(facing.face.outline_mm[:, 0].max()) + facing.right.face_mm
     low, high = facing.left.outermost_mm - grown_mm, length - facing.right.outermost_mm + grown_mm
     along, inward, foot = facing.along, -facing.outward, facing.foot_mm
     behind = facing.depth_mm + grown_mm

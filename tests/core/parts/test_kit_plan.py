@@ -5,9 +5,10 @@ import pytest
 
 from gabled_plans import plan_of, settings_of, structure_of
 from halfbat.errors import KitError
-from halfbat.parts.kit_plan import plan_kit
+from halfbat.parts.kit_plan import BLOCK_SHORT_MM, plan_kit
 from halfbat.printing.snapping import snapped_settings
 from halfbat.units import parse_scale
+from made_kits import l_shape, long_box
 
 
 def test_sizes_of_a_gable_at_one_to_a_hundred():
@@ -52,3 +53,15 @@ def test_a_roof_standing_on_nothing_is_refused():
     settings, _ = snapped_settings(settings_of())
     with pytest.raises(KitError, match="stands on the ground"):
         plan_kit(replace(structure, masses=(replace(mass, sides=floating),)), settings, parse_scale("1:100"))
+
+
+@pytest.mark.parametrize("kit", [long_box, l_shape])
+def test_blocks_are_as_long_as_the_skins(kit):
+    plan = kit().plan
+    for wall, block in zip(plan.walls, plan.blocks(BLOCK_SHORT_MM), strict=True):
+        facing = wall.facing
+        along = (block.ring_mm - facing.foot_mm[:2]) @ facing.along
+        low, high = facing.face.outline_mm[:, 0].min(), facing.face.outline_mm[:, 0].max()
+        # Beyond its face a skin may reach as far as a lip behind it does.
+        assert along.min() == pytest.approx(low + facing.left.outermost_mm - facing.left.face_mm)
+        assert along.max() == pytest.approx(high - facing.right.outermost_mm + facing.right.face_mm)
