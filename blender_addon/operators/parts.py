@@ -96,6 +96,7 @@ class HALFBAT_OT_view_kit(Operator):
     bl_idname = "halfbat.view_kit"
     bl_label = "View Kit"
     bl_description = "Bring all parts of the kit into view, as they are looked at now"
+    bl_options = {"INTERNAL"}
 
     @classmethod
     def poll(cls, context: Context) -> bool:

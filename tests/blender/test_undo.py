@@ -106,6 +106,7 @@ def test_every_operator_that_changes_the_file_says_so(addon) -> None:
         "save_process_file",
         "keep_preset",
         "look_at_wall",
+        "view_kit",
         "watch_live",
     }
     for cls in addon("registration").OPERATORS:

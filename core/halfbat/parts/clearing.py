@@ -134,15 +134,26 @@ def plainer(ring: Array, labels: list[int]) -> tuple[Array, list[int]]:
         lengths = np.hypot(*ahead.T)
         off = np.abs(past[:, 0] * ahead[:, 1] - past[:, 1] * ahead[:, 0]) / np.maximum(np.hypot(*past.T), 1e-9)
         needless = [k for k in range(len(ring)) if off[k] < LEAST_BEND_MM and labels[k - 1] == labels[k]]
-        short = int(np.argmin(lengths))
         if needless:
-            drop = needless[0]
-        elif lengths[short] < LEAST_EDGE_MM:
-            drop = short
+            drop = gone = needless[0]
         else:
-            break
-        ring, labels = np.delete(ring, drop, axis=0), [*labels[:drop], *labels[drop + 1 :]]
+            gone = int(np.argmin(lengths))
+            if lengths[gone] >= LEAST_EDGE_MM:
+                break
+            if gone == len(ring) - 1:
+                ring, labels = np.roll(ring, 1, axis=0), [labels[-1], *labels[:-1]]
+                gone = 0
+            drop = _hair_end(ring, gone)
+        ring, labels = np.delete(ring, drop, axis=0), [*labels[:gone], *labels[gone + 1 :]]
     return ring, labels
+
+
+def _hair_end(ring: Array, edge: int) -> int:
+    """The end of an edge too short to keep that takes less away with it, so that long edges stay where they are."""
+    before, start, end, behind = (ring[(edge + k) % len(ring)] for k in (-1, 0, 1, 2))
+    (x, y), ways = end - start, (before - start, behind - end)
+    lost = [abs(x * way[1] - y * way[0]) for way in ways]
+    return edge if lost[0] <= lost[1] else edge + 1
 
 
 def _edge_of(place: Array, outline: Array) -> int:
