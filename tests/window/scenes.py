@@ -3,6 +3,7 @@
 import json
 import sys
 import traceback
+from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
 
@@ -109,17 +110,34 @@ def first_steps(folder: Path) -> None:
 
 
 def panels(folder: Path) -> None:
-    """Every panel opened, with something in every list."""
+    """Every panel opened, with something in every list; first a roof light is chosen, then an opening."""
     look.open_all_panels()
     drawn = look.drawn_since_now()
-    example()
+    building = example()
+    io, placed, following = (
+        import_module(f"{look.EXTENSION}.{name}") for name in ("settings_io", "placed", "following")
+    )
+    light = import_module("halfbat.settings").RoofLightRequest("A", "2 m", up="1 m", width="0.6 m", height="0.9 m")
+    io.write_settings(building, replace(io.read_settings(building), roof_lights=(light,)))
+    following.put_all(building, bpy.context.evaluated_depsgraph_get(), bpy.context.scene)
     bpy.context.scene.cursor.location = (3.0, 4.04, 1.2)
     with whole_job.as_maker():
         bpy.ops.halfbat.add_opening()
+    (opening,) = placed.placed_on(building, "openings")
+    (bpy.context.view_layer.objects.active,) = placed.placed_on(building, "roof_lights")
     look.show_tab()
     look.later(look.frame_all)
+
+    def choose() -> None:
+        bpy.context.view_layer.objects.active = opening
+        look.region("UI").tag_redraw()
+
+    look.later(choose, LONG_WAIT_S)
     shown = panels_of_tab(import_module(f"{look.EXTENSION}.registration"))
-    look.later(lambda: tell(folder, {"drawn": sorted(set(drawn)), "all": [cls.__name__ for cls in shown]}), LONG_WAIT_S)
+    look.later(
+        lambda: tell(folder, {"drawn": sorted(set(drawn)), "all": [cls.__name__ for cls in shown]}),
+        LONG_WAIT_S + 2 * look.AFTER_A_DRAW_S,
+    )
 
 
 def wall(folder: Path) -> None:

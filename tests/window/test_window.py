@@ -21,7 +21,7 @@ def test_without_a_building_the_first_steps_are_shown(blender) -> None:
 
 
 def test_every_panel_draws_itself_opened(blender) -> None:
-    result = blender("panels", wait=14, size="1600x3400")
+    result = blender("panels", wait=18, size="1600x3400")
     needs_a_kit = {"HALFBAT_PT_findings", "HALFBAT_PT_look", "HALFBAT_PT_parts"}
     assert set(result["all"]) - set(result["drawn"]) <= needs_a_kit | {"HALFBAT_PT_first_steps"}
 
