@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from halfbat.building.rings import straighten
 from halfbat.drawings.drawing import Array
 from halfbat.solids.solid import Solid
 
@@ -55,11 +56,9 @@ def level_section(solid: Solid, place: Array, level_mm: float) -> tuple[Array, .
 
 
 def _corners_only(ring: Array) -> Array:
-    """Leave out points that lie on the straight line between their neighbours."""
-    before, after = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
-    bend = np.abs(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0])
-    kept = bend > _STRAIGHT * (np.hypot(*before.T) + np.hypot(*after.T))
-    return np.asarray(ring[kept] if kept.sum() >= 3 else ring)
+    """Leave out points that lie on the straight line between those kept, however finely a curve is drawn."""
+    kept = straighten(np.arange(len(ring)), ring, _STRAIGHT)
+    return np.asarray(ring[kept] if len(kept) >= 3 else ring)
 
 
 def _edge(edge: tuple[int, int]) -> tuple[int, int]:

@@ -3,6 +3,9 @@ import pytest
 
 from halfbat.drawings.drawing import signed_area
 from halfbat.drawings.sections import level_section
+from halfbat.solids.figure import Figure, Layer
+from halfbat.solids.plate import plate
+from halfbat.solids.relief import Relief
 from made_kits import long_box
 from sample_kits import box_solid
 
@@ -27,3 +30,15 @@ def test_a_shell_is_cut_into_two_rings_that_run_against_each_other():
     wall = kit.settings.shell.wall_lines * kit.settings.filament.line_width_mm
     long, short = np.ptp(max(rings, key=lambda ring: abs(signed_area(ring))), axis=0)
     assert abs(sum(areas)) == pytest.approx(2 * wall * (long + short - 2 * wall), rel=0.01)
+
+
+def test_curves_drawn_finely_keep_their_shape():
+    """Each corner of 2000 bends by less than can be seen, all together by a whole turn."""
+    around = np.linspace(0.0, 2.0 * np.pi, 2000, endpoint=False)
+    circle = np.column_stack([2.0 * np.cos(around), 2.0 * np.sin(around)])
+    made = plate(
+        Relief.flat(Figure((Layer.union([circle], 0),)), [1.0]), Relief.flat(Figure((Layer.union([circle], 0),)), [0.0])
+    )
+    (ring,) = level_section(made, np.eye(4), 0.5)
+    assert abs(signed_area(ring)) == pytest.approx(4.0 * np.pi, rel=1e-3)
+    assert len(ring) < 1000
