@@ -46,10 +46,10 @@ def _roles(right: End, left: End) -> tuple[Role, Role]:
         return Role.RUNS_ON, Role.BUTTS
     if left.covered_mm > 0:
         return Role.BUTTS, Role.RUNS_ON
+    if abs(right.face_mm - left.face_mm) < 1e-6:
+        return (Role.MITRED, Role.MITRED) if right.slope else (Role.SQUARE, Role.SQUARE)
     if not right.profile_mm:
         return Role.SQUARE, Role.SQUARE
-    if abs(right.face_mm - left.face_mm) < 1e-6:
-        return Role.MITRED, Role.MITRED
     return (Role.KEEPS, Role.STOPS) if right.face_mm < left.face_mm else (Role.STOPS, Role.KEEPS)
 
 

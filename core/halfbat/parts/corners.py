@@ -4,6 +4,11 @@ Seen from above, a convex corner is mitred along its bisector. A plain mitre wou
 corner; where that is under 60 degrees the mitre is rebated: the skin that ends at the corner keeps the arris with a lip
 as thick as the land, and the skin that starts there stops behind that lip with a land of its own. At a concave corner
 the thinner skin runs on behind the other, which butts against its face.
+
+An end face that leans more than 30 degrees from upright would end in a feather. So under 60 degrees the edge is blunt:
+upright for the thickness of the land. There the lip is as thick as the smallest wall, too, as what thins out along so
+flat a bisector would break off. At concave corners up to 240 degrees both skins end square: their faces meet at the
+corner, and the wedge that is left opens toward the shell, where it is not seen.
 """
 
 from __future__ import annotations
@@ -14,11 +19,14 @@ from math import cos, radians, sin, tan
 from halfbat.errors import KitError
 
 SHARPEST_DEG = 30.0
+BLUNTED_BELOW_DEG = 60.0
+BUTTED_FROM_DEG = 240.0
 REBATED_BELOW_DEG = 120.0
 NEARLY_STRAIGHT_DEG = 30.0
 LAND_BELOW_JOINT_MM = 0.1
 UPRIGHT_WITHIN_MM = 0.02
 LEAST_STRIP_MM = 2e-3
+_SAME = 1e-9
 
 Profile = tuple[tuple[float, float], ...]
 
@@ -35,11 +43,14 @@ class Fits:
         Whole gap between two skins, measured square to their meeting faces.
     relief_mm : float
         Taken off the inner edge of a mitre.
+    wall_mm : float
+        Smallest wall of the printer.
     """
 
     land_mm: float
     gap_mm: float
     relief_mm: float
+    wall_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,21 +128,25 @@ def corner_ends(corner_deg: float, depths_mm: tuple[float, float], fits: Fits, w
         return _mitred(radians(corner_deg), depths_mm[0], fits), _mitred(radians(corner_deg), depths_mm[1], fits)
     if corner_deg < 180.0 + NEARLY_STRAIGHT_DEG:
         return End(fits.gap_mm / 2), End(fits.gap_mm / 2)
+    if corner_deg < BUTTED_FROM_DEG:
+        turn = radians(corner_deg - 180.0)
+        return _square(turn, depths_mm, fits), _square(turn, depths_mm[::-1], fits)
     return _butted(radians(360.0 - corner_deg), depths_mm, fits)
 
 
-def _underside(land: tuple[float, float], spread: float, shift: float, depth_mm: float, fits: Fits) -> Profile:
-    """Run from the land along the bisector to the back, whose edge is taken off."""
-    profile = [land]
-    first = (fits.land_mm * spread + shift, fits.land_mm)
-    if first[0] > land[0] + LEAST_STRIP_MM:
+def _underside(lip: Profile, spread: float, shift: float, depth_mm: float, fits: Fits) -> Profile:
+    """Run from the foot of a lip along the bisector to the back, whose edge is taken off."""
+    foot, thick = lip[-1]
+    profile = [*lip]
+    first = (thick * spread + shift, thick)
+    if first[0] > foot + LEAST_STRIP_MM:
         profile.append(first)
-    return (*profile, *_inner_edge(spread, shift, depth_mm, fits))
+    return (*profile, *_inner_edge(spread, shift, depth_mm, thick, fits))
 
 
-def _inner_edge(spread: float, shift: float, depth_mm: float, fits: Fits) -> Profile:
+def _inner_edge(spread: float, shift: float, depth_mm: float, from_mm: float, fits: Fits) -> Profile:
     """Where a plane along the bisector meets the back, whose edge is taken off."""
-    relief = min(fits.relief_mm, (depth_mm - fits.land_mm) / 2)
+    relief = min(fits.relief_mm, (depth_mm - from_mm) / 2)
     if relief <= LEAST_STRIP_MM:
         return ((depth_mm * spread + shift, depth_mm),)
     start = depth_mm - relief
@@ -140,20 +155,45 @@ def _inner_edge(spread: float, shift: float, depth_mm: float, fits: Fits) -> Pro
 
 def _rebated(angle: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[End, End]:
     spread, turn = 1 / tan(angle / 2), cos(angle) / sin(angle)
+    sharp = angle < radians(BLUNTED_BELOW_DEG) - _SAME
+    thick = max(fits.land_mm, min(fits.wall_mm, *depths_mm)) if sharp else fits.land_mm
     # The gap stands square to the meeting faces: under the lip, and along the bisector.
     behind = fits.gap_mm / sin(angle)
     left_over = max(0.0, fits.gap_mm - fits.gap_mm / (2 * cos(angle / 2))) / sin(angle / 2)
-    keeping = _underside((fits.land_mm * turn, fits.land_mm), spread, left_over, depths_mm[0], fits)
-    face = (fits.land_mm + fits.gap_mm) / sin(angle)
-    stopping = _underside((face + fits.land_mm * turn, fits.land_mm), spread, behind, depths_mm[1], fits)
-    kept = End(0.0, turn, keeping, spread=spread)
-    return kept, End(face, turn, stopping, spread=spread, behind_mm=face - fits.gap_mm)
+    blunt = fits.land_mm * turn if sharp else 0.0
+    face = (thick + fits.gap_mm) / sin(angle)
+    ends = []
+    for start, kept_back, shift, depth in (
+        (0.0, 0.0, left_over, depths_mm[0]),
+        (face, face - fits.gap_mm, behind, depths_mm[1]),
+    ):
+        lip = _lip(start, turn, thick, fits.land_mm) if sharp else ((start + turn * thick, thick),)
+        profile = _underside(lip, spread, shift, depth, fits)
+        slope = 0.0 if sharp else turn
+        ends.append(End(start + blunt, slope, profile, spread=spread, behind_mm=kept_back + blunt))
+    return ends[0], ends[1]
+
+
+def _lip(start: float, slope: float, thick_mm: float, land_mm: float) -> Profile:
+    """End face that leans from a blunted edge on: upright for the land, and down to a thickness."""
+    foot = (start + slope * land_mm, land_mm)
+    return (foot,) if thick_mm - land_mm < LEAST_STRIP_MM else (foot, (start + slope * thick_mm, thick_mm))
 
 
 def _mitred(angle: float, depth_mm: float, fits: Fits) -> End:
     spread = 1 / tan(angle / 2)
     shift = fits.gap_mm / 2 / sin(angle / 2)
-    return End(shift, spread, _inner_edge(spread, shift, depth_mm, fits))
+    return End(shift, spread, _inner_edge(spread, shift, depth_mm, fits.land_mm, fits))
+
+
+def _square(turn: float, depths_mm: tuple[float, float], fits: Fits) -> End:
+    """End a skin square at a concave corner; the back is taken off where it would come behind that of the other."""
+    face = fits.gap_mm / 2 / cos(turn / 2)
+    own, other = depths_mm
+    deep = (other + face * sin(turn)) / cos(turn)
+    if own < deep + LEAST_STRIP_MM:
+        return End(face)
+    return End(face, 0.0, ((face, deep), (face + (own - deep) / tan(turn), own)))
 
 
 def _butted(outside: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[End, End]:

@@ -236,4 +236,5 @@ def _fits(depth_mm: float, joints: Joints, settings: Settings) -> Fits:
     """Land, gap and relief; the land lies between the floor of the joints and the back."""
     land = max(settings.skin.corner_land_mm, joints.depth_mm + LAND_BELOW_JOINT_MM)
     land = min(land, joints.depth_mm + (depth_mm - joints.depth_mm) * LARGEST_LAND)
-    return Fits(land, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
+    skin, wall = settings.skin, settings.resin.min_wall_mm
+    return Fits(land, skin.corner_gap_mm, skin.back_relief_mm, wall)

@@ -1,10 +1,12 @@
 """Corners by hand-reckoned numbers, and drawn in plan and judged by shapely."""
 
 from itertools import product
-from math import cos, radians, sin, sqrt
+from math import cos, radians, sin, sqrt, tan
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from shapely import Polygon, box, union
 from shapely.affinity import rotate
 
@@ -72,9 +74,22 @@ def test_blunt_corner_is_a_plain_mitre_taken_off_behind():
     )
 
 
-@pytest.mark.parametrize("degrees", [180, 185, 209])
-def test_nearly_straight_and_concave_ends_are_upright(degrees):
-    assert ends(degrees) == (End(0.05), End(0.05))
+@pytest.mark.parametrize("degrees", [180, 185, 209, 225, 239])
+def test_ends_at_blunt_inner_corners_are_upright(degrees):
+    for end in ends(degrees):
+        # Wider square to the corner where that turns far, so that the gap is kept.
+        face = 0.05 if degrees < 210 else 0.05 / cos(radians(degrees - 180) / 2)
+        assert (end.face_mm, end.slope, end.profile_mm) == (pytest.approx(face), 0.0, ())
+
+
+def test_the_back_of_a_thick_skin_is_taken_off_at_a_blunt_inner_corner():
+    thin, thick = ends(225, (1.15, 1.8))
+    assert thin.profile_mm == ()
+    # It stays in front of the back of the thin one, at 45 degrees to its own.
+    (start, deep), (stop, depth) = thick.profile_mm
+    assert start == thick.face_mm and depth == 1.8
+    assert (stop - start) == pytest.approx(depth - deep)
+    assert deep == pytest.approx(1.15 * sqrt(2) + thick.face_mm)
 
 
 def test_inner_right_angle_is_butted():
@@ -85,13 +100,13 @@ def test_inner_right_angle_is_butted():
     assert ends(270, (1.65, 1.15)) == (butts, runs_on)
 
 
-def test_inner_corner_of_a_bay_is_butted_along_the_first_face():
-    runs_on, butts = ends(225)
-    # The run ends where both backs meet: depth * (1 - cos 45) / sin 45.
-    assert runs_on.face_mm == pytest.approx(-1.5 * (1 - sqrt(0.5)) / sqrt(0.5))
-    assert butts.face_mm == pytest.approx(0.1 * sqrt(2))
-    assert butts.slope == pytest.approx(1.0)
-    assert butts.profile_mm == (pytest.approx((1.5 + 0.1 * sqrt(2), 1.5)),)
+def test_inner_corner_of_an_equilateral_porch_is_butted_along_the_first_face():
+    runs_on, butts = ends(240)
+    # The run ends where both backs meet: depth * (1 - cos 60) / sin 60.
+    assert runs_on.face_mm == pytest.approx(-1.5 * 0.5 / sqrt(0.75))
+    assert butts.face_mm == pytest.approx(0.1 / sqrt(0.75))
+    assert butts.slope == pytest.approx(1 / sqrt(3))
+    assert butts.profile_mm == (pytest.approx((1.5 / sqrt(3) + 0.1 / sqrt(0.75), 1.5)),)
 
 
 @pytest.mark.parametrize("degrees", [29, 331, 5, 355])
@@ -101,7 +116,7 @@ def test_corners_too_sharp_are_refused(degrees):
 
 
 ANGLES = (30, 40, 60, 75, 89, 90, 91, 108, 119, 120, 121, 135, 150, 170, 179, 179.9)
-INNER = (180, 180.1, 190, 209, 210, 225, 250, 269, 270, 271, 300, 330)
+INNER = (180, 180.1, 190, 209, 210, 225, 239, 240, 250, 269, 270, 271, 300, 330)
 
 
 @pytest.mark.parametrize(
@@ -121,20 +136,44 @@ def test_skins_keep_their_gap_and_clear_the_shell(degrees, depths):
 
 
 @pytest.mark.parametrize(
-    ("degrees", "gap", "land", "relief"), list(product((45, 90, 140, 225), (0, 0.4), (0.15, 0.5), (0, 1)))
+    ("degrees", "gap", "land", "relief"), list(product((30, 45, 90, 140, 225), (0, 0.4), (0.15, 0.5), (0, 1)))
 )
 def test_every_choice_of_fits_keeps_its_gap(degrees, gap, land, relief):
-    first, second = ends(degrees, (1.4, 1.4), Fits(land, gap, relief))
+    first, second = ends(degrees, (1.4, 1.4), Fits(land, gap, relief, wall_mm=0.8))
     assert section(first, 1.4).distance(section(second, 1.4, degrees)) == pytest.approx(gap, abs=1e-6)
 
 
-@pytest.mark.parametrize("degrees", ANGLES)
+def thickness(end: End, depth: float, in_mm: float) -> float:
+    """Of the end of a skin, so far in from its outermost point."""
+    body = section(end, depth)
+    line = body.bounds[2] - in_mm
+    return body.intersection(box(line - 1e-6, -1, line + 1e-6, 9)).area / 2e-6
+
+
+@pytest.mark.parametrize("degrees", [*ANGLES, *INNER])
 def test_no_edge_is_sharper_than_sixty_degrees_or_thinner_than_the_land(degrees):
     for end in ends(degrees):
-        if degrees >= 120:
-            assert np.degrees(np.arctan2(1, end.slope)) >= 60 - 1e-9
-        else:
+        assert np.degrees(np.arctan2(1, end.slope)) >= 60 - 1e-9
+        if 60 <= degrees < 120:
             assert end.profile_mm[0][1] == FITS.land_mm
+        # Sixty degrees rise by 0.2 mm over 0.12 mm, more than the land.
+        assert thickness(end, 1.5, 0.12) > FITS.land_mm - 1e-3
+
+
+@given(st.floats(30, 120), st.floats(0.9, 3), st.floats(0.9, 3))
+def test_no_stretch_at_an_outer_corner_is_thin_over_more_than_an_edge(degrees, one, other):
+    # As the check of thin stretches has it: 1.5 mm.
+    fits = Fits(0.2, 0.1, 0.3, wall_mm=0.8)
+    for end, depth in zip(ends(degrees, (one, other), fits), (one, other), strict=True):
+        assert thickness(end, depth, 1.5) >= 0.8 - 1e-3
+
+
+@pytest.mark.parametrize("degrees", [30, 40, 59])
+def test_the_arris_of_a_sharp_corner_is_blunted_no_further_than_the_land(degrees):
+    keeping, _ = ends(degrees, fits=Fits(0.2, 0.1, 0.3, wall_mm=0.8))
+    assert keeping.face_mm == pytest.approx(0.2 / tan(radians(degrees)))
+    # Its lip is flush with the face of the other wall from there on, and as thick as the smallest wall.
+    np.testing.assert_allclose(keeping.profile_mm[:2], [(d / tan(radians(degrees)), d) for d in (0.2, 0.8)])
 
 
 def test_reach_and_outermost():
