@@ -53,7 +53,13 @@ class Columns:
     base_m: float
 
 
-def find_columns(points: Array, bodies: Sequence[Sequence[PlaneFace]], base_m: float, play_m: float) -> Columns:
+def find_columns(
+    points: Array,
+    bodies: Sequence[Sequence[PlaneFace]],
+    base_m: float,
+    play_m: float,
+    feet: Sequence[PlaneFace] = (),
+) -> Columns:
     """Cut the plan along all roofs and walls and see what stands over each patch.
 
     Parameters
@@ -66,6 +72,8 @@ def find_columns(points: Array, bodies: Sequence[Sequence[PlaneFace]], base_m: f
         Height of the ground.
     play_m : float
         Nearly common lines this far apart are brought onto one.
+    feet : sequence of PlaneFace
+        Undersides on higher ground: what lies under them counts as solid.
 
     Returns
     -------
@@ -81,7 +89,8 @@ def find_columns(points: Array, bodies: Sequence[Sequence[PlaneFace]], base_m: f
     starts, ends = regular_segments(pairs[:, 0], pairs[:, 1], play_m)
     cut = overlay(starts, ends, PLAN_M)
     heights = _heights(points, roofs, cut.spots)
-    solid, seen = _tops(points, bodies, cut.spots, heights, base_m)
+    grounds = np.maximum(_heights(points, feet, cut.spots).max(axis=1, initial=base_m), base_m)
+    solid, seen = _tops(points, bodies, cut.spots, heights, grounds)
     return Columns(cut, tuple(roofs), solid, seen, base_m)
 
 
@@ -119,20 +128,20 @@ def _heights(points: Array, roofs: Sequence[PlaneFace], spots: Array) -> Array:
 
 
 def _tops(
-    points: Array, bodies: Sequence[Sequence[PlaneFace]], spots: Array, heights: Array, base_m: float
+    points: Array, bodies: Sequence[Sequence[PlaneFace]], spots: Array, heights: Array, grounds: Array
 ) -> tuple[Ints, Ints]:
-    """Find the highest roof with something solid under it, and the highest of all."""
+    """Find the highest roof with something solid under it down to the ground there, and the highest of all."""
     solid = np.full(len(spots), -1, dtype=np.int64)
     seen = np.full(len(spots), -1, dtype=np.int64)
     asked: list[tuple[int, int]] = []
     probes: list[Array] = []
     for face, row in enumerate(heights):
-        over = [int(i) for i in np.argsort(-row, kind="stable") if row[i] > base_m + _SAME_M]
+        over = [int(i) for i in np.argsort(-row, kind="stable") if row[i] > grounds[face] + _SAME_M]
         if over:
             seen[face] = over[0]
         for place, roof in enumerate(over):
             below = [row[other] for other in over[place + 1 :] if row[other] < row[roof] - _SAME_M]
-            floor = max([base_m, *below])
+            floor = max([float(grounds[face]), *below])
             asked.append((face, roof))
             probes.append(np.array([[*spots[face], floor + share * (row[roof] - floor)] for share in _SHARES]))
     if not asked:

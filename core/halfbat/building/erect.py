@@ -24,7 +24,7 @@ from halfbat.building.plan_map import PlanMap, map_plan
 from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.slope_edges import EdgeJudge
 from halfbat.building.slopes import slopes_of
-from halfbat.building.soffits import refuse_soffits
+from halfbat.building.soffits import feet_findings, feet_of
 from halfbat.building.solids_apart import Bodies, find_bodies
 from halfbat.building.strips import find_strips
 from halfbat.building.structure import Structure
@@ -78,14 +78,15 @@ def structure_from_survey(survey: Survey, smallest_face_m: float) -> Structure:
         everything = np.arange(len(survey.mesh.faces))
         raise KitError("the mesh has no upright wall", face_list(survey.mesh, everything), "model the walls upright")
     base = float(min(points[ring][:, 2].min() for wall in walls for ring in wall.rings))
-    refuse_soffits(survey.mesh, points, found.bodies, base)
+    feet = feet_of(survey.mesh, points, found.bodies, base)
     play = min(_PLAY_M, 0.25 * smallest_face_m) if smallest_face_m > 0 else 0.002
-    plan = map_plan(find_columns(points, found.bodies, base, play), smallest_face_m)
+    plan = map_plan(find_columns(points, found.bodies, base, play, feet), smallest_face_m)
     if len(plan.roof_of) == 0:
         where = face_list(survey.mesh, np.concatenate([wall.faces for wall in walls]))
         raise KitError("no roof or lid stands over the walls", where, "close the top of the building")
     borders = find_borders(plan, smallest_face_m)
-    return _assembled(survey, found, plan, borders, smallest_face_m)
+    told = feet_findings(survey.mesh, points, feet, base)
+    return _assembled(survey, found, plan, borders, smallest_face_m, told)
 
 
 def _plain_box(survey: Survey, smallest_m: float) -> Structure | None:
@@ -108,6 +109,7 @@ def _assembled(
     plan: PlanMap,
     borders: Borders,
     smallest_m: float,
+    told: Sequence[Finding] = (),
 ) -> Structure:
     mass_of = group_regions(plan, borders)
     alive = [region for region, mass in enumerate(mass_of) if mass >= 0]
@@ -122,7 +124,7 @@ def _assembled(
     judge = EdgeJudge(plan, slope_of, walls, wall_at, parapets)
     slopes = slopes_of(plan, borders, judge)
     masses = masses_of(plan, borders, mass_of, slope_of, wall_at)
-    findings = [*mesh_findings(survey), *_plan_findings(survey, plan, borders)]
+    findings = [*mesh_findings(survey), *told, *_plan_findings(survey, plan, borders)]
     findings += lost_walls(survey.mesh, bodies.points, bodies.planes, walls, masses, smallest_m)
     if homeless:
         text = f"{counted(len(homeless), 'opening')} {was(len(homeless))} left out, because no wall is left there"

@@ -86,6 +86,8 @@ def _piece(
     roof = _roof_heights(strip, low, high)
     tops = [max([_top(rings, u, v) for rings in own], default=-np.inf) for u, v in zip(inner, roof, strict=True)]
     if any(top > height + _LOWEST_M for top, height in zip(tops, roof, strict=True)):
+        # Where a wall ends under the roof at one place, the roof is its top there.
+        tops = [height if np.isneginf(top) else top for top, height in zip(tops, roof, strict=True)]
         slack = (tops[1] - tops[0]) / (inner[1] - inner[0]) * (inner[0] - low)
         roof = (max(roof[0], tops[0] - slack), max(roof[1], tops[1] + slack))
     ground = tuple(strip.low_m[0] + u / strip.length_m * (strip.low_m[1] - strip.low_m[0]) for u in (low, high))

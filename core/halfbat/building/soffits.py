@@ -1,4 +1,4 @@
-"""Passages, slots and overhanging storeys: what a kit of upright walls cannot be made of yet."""
+"""Undersides: feet on ground that is not level, and passages, slots and overhangs, of which no kit can be made yet."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.columns import height_of, inside_bodies
-from halfbat.building.mesh import Mesh, face_list
+from halfbat.building.mesh import Mesh, face_list, face_names
 from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.rings import inside_rings
 from halfbat.errors import KitError
+from halfbat.findings import Finding, Severity
 
 Array = npt.NDArray[np.float64]
 
@@ -19,12 +20,15 @@ Array = npt.NDArray[np.float64]
 _LARGEST_M2 = 1.0
 #: Undersides lower than this are the floor, metres.
 _FLOOR_M = 0.3
+#: Nobody passes under less (2 m is the headroom asked for over stairs; a figure from memory): with more than a floor
+#: under it, and less than this, a part stands on higher ground, metres.
+_HEADROOM_M = 1.5
 #: Places along each side of a plane where it is asked what lies above and below.
 _GRID = 9
 
 
-def refuse_soffits(mesh: Mesh, points: Array, bodies: Sequence[Sequence[PlaneFace]], base_m: float) -> None:
-    """Refuse a building with open air under part of it.
+def feet_of(mesh: Mesh, points: Array, bodies: Sequence[Sequence[PlaneFace]], base_m: float) -> list[PlaneFace]:
+    """Find the feet of parts that stand on higher ground than the lowest.
 
     Parameters
     ----------
@@ -35,27 +39,45 @@ def refuse_soffits(mesh: Mesh, points: Array, bodies: Sequence[Sequence[PlaneFac
     bodies : sequence of sequences of PlaneFace
         Outward, without openings.
     base_m : float
-        Height of the ground.
+        Height of the lowest ground.
+
+    Returns
+    -------
+    list of PlaneFace
+        Planes that look down and have a storey over them, nothing under them and too little room there to pass.
 
     Raises
     ------
     KitError
-        If a plane that looks down has a whole storey over it.
+        If a plane that looks down has a whole storey over it, and room under it.
     """
-    bad = []
+    feet: list[PlaneFace] = []
+    bad: list[PlaneFace] = []
     for plane in (plane for body in bodies for plane in body):
         if plane.kind is PlaneKind.WALL or plane.normal[2] > 0.0 or plane.area_m2 < _LARGEST_M2:
             continue
-        if points[np.concatenate(plane.rings)][:, 2].max() < base_m + _FLOOR_M:
+        high = float(points[np.concatenate(plane.rings)][:, 2].max())
+        if high < base_m + _FLOOR_M or _share_under_rooms(points, bodies, plane) * plane.area_m2 <= _LARGEST_M2:
             continue
-        if _share_under_rooms(points, bodies, plane) * plane.area_m2 > _LARGEST_M2:
-            bad.append(plane)
+        (feet if high < base_m + _HEADROOM_M else bad).append(plane)
     if bad:
         raise KitError(
             "a passage, slot or overhang has open air under part of the building, which cannot be made yet",
             face_list(mesh, np.concatenate([plane.faces for plane in bad])),
             "fill it, or make a kit of each part",
         )
+    return feet
+
+
+def feet_findings(mesh: Mesh, points: Array, feet: Sequence[PlaneFace], base_m: float) -> list[Finding]:
+    """Tell which parts stand higher, and what was made of it."""
+    if not feet:
+        return []
+    highest = max(float(points[np.concatenate(plane.rings)][:, 2].max()) for plane in feet) - base_m
+    faces = face_names(mesh, np.concatenate([plane.faces for plane in feet]))
+    text = f"the building stands up to {highest:.2f} m above its lowest foot, and its walls are carried down: {faces}"
+    remedy = "bank the ground up to them, or bring all feet to one level in the mesh"
+    return [Finding(Severity.WARNING, "feet-carried-down", "", text, remedy)]
 
 
 def _share_under_rooms(points: Array, bodies: Sequence[Sequence[PlaneFace]], plane: PlaneFace) -> float:
