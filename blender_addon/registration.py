@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import bpy
 
-from . import finish_view, following, keeping, live, menus, modifiers, overlay, overrides, preferences, properties
+from . import finish_view, keeping, live, menus, modifiers, overlay, overrides, preferences, properties, watching
 from .operators import building as building_operators
 from .operators import (
     coupon,
@@ -152,7 +152,7 @@ STEPS: tuple[Step, ...] = (
     Step("bringing older files over", keeping.watch, keeping.unwatch),
     Step("lists of overrides", overrides.watch, overrides.unwatch),
     Step("following the cutters", modifiers.watch, modifiers.unwatch),
-    Step("following things on walls", following.watch, following.unwatch),
+    Step("following things on walls", watching.watch, watching.unwatch),
     Step("keeping kits up to date", live.watch, live.unwatch),
     Step("numbers and marks over the view", overlay.watch, overlay.unwatch),
     Step("finishes over the view", finish_view.watch, finish_view.unwatch),

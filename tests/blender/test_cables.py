@@ -120,7 +120,7 @@ def test_it_is_shown_with_bevel_and_saddles_that_stay_as_the_maker_leaves_them(a
     bend(run, ((0, 0, 0), (0, 0, 0.9), (1.4, 0, 0.9), (1.4, 0, 2.95)))
     assert look.get_input(modifier, "Saddle Spacing") == pytest.approx(spacing / 3)
     box.halfbat.seam.saddle_spacing_m = 0.7
-    addon("following").catch_up()
+    addon("watching").catch_up()
     update()
     assert look.get_input(modifier, "Saddle Spacing") == pytest.approx(0.7)
     run.modifiers.remove(modifier)
@@ -252,7 +252,7 @@ def test_it_comes_back_with_its_file_and_as_a_kit_file(addon, box, run, tmp_path
     bpy.ops.wm.save_as_mainfile(filepath=str(file))
     bpy.ops.wm.open_mainfile(filepath=str(file))
     update()
-    addon("following").catch_up()
+    addon("watching").catch_up()
     again = bpy.data.objects[name]
     assert entry(again).path == path and len(line(again)) == 4 and len(again.modifiers) == 1
     assert addon("settings_io").read_settings(bpy.data.objects["Lodge"]) == settings
@@ -261,7 +261,7 @@ def test_it_comes_back_with_its_file_and_as_a_kit_file(addon, box, run, tmp_path
 def test_straight_runs_of_an_older_file_stay_straight(addon) -> None:
     bpy.ops.wm.open_mainfile(filepath=str(STRAIGHT_RUNS))
     update()
-    addon("following").catch_up()
+    addon("watching").catch_up()
     update()
     box = bpy.data.objects["Lodge"]
     settings = addon("settings_io").read_settings(box)

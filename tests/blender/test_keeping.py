@@ -148,7 +148,7 @@ def test_windows_cutters_and_materials_come_along_when_a_building_is_appended(ad
     bpy.ops.halfbat.export_kit(directory=str(tmp_path / "there"))
     bpy.ops.wm.read_homefile(use_empty=True)
     appended = take_in(path, link=False)
-    addon("following").catch_up()
+    addon("watching").catch_up()
     bpy.context.view_layer.objects.active = appended
     assert addon("settings_io").read_settings(appended) == settings
     (window,) = addon("placed").placed_on(appended)
@@ -176,12 +176,12 @@ def test_a_copy_has_settings_windows_and_a_kit_of_its_own(addon, box, linked) ->
     copy = bpy.context.active_object
     copy.location.x += 20.0
     bpy.context.view_layer.update()
-    addon("following").catch_up()
+    addon("watching").catch_up()
     copy.halfbat.brick.bond = "english"
     (window,) = addon("placed").placed_on(copy)
     window.halfbat_placed.openings.width = "1.4 m"
     bpy.context.view_layer.update()
-    addon("following").catch_up()
+    addon("watching").catch_up()
     bpy.ops.halfbat.make_kit()
     read = addon("settings_io").read_settings
     assert (read(box).brick.bond, read(copy).brick.bond) == ("stretcher", "english")

@@ -161,7 +161,7 @@ def test_another_file_and_taking_out_the_extension_stop_it(addon, live, box) -> 
     try:
         assert not [name for name in bpy.app.driver_namespace if name.startswith("halfbat")]
         assert not bpy.app.timers.is_registered(live.tick)
-        assert not bpy.app.timers.is_registered(addon("following").catch_up)
+        assert not bpy.app.timers.is_registered(addon("watching").catch_up)
     finally:
         registration.register()
 

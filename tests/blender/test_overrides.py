@@ -116,7 +116,7 @@ def test_lists_nobody_touched_follow_the_other_file(addon, yard, tmp_path) -> No
 @pytest.mark.parametrize("whole", [False, True], ids=["alone", "with children"])
 def test_a_kit_is_made_of_an_override_and_exported(addon, yard, tmp_path, whole) -> None:
     own = override(yard, whole=whole)
-    addon("following").catch_up()
+    addon("watching").catch_up()
     assert len(addon("settings_io").read_settings(own).openings) == 1
     assert bpy.ops.halfbat.make_kit() == {"FINISHED"}
     shown = addon("scene_out").part_objects(own)
@@ -135,11 +135,11 @@ def test_a_kit_is_made_of_an_override_and_exported(addon, yard, tmp_path, whole)
 
 def test_a_window_of_an_overridden_building_is_changed_and_removed(addon, yard, tmp_path) -> None:
     own = override(yard, whole=True)
-    addon("following").catch_up()
+    addon("watching").catch_up()
     (item,) = addon("placed").placed_on(own)
     item.halfbat_placed.openings.width = "1.4 m"
     bpy.context.view_layer.update()
-    addon("following").catch_up()
+    addon("watching").catch_up()
     assert addon("settings_io").read_settings(own).openings[0].width == "1.4 m"
     again = reopened(tmp_path / "mine.blend")
     (item,) = addon("placed").placed_on(again)

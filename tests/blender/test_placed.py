@@ -197,7 +197,7 @@ def test_it_goes_with_its_building(addon, box, how) -> None:
         yard.location, yard.rotation_euler = (5.0, 1.0, 0.0), Euler((0.0, 0.0, -0.4))
         box.parent = yard
     update()
-    following.catch_up()
+    addon("watching").catch_up()
     update()
     assert addon("placed").request_of(door) == request
     depsgraph = bpy.context.evaluated_depsgraph_get()
@@ -255,12 +255,12 @@ def test_a_copied_building_has_its_own(addon, box, placed) -> None:
     copy.location.x += 20.0
     update()
     assert io.read_settings(copy).openings == io.read_settings(box).openings
-    addon("following").catch_up()
+    addon("watching").catch_up()
     update()
     (twin,) = placed.placed_on(copy)
     assert twin.matrix_world.translation.x == pytest.approx(placed.placed_on(box)[0].matrix_world.translation.x + 20)
     bpy.data.objects.remove(twin)
-    addon("following").catch_up()
+    addon("watching").catch_up()
     assert io.read_settings(copy).openings == ()
     assert len(io.read_settings(box).openings) == 1
 
@@ -278,7 +278,7 @@ def test_they_come_with_an_appended_building(addon, box, placed, tmp_path) -> No
     bpy.context.scene.collection.objects.link(lodge)
     update()
     assert addon("settings_io").read_settings(lodge) == before
-    addon("following").catch_up()
+    addon("watching").catch_up()
     assert all(item.name in bpy.context.scene.objects for item in placed.placed_on(lodge))
     assert there.objects
 

@@ -75,7 +75,7 @@ def test_deleting_the_collection_of_a_kit_leaves_the_building_as_it_was(addon, m
             bpy.data.objects.remove(item)
     bpy.data.collections.remove(made.halfbat.collection)
     bpy.context.view_layer.update()
-    addon("following").catch_up()
+    addon("watching").catch_up()
     assert made.display_type == "TEXTURED"
     make(made)
     assert len([item for item in bpy.data.objects if item.name.startswith("WA1")]) == 1
@@ -133,7 +133,7 @@ def test_applying_scale_keeps_the_parts_where_they_are(addon, made) -> None:
     only(made)
     bpy.ops.object.transform_apply(location=False, rotation=False, scale=True)
     bpy.context.view_layer.update()
-    addon("following").catch_up()
+    addon("watching").catch_up()
     made.halfbat.look = "ASSEMBLED"
     made.halfbat.look = "PLATES"
     bpy.context.view_layer.update()
@@ -145,7 +145,7 @@ def test_scaling_a_building_does_not_scale_its_parts(addon, made) -> None:
     stood = np.array(part.matrix_world)
     made.scale.x *= 1.5
     bpy.context.view_layer.update()
-    addon("following").catch_up()
+    addon("watching").catch_up()
     bpy.context.view_layer.update()
     assert np.allclose(np.array(part.matrix_world), stood, atol=1e-3)
 

@@ -10,7 +10,7 @@ from halfbat.settings import FeatureRequest, FinishRequest, NoSeam
 def settle(addon) -> None:
     """What a moment's rest does in a window."""
     bpy.context.view_layer.update()
-    addon("following").catch_up()
+    addon("watching").catch_up()
     bpy.context.view_layer.update()
 
 

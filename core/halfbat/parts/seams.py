@@ -18,13 +18,13 @@ from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.asked_cuts import CutRequest, PanelLimits, SeamRules, asked_cuts
 from halfbat.parts.bent_line import Box
 from halfbat.parts.cells import PanelCell, Side, panel_cells
+from halfbat.parts.cut_candidates import candidate_cuts
 from halfbat.parts.cut_choice import Border, Places, choose_cuts
 from halfbat.parts.cuts import (
     LEAST_SLIVER_MM,
     Cut,
     SeamStyle,
     WallRun,
-    candidate_cuts,
     least_cover_mm,
 )
 from halfbat.parts.toothing import LEAST_TOOTH_MM, course_breaks, teeth_fit

@@ -3,11 +3,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from halfbat.parts.cut_candidates import candidate_cuts
 from halfbat.parts.cut_choice import Border
 from halfbat.parts.cuts import (
     SEEN_PER_MM,
     SeamStyle,
-    candidate_cuts,
     cover_hides,
     kept_out,
     least_cover_mm,
