@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from halfbat.drawings.drawing import BondLines
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from halfbat.drawings.drawing import Array, BondLines, Brickwork
 from halfbat.parts.walls import WallPlan
 
 
@@ -27,3 +31,36 @@ def bond_lines(wall: WallPlan) -> BondLines:
         patterns,
         laying.course_pattern,
     )
+
+
+def joint_lines(item: Brickwork) -> Iterator[Array]:
+    """Yield the joints of brickwork within its outline as lines in the frame of its wall, shape (2, 2).
+
+    Parameters
+    ----------
+    item : Brickwork
+        As it is drawn.
+    """
+    bond = item.bond
+    for level, index in zip(bond.beds_mm.tolist(), bond.course_pattern.tolist(), strict=True):
+        for low, high in stretches(item.clips, level, axis=1):
+            yield np.array([[low, level], [high, level]])
+        top = level + bond.gauge_mm
+        for u in bond.patterns[index].tolist():
+            for low, high in stretches(item.clips, u, axis=0):
+                start, end = max(low, level), min(high, top)
+                if end > start:
+                    yield np.array([[u, start], [u, end]])
+
+
+def stretches(rings: Sequence[Array], at: float, axis: int) -> list[tuple[float, float]]:
+    """Return where a line lies within rings: an upright one at u for axis 0, a level one at v for axis 1."""
+    crossed: list[float] = []
+    for ring in rings:
+        a, b = ring, np.roll(ring, -1, axis=0)
+        passes = (a[:, axis] <= at) != (b[:, axis] <= at)
+        a, b = a[passes], b[passes]
+        share = (at - a[:, axis]) / (b[:, axis] - a[:, axis])
+        crossed += (a[:, 1 - axis] + share * (b[:, 1 - axis] - a[:, 1 - axis])).tolist()
+    crossed.sort()
+    return list(zip(crossed[::2], crossed[1::2], strict=False))

@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from halfbat.drawings.drawing import Array, Brickwork, Dimension, Drawing, Label, Shape
+from halfbat.drawings.brickwork import joint_lines
+from halfbat.drawings.drawing import Brickwork, Dimension, Drawing, Label, Shape
 from halfbat.drawings.styles import STYLES
 from halfbat.errors import KitError
 from halfbat.optional import optional_module
@@ -74,8 +75,8 @@ class _Writer:
         elif isinstance(item, Dimension):
             self._dimension(item)
         else:
-            for a, b in _joints(item):
-                ends = (np.array([a, b]) @ item.matrix[:, :2].T + item.matrix[:, 2]) * self._per_paper
+            for joint in joint_lines(item):
+                ends = (joint @ item.matrix[:, :2].T + item.matrix[:, 2]) * self._per_paper
                 self._space.add_line(*ends.tolist(), dxfattribs={"layer": STYLES["bond"].layer})
 
     def _label(self, item: Label) -> None:
@@ -96,14 +97,3 @@ class _Writer:
             dxfattribs={"layer": STYLES["dimension"].layer},
         )
         dimension.render()
-
-
-def _joints(item: Brickwork) -> list[tuple[Array, Array]]:
-    """Return the joints of a wall as lines in its own frame, cut off at its top."""
-    bond, (length, height) = item.bond, item.bond.size_mm
-    lines = []
-    for level, index in zip(bond.beds_mm.tolist(), bond.course_pattern.tolist(), strict=True):
-        lines.append((np.array([0.0, level]), np.array([length, level])))
-        top = min(level + bond.gauge_mm, height)
-        lines += [(np.array([u, level]), np.array([u, top])) for u in bond.patterns[index].tolist()]
-    return lines

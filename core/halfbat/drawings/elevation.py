@@ -4,50 +4,49 @@ from __future__ import annotations
 
 from fractions import Fraction
 from itertools import pairwise
-from string import ascii_letters
 from types import MappingProxyType
 
 import numpy as np
 
-from halfbat.building.rings import inside_rings
-from halfbat.drawings.brickwork import bond_lines
+from halfbat.drawings.borders import outlines
 from halfbat.drawings.contents import DrawnKit
-from halfbat.drawings.drawing import (
-    Array,
-    Brickwork,
-    Dimension,
-    Drawing,
-    Item,
-    Label,
-    Shape,
-    line,
-    text_width,
-)
+from halfbat.drawings.drawing import Array, Brickwork, Dimension, Drawing, Item, Label, Shape, line
+from halfbat.drawings.elevation_legend import legend, legend_room_mm
+from halfbat.drawings.elevation_numbers import cover_numbers, panel_numbers, roof_numbers
+from halfbat.drawings.elevation_roof import Seen, box_of, flat_on, matrix_on, roof_over, seen_faces
 from halfbat.drawings.faces import above, solid_faces, without_tab
 from halfbat.drawings.painting import Flat, painting_order
 from halfbat.drawings.panels import SkinPanel, skin_panels
 from halfbat.drawings.paper import ROOM_MM, on_paper, paper_size, scale_bar, size_text
-from halfbat.parts.bent_line import apart_mm
-from halfbat.parts.cells import PanelCell
+from halfbat.drawings.pictures import LEAST_COURSE_MM
+from halfbat.drawings.wall_lines import wall_lines
+from halfbat.drawings.wall_surfaces import WallSurfaces, wall_surfaces
 from halfbat.parts.cover_parts import made_as
 from halfbat.parts.cuts import COVERING
 from halfbat.parts.part import Part
 from halfbat.parts.seams import SeamStyle
 from halfbat.parts.walls import WallPlan
+from halfbat.solids.grid import CORNER_STEP, PER_MM
 from halfbat.surfaces.remnants import extents
 
 _SIDE_MM = 16.0
-_BELOW_MM = 34.0
-_NUMBER_MM = 3.4
+_BELOW_MM = 38.0
 _LIP_MM = 0.01
-_TRIED = 9
 _SEAM_TEXTS = MappingProxyType({SeamStyle.PIER: "seam beside the pier", SeamStyle.TOOTHED: "toothed seam"})
 
 
 def elevation_size(kit: DrawnKit) -> Fraction:
     """Return the one size at which all elevations of a kit are drawn, mm on paper for one on the model."""
-    extents = [wall_outline(wall).max(axis=0) for wall in kit.plan.walls]
-    return paper_size(np.max(extents, axis=0), (ROOM_MM[0] - _SIDE_MM - 2.0, ROOM_MM[1] - _BELOW_MM))
+    boxes = [_extent(kit, wall) for wall in kit.plan.walls]
+    below = max(legend_room_mm(wall) for wall in kit.plan.walls) + _BELOW_MM
+    room = (ROOM_MM[0] - _SIDE_MM - 2.0, ROOM_MM[1] - below)
+    return paper_size(np.max([high - np.minimum(low, 0.0) for low, high in boxes], axis=0), room)
+
+
+def _extent(kit: DrawnKit, wall: WallPlan) -> Array:
+    """Return the lowest and highest place of what is drawn of a wall and the roof over it, shape (2, 2)."""
+    points = np.concatenate([wall_outline(wall), box_of(wall, roof_over(kit, wall))])
+    return np.array([points.min(axis=0), points.max(axis=0)])
 
 
 def wall_outline(wall: WallPlan) -> Array:
@@ -73,58 +72,101 @@ def elevation(kit: DrawnKit, wall: WallPlan, size: Fraction) -> Drawing:
         Millimetres on paper for one on the model.
     """
     laying, letter = wall.facing.laying, wall.wall.letter
-    whole = wall_outline(wall)
-    height = float(whole[:, 1].max())
-    matrix = np.array([[float(size), 0.0, 0.0], [0.0, float(size), 0.0]])
+    whole, height = wall_outline(wall), wall_outline(wall)[:, 1].max()
     panels = list(skin_panels(kit, wall).values())
-    holes = [hole for panel in panels for hole in panel.holes_mm]
     covers = [part for part in kit.parts if part.wall == letter and part.kind != "skin"]
-    behind = [part for part in covers if part.kind == "insert"]
-    items: list[Item] = []
-    for part in behind:
-        items += _against_wall(part, wall, size)
-    # The skin lies over what is seen through its openings, and hides the tabs that are cut off.
-    faces = [tuple(on_paper(ring, size) for ring in (panel.outline_mm, *panel.holes_mm)) for panel in panels]
-    items += [Shape(face, "skin") for face in faces]
-    items.append(Brickwork(bond_lines(wall), matrix, (whole, *holes), f"wall-{letter}"))
-    items += [Shape(face, "panel") for face in faces]
-    items += [Shape((on_paper(unit.ring, size),), "unit") for opening in wall.facing.openings for unit in opening.units]
-    for part in covers:
-        if part.kind != "insert":
-            items += _against_wall(part, wall, size)
+    holes = [hole for panel in panels for hole in panel.holes_mm]
+    shown = wall_surfaces(wall, whole, holes, kit.settings, kit.scale)
+    roof = list(seen_faces(wall, roof_over(kit, wall)))
+    face, lines = _face(kit, wall, panels, shown, size)
+    items = _in_order(wall, [one for one in covers if one.kind == "insert"], face, covers, roof, size)
     items += _seams(kit, wall, size)
-    items.append(Shape((on_paper(whole, size),), "outline"))
-    items += _numbers(panels, covers, wall, size)
-    items += _sizes(kit, wall, size)
+    numbers = [*panel_numbers(panels, wall, size), *cover_numbers(covers, wall, size)]
+    items += [*numbers, *roof_numbers(roof, whole, numbers, size), *_sizes(kit, wall, size)]
     lowest = -22.5 if wall.seams.cuts else -14.5
-    bar = scale_bar((0.0, lowest - 5.0), size, kit.scale, 60.0)
+    items += scale_bar((0.0, lowest - 5.0), size, kit.scale, 60.0)
+    items += legend(wall, shown, lines, size, lowest - 9.0, kit.scale.mm_per_m)
     names = [part.number for part in [*(panel.part for panel in panels), *covers]]
+    over = list(dict.fromkeys(one.part.number for one in roof))
     text = (
         f"Wall {letter} from outside, {laying.length_mm:.2f} by {height:.2f} mm on the model, "
         f"{wall.wall.length_m:.3f} by {wall.wall.height_m:.3f} m full size, "
         f"{laying.courses} courses. Parts: {', '.join(names)}."
     )
+    text += f" Of the roof over it: {', '.join(over)}." if over else ""
     data = {"paper-per-model": str(size), "wall": letter}
-    return Drawing(f"elevation-{letter}", f"Wall {letter}", text, (*items, *bar), size_text(size), data=data)
+    return Drawing(f"elevation-{letter}", f"Wall {letter}", text, tuple(items), size_text(size), data=data)
+
+
+def _face(
+    kit: DrawnKit, wall: WallPlan, panels: list[SkinPanel], shown: WallSurfaces, size: Fraction
+) -> tuple[list[Item], list[Item]]:
+    """Draw the face of the wall: what is white, its bricks and what is dressed onto it, panels and outline."""
+    # The skin lies over what is seen through its openings, and hides the tabs that are cut off.
+    # A skin runs on behind the next one at an inner corner, unseen.
+    reach = np.array([[0.0, -np.inf], [wall.facing.laying.length_mm, np.inf]])
+    faces = [
+        tuple(on_paper(np.clip(ring, *reach), size) for ring in (panel.outline_mm, *panel.holes_mm)) for panel in panels
+    ]
+    rims = tuple(on_paper(_true(ring, wall_outline(wall)), size) for ring in outlines(shown.sheet))
+    lines = wall_lines(wall, shown, size)
+    items: list[Item] = [Shape(rims, "skin"), *lines]
+    items += [Shape(rings, "panel") for rings in faces]
+    return [*items, Shape(rims, "outline")], lines
+
+
+def _true(ring: Array, whole: Array) -> Array:
+    """Put what figures have rounded back onto the wall's own outline."""
+    found = ring.copy()
+    for axis in range(2):
+        near = np.abs(ring[:, axis, None] - whole[:, axis])
+        nearest = near.argmin(axis=1)
+        close = near.min(axis=1) < CORNER_STEP / PER_MM
+        found[close, axis] = whole[nearest[close], axis]
+    return found
+
+
+def _in_order(
+    wall: WallPlan, behind: list[Part], face: list[Item], covers: list[Part], roof: list[Seen], size: Fraction
+) -> list[Item]:
+    """Draw the nearer over the farther: the wall, what stands before it, and the roof behind and over it."""
+    flats = [Flat((wall_outline(wall),), np.zeros(3))]
+    drawn: list[list[Item]] = [[*(item for part in behind for item in _against_wall(part, wall, size)), *face]]
+    for one in roof:
+        flats.append(one.flat)
+        drawn.append(_of_roof(wall, one, size))
+    for part in covers:
+        if part.kind != "insert":
+            for flat in _cover_flats(part, wall):
+                flats.append(flat)
+                drawn.append([_shape(flat, "cover", size)])
+    return [item for index in painting_order(flats) for item in drawn[index]]
+
+
+def _of_roof(wall: WallPlan, one: Seen, size: Fraction) -> list[Item]:
+    items: list[Item] = [_shape(one.flat, "beyond", size)]
+    bricks = one.bricks
+    if bricks is not None and bricks.bond.gauge_mm * float(size) >= LEAST_COURSE_MM:
+        matrix = matrix_on(wall, bricks, float(size))
+        items.append(Brickwork(bricks.bond, matrix, bricks.clips, bricks.clip_key))
+    return items
+
+
+def _shape(flat: Flat, style: str, size: Fraction) -> Shape:
+    return Shape(tuple(on_paper(ring, size) for ring in flat.rings), style)
 
 
 def _against_wall(part: Part, wall: WallPlan, size: Fraction) -> list[Item]:
-    """Draw what stands before a wall as it is seen square to it; what hangs below its foot is cut off later."""
-    facing = wall.facing
-    frame = np.array([[*facing.along, 0.0], [0.0, 0.0, 1.0], [*facing.outward, 0.0]])
-    faces = above(tuple(face.turned(part.place) for face in solid_faces(part.solid)), float(facing.foot_mm[2]))
-    flats = []
-    for face in without_tab(faces, part, wall):
-        toward = float(frame[2] @ face.normal)
-        if toward < 1e-3:
-            continue
-        rings = [(ring - facing.foot_mm) @ frame.T for ring in face.rings]
-        slope = -(frame[:2] @ face.normal) / toward
-        level = float(rings[0][0, 2] - slope @ rings[0][0, :2])
-        flats.append(Flat(tuple(ring[:, :2] for ring in rings), np.array([*slope, level])))
-    return [
-        Shape(tuple(on_paper(ring, size) for ring in flats[index].rings), "cover") for index in painting_order(flats)
-    ]
+    """Draw what stands at a wall as it is seen square to it."""
+    flats = _cover_flats(part, wall)
+    return [_shape(flats[index], "cover", size) for index in painting_order(flats)]
+
+
+def _cover_flats(part: Part, wall: WallPlan) -> list[Flat]:
+    """Return the faces of what stands at a wall; what hangs below its foot is cut off later."""
+    faces = tuple(face.turned(part.place) for face in solid_faces(part.solid))
+    faces = without_tab(above(faces, float(wall.facing.foot_mm[2])), part, wall)
+    return [flat for flat in (flat_on(wall, face) for face in faces) if flat is not None]
 
 
 def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
@@ -132,7 +174,7 @@ def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
     items: list[Item] = []
     whole = wall_outline(wall)
     length, height = wall.facing.laying.length_mm, float(whole[:, 1].max())
-    top = height * float(size)
+    top = float(_extent(kit, wall)[1, 1]) * float(size)
     for cut in wall.seams.cuts:
         under = cut.style in COVERING
         wired = made_as(cut.style, kit.settings) == "wire"
@@ -141,6 +183,8 @@ def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
         elif not under:
             items.append(Shape((on_paper(cut.line, size),), "seam", closed=False))
         x = float(cut.line[-1, 0]) * float(size)
+        if top > height * float(size):
+            items.append(Shape((line((x, height * float(size)), (x, top + 0.6)),), "leader", closed=False))
         items.append(Shape((line((x, top + 0.6), (x - 1.0, top + 2.4), (x + 1.0, top + 2.4)),), "bar"))
         text = _SEAM_TEXTS.get(cut.style, f"seam, {cut.style}")
         if under:
@@ -153,71 +197,6 @@ def _seams(kit: DrawnKit, wall: WallPlan, size: Fraction) -> list[Item]:
     for level in wall.seams.rows_mm:
         items.append(Shape((on_paper(line((0.0, level), (length, level)), size),), "seam", closed=False))
     return items
-
-
-def _numbers(panels: list[SkinPanel], covers: list[Part], wall: WallPlan, size: Fraction) -> list[Item]:
-    items: list[Item] = []
-    for panel in panels:
-        u0, v0, u1, v1 = (value * float(size) for value in _roomiest(panel.cell, wall))
-        tall = min(_NUMBER_MM, (v1 - v0) * 0.6, (u1 - u0) * 0.8 / text_width(panel.part.number, 1.0))
-        middle = ((u0 + u1) / 2, (v0 + v1) / 2)
-        items.append(
-            Label(middle, panel.part.number, tall, style="number", part=panel.part.number, quantity=panel.part.quantity)
-        )
-    facing = wall.facing
-    for part in covers:
-        index = int(part.number.lstrip(ascii_letters) or 0) - 1
-        if part.kind == "insert" and 0 <= index < len(facing.openings):
-            outline = facing.openings[index].outline
-            u, v = ((outline.min(axis=0) + outline.max(axis=0)) / 2 * float(size)).tolist()
-            label = Label((u, v), part.number, 2.6, style="number", part=part.number, quantity=part.quantity)
-            items.append(label)
-            continue
-        if any(place.line for place in wall.covers):
-            at, y = (value * float(size) for value in _on_cover(part, wall))
-            y += 2.0
-        else:
-            at = float((part.place[:2, 3] - facing.foot_mm[:2]) @ facing.along) * float(size)
-            y = max(part.place[2, 3] - facing.foot_mm[2], 0.3 * facing.laying.height_mm) * float(size)
-        items.append(
-            Label((at + 2.0, y), part.number, 2.6, "start", style="number", part=part.number, quantity=part.quantity)
-        )
-    return items
-
-
-def _roomiest(cell: PanelCell, wall: WallPlan) -> tuple[float, float, float, float]:
-    """Return a box of a panel with room for its number, between the covers that stand on it."""
-    u0, v0, u1, v1 = cell.bounds
-    lines = [place.line.points for place in wall.covers if place.line is not None]
-    if lines:
-        holes = [opening.outline for opening in wall.facing.openings]
-        lines += [tuple(map(tuple, np.vstack([hole, hole[:1]]).tolist())) for hole in holes]
-        ring = [*map(tuple, cell.outline.tolist()), tuple(cell.outline[0].tolist())]
-        ups, alongs = np.linspace(v0, v1, _TRIED + 2)[1:-1], np.linspace(u0, u1, 2 * _TRIED + 3)[1:-1]
-        grid = np.stack(np.meshgrid(alongs, ups), axis=-1).reshape(-1, 2)
-        spots = [(float(u), float(v)) for u, v in grid[inside_rings([cell.outline, *holes], grid)]]
-        free = [min(apart_mm([spot, spot], line) for line in (ring, *lines)) for spot in spots]
-        room = max(free)
-        # The middle of all that have nearly as much room.
-        good = np.array([spot for spot, own in zip(spots, free, strict=True) if own > 0.9 * room])
-        middle = good[np.argmin(np.hypot(*(good - good.mean(axis=0)).T))]
-        return (*(middle - room).tolist(), *(middle + room).tolist())
-    stops = [u0, *(place.position_mm for place in wall.covers if u0 < place.position_mm < u1), u1]
-    u0, u1 = max(pairwise(stops), key=lambda pair: pair[1] - pair[0])
-    return u0, v0, u1, v1
-
-
-def _on_cover(part: Part, wall: WallPlan) -> tuple[float, float]:
-    """Return the place of a cover on its wall that is nearest to its middle, its tab aside."""
-    facing = wall.facing
-    there = part.solid.vertices @ part.place[:3, :3].T + part.place[:3, 3] - facing.foot_mm
-    spots = np.column_stack([there[:, :2] @ facing.along, there[:, 2]])
-    if part.tab_mm is not None:
-        u0, v0, u1, v1 = part.tab_mm
-        tab = (spots > [u0 - _LIP_MM, v0 - _LIP_MM]) & (spots < [u1 + _LIP_MM, v1 + _LIP_MM])
-        spots = spots[~tab.all(axis=1)]
-    u, v = spots[np.argmin(np.hypot(*(spots - (spots.min(axis=0) + spots.max(axis=0)) / 2).T))]
-    return float(u), float(v)
 
 
 def _height_at(outline: Array, u: float) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from halfbat.drawings.drawing import Array, BondLines
+from halfbat.drawings.drawing import Array, BondLines, signed_area
 from halfbat.drawings.face import Bricks, Face
 from halfbat.drawings.sections import level_section
 from halfbat.parts.part import Part
@@ -25,11 +25,11 @@ def roof_faces(part: Part) -> tuple[Face, ...]:
         A skin that lies on its back as printed, up the slope along Y.
     """
     place, thick = part.place, float(part.solid.size_mm[2])
-    rings = sorted(
-        level_section(part.solid, np.eye(4), thick * CUT_AT), key=lambda ring: -float(np.ptp(ring, axis=0).sum())
-    )
+    rings = sorted(level_section(part.solid, np.eye(4), thick * CUT_AT), key=lambda ring: -abs(signed_area(ring)))
     if not rings:
         return ()
+    if signed_area(rings[0]) < 0:
+        rings = [ring[::-1] for ring in rings]
 
     def placed(ring: Array, height: float) -> Array:
         points = np.column_stack([ring, np.full(len(ring), height)])
@@ -40,27 +40,19 @@ def roof_faces(part: Part) -> tuple[Face, ...]:
     along, up, outward = (place[:3, column] for column in range(3))
     corner = placed(low[None, :], thick)[0]
     bricks = Bricks(_courses(part, low), corner, along, up, clips, part.number)
-    tops = tuple(placed(_turned(ring, index == 0), thick) for index, ring in enumerate(rings))
-    bottoms = tuple(placed(_turned(ring, index == 0), 0.0)[::-1] for index, ring in enumerate(rings))
+    tops = tuple(placed(ring, thick) for ring in rings)
+    bottoms = tuple(placed(ring, 0.0)[::-1] for ring in rings)
     faces = [Face(tops, outward, bricks), Face(bottoms, -outward)]
-    for index, ring in enumerate(rings):
-        turned = _turned(ring, index == 0)
-        upper, lower = placed(turned, thick), placed(turned, 0.0)
-        for i in range(len(turned)):
-            j = (i + 1) % len(turned)
+    for ring in rings:
+        upper, lower = placed(ring, thick), placed(ring, 0.0)
+        for i in range(len(ring)):
+            j = (i + 1) % len(ring)
             side = np.array([upper[i], lower[i], lower[j], upper[j]])
             normal = np.cross(lower[j] - lower[i], upper[i] - lower[i])
             size = float(np.linalg.norm(normal))
             if size > 1e-9:
                 faces.append(Face((side,), normal / size))
     return tuple(faces)
-
-
-def _turned(ring: Array, outer: bool) -> Array:
-    """Return a ring anticlockwise where it is the outer one, else clockwise."""
-    x, y = ring.T
-    area = float(x @ np.roll(y, -1) - y @ np.roll(x, -1))
-    return ring if (area > 0) == outer else ring[::-1]
 
 
 def _courses(part: Part, low: Array) -> BondLines:

@@ -64,4 +64,7 @@ def finish_units(request: FinishRequest, site: FeatureSite, number: int = 1) -> 
     return _MAKERS[request.kind](request, site, where_of(request, number, site.letter))
 
 
-__all__ = ["FINISH_PIECES", "finish_units"]
+FINISH_KINDS = frozenset(_MAKERS)
+"""Names of finishes."""
+
+__all__ = ["FINISH_KINDS", "FINISH_PIECES", "finish_units"]
