@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from halfbat.solids.crossed import CROSS, crossed_borders, split_crossed
 from halfbat.solids.figure import OUTSIDE, Figure
 from halfbat.solids.grid import PER_MM, Floats, Ints, ranges, to_mm
 from halfbat.solids.sheet import Sheet, lay
@@ -79,7 +80,8 @@ class Raised:
     @property
     def rim_pinches(self) -> Ints:
         """Places (K, 2) in grid units at which the rim meets itself."""
-        return np.asarray(self.sheet.points[np.bincount(self.rim_from, minlength=1) > 1], dtype=np.int64)
+        met = np.bincount(self.rim_from, minlength=len(self.sheet.points)) > 1
+        return np.asarray(self.sheet.points[met], dtype=np.int64)
 
 
 def raise_relief(relief: Relief, *, upper: bool) -> Raised:
@@ -100,16 +102,27 @@ def raise_relief(relief: Relief, *, upper: bool) -> Raised:
     Raises
     ------
     ValueError
-        Pieces still touch at a corner only after cutting them back, or steps cross.
+        Pieces still touch at a corner only after cutting them back, or heights cross beside a triangle too slight to
+        cut.
     """
     for attempt in range(ROUNDS):
         sheet = lay(relief.figure)
         stacks = _stacks(relief, sheet, upper)
         pinched = _pinches(sheet, stacks)
         if not pinched.size:
-            return _raise(sheet, stacks)
+            return _raise(*_uncrossed(relief, sheet, stacks, upper))
         relief = _part(relief, sheet, pinched, prefer_low=upper == (attempt < ROUNDS // 2))
     raise ValueError("pieces touch at a corner only and could not be parted")
+
+
+def _uncrossed(relief: Relief, sheet: Sheet, stacks: Stacks, upper: bool) -> tuple[Sheet, Stacks]:
+    """Cut borders where the heights of their cells cross."""
+    for _ in range(ROUNDS):
+        if not crossed_borders(stacks).any():
+            break
+        sheet = split_crossed(sheet, stacks)
+        stacks = _stacks(relief, sheet, upper)
+    return sheet, stacks
 
 
 def _stacks(relief: Relief, sheet: Sheet, upper: bool) -> Stacks:
@@ -187,7 +200,7 @@ def _steps(left: Ints, right: Ints) -> Ints:
     left, right = left[stepped], right[stepped]
     rise = left - right
     if (rise[:, 0] * rise[:, 1] < 0).any():
-        raise ValueError("the heights of two neighbouring cells cross along their border")
+        raise ValueError(CROSS)
     count = np.abs(rise)
     far = int(count[:, 1].sum())
     steps = np.empty((int(count.sum()), 3), dtype=np.int64)

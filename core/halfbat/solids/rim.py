@@ -8,7 +8,7 @@ from math import hypot
 
 import numpy as np
 
-from halfbat.solids.grid import Ints
+from halfbat.solids.grid import CORNER_STEP, Ints
 from halfbat.solids.relief import Raised
 
 Vertex = tuple[int, int, int, int]
@@ -104,6 +104,10 @@ def _straight(top: list[Vertex], bottom: list[Vertex]) -> Iterator[tuple[list[Ve
         bend, other = pair[which][place], pair[1 - which]
         near = min(range(len(other)), key=lambda k: abs(other[k][0] - bend[0]) + abs(other[k][1] - bend[1]))
         if hypot(other[near][0] - bend[0], other[near][1] - bend[1]) > PARTED:
+            # One side alone may have a corner there, rounded off the straight edge.
+            if max(map(max, offs)) <= CORNER_STEP:
+                yield pair
+                continue
             raise ValueError(DIFFER)
         cuts = (place, near) if which == 0 else (near, place)
         waiting += [

@@ -1,5 +1,7 @@
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from figure_samples import outline, ring, slab
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -59,10 +61,36 @@ def test_a_step_has_a_vertex_at_each_height_it_passes():
     assert raised.vertices[middle, 2].tolist() == [10000, 20000, 30000, 40000]
 
 
-def test_planes_that_cross_along_a_border_are_refused():
+def test_planes_that_cross_along_a_border_meet_where_they_cross():
     figure = Figure((BASE, Layer.rectangles([[0, 0, 5, 10]], 1)))
-    with pytest.raises(ValueError, match="cross along their border"):
-        raise_relief(Relief(figure, np.array([[1.0, 0, 0], [0.5, 0, 0.1]])), upper=True)
+    raised = raise_relief(Relief(figure, np.array([[1.0, 0, 0], [0.5, 0, 0.1]])), upper=True)
+    assert [50000, 50000, 10000] in raised.vertices.tolist()
+
+
+@given(
+    st.lists(st.floats(-0.3, 0.3), min_size=6, max_size=6),
+    st.lists(st.floats(-0.4, 0.4), min_size=3, max_size=3),
+    st.integers(0, 359),
+)
+def test_planes_that_cross_along_any_borders_make_one_solid_of_the_volume_under_them(slopes, lifts, turn):
+    """Three cells whose planes cross anywhere, their volume by sampling a fine grid (midpoint rule)."""
+    way = np.radians(turn)
+    turned = np.array([[np.cos(way), -np.sin(way)], [np.sin(way), np.cos(way)]])
+    base = np.array([[-5, -5], [5, -5], [5, 5], [-5, 5]])
+    halves = [np.array([[-3, -4], [0.5, -4], [-0.5, 4], [-3, 4]]), np.array([[0.5, -4], [4, -4], [4, 4], [-0.5, 4]])]
+    outer, *inner = (Layer.patches([ring @ turned], number) for number, ring in enumerate([base, *halves]))
+    planes = np.array([[4 + lift, *slopes[2 * k : 2 * k + 2]] for k, lift in enumerate(lifts)])
+    solid = plate(Relief(Figure((outer, *inner)), planes), Relief.flat(Figure((outer,)), [0.0]))
+    assert_printable_solid(solid)
+    steps = (np.arange(400) + 0.5) / 40 - 5
+    spots = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
+    cell = np.zeros(len(spots), dtype=int)
+    for number, half in enumerate(halves, 1):
+        side, off = np.roll(half, -1, axis=0) - half, spots[:, None] - half
+        cell[(side[:, 0] * off[..., 1] > side[:, 1] * off[..., 0]).all(axis=1)] = number
+    own = planes[cell]
+    heights = own[:, 0] + (own[:, 1:] * (spots @ turned)).sum(axis=1)
+    assert solid.volume_mm3 == pytest.approx(heights.sum() / 1600, rel=1e-3)
 
 
 @pytest.mark.parametrize("name", CORNERS)

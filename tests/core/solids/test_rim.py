@@ -1,10 +1,14 @@
 import numpy as np
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from figure_samples import arched_wall, outline, ring
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
+from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief, raise_relief
 from halfbat.solids.rim import rim_between
+from solids_help import assert_printable_solid
 
 BASE = outline(0, 0, 10, 10)
 
@@ -85,3 +89,21 @@ def test_outlines_that_differ_are_refused(other):
         rim_between(*sides_of((BASE,), other))
     with pytest.raises(ValueError, match="outlines of front and back differ"):
         rim_between(*sides_of(other, (BASE,)))
+
+
+@given(st.floats(-0.001, 0.001), st.sampled_from([0, 90, 37]))
+@example(0.0, 0)
+def test_corners_of_one_side_rounded_off_a_slightly_slanting_edge_are_on_it(shift, turn):
+    """A roof skin with a leaning strip at both ends of its back, and tiles in front, where front and back differed."""
+    way = np.radians(turn)
+    turned = np.array([[np.cos(way), np.sin(way)], [-np.sin(way), np.cos(way)]])
+    left = [[-15.87698, 16.586768], [-15.963869, -16.586], [-15.50711, -16.585683]]
+    right = [[15.506184, -16.564155], [15.962958, -16.563838], [15.656444, 16.423809], [15.199645, 16.42617]]
+    outline = np.array([*left, *right, [-15.420228, 16.584408]]) + np.array([0.0, shift])
+    slopes = np.array([[0.0, 0.0], [-1.751473, 0.004588], [1.751404, 0.016274]])
+    planes = [[0.8 - slopes[k] @ outline[at] if k else 0.0, *(slopes[k] @ turned)] for k, at in enumerate((0, 1, 4))]
+    tiles = [np.array([[x, -20.0], [x + 1.45, -20.0], [x + 1.45, 20.0], [x, 20.0]]) for x in np.arange(-17.05, 17, 1.6)]
+    base = Layer.union([outline @ turned], 0)
+    strips = Layer.tiles([outline[[0, 1, 2, 7]] @ turned, outline[[4, 5, 6, 3]] @ turned], [1, 2])
+    front = Relief.flat(Figure((base, Layer.patches([tile @ turned for tile in tiles], 1))), [1.006, 1.2])
+    assert_printable_solid(plate(front, Relief(Figure((base, strips)), np.array(planes))))
