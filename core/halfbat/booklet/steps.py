@@ -333,10 +333,9 @@ def _last(kit: DrawnKit, kind: str) -> Step:
     fit = kit.settings.filament.fit_mm
     text = (
         f"Put {numbers(parts)} on, lip down. It lies on the shell inside the skins, and its lip has {fit:.2f} mm of "
-        f"play "
-        "on each side.",
-        "Leave it unglued, so that the inside, and any lamps in it, can be reached. If it is tight, rub down the "
-        "outside "
-        "of the lip; if it rattles, a strip of thin tape on the lip holds it.",
+        "play on each side, but for bumps that hold it.",
+        "Leave it unglued, so that the inside, and any lamps in it, can be reached: the gaps in its lip are for a "
+        "finger that pushes it up from inside. If it is tight, rub down the bumps; if it rattles, a strip of thin tape "
+        "on the lip holds it.",
     )
     return Step("The lid", text, tuple(parts))

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.parts.lip import BESIDE_MM, LEAD_IN_MM, TOUCH_MM, bumps_on, notches_in, sides_of
 from halfbat.parts.marks import Room
 from halfbat.parts.outlines import Outline, area_mm2, set_back
 from halfbat.solids.figure import Layer
@@ -20,22 +21,14 @@ Array = NDArray[np.float64]
 BAY_MM = 17.0
 """Widest stretch to be bridged between two ribs; filament bridges 20 (published values, section 7.3)."""
 RIB_LINES = 3
-LEAD_IN_MM = 0.5
 BEARING_MM = 0.2
 """How far a former lies on the shell's wall before its underside begins to rise."""
-TOUCH_MM = 0.02
 PAD_MM = 9.0
 TURNED_BELOW_MM = 16.0
 WIDEST_SLIT_MM = 3.0
 INTO_RIB_MM = 0.4
-BUMP_MM = (2.4, 1.2)
-"""Width of a bump at its foot and at its top."""
-BUMP_SIDE_MM = 12.0
-"""Sides of the lip shorter than this have one bump, longer ones two."""
-NOTCH_MM = 12.0
-ACROSS_RIBS = 0.7
+_ACROSS_RIBS = 0.7
 _LEAST_MM2 = 0.02
-_BESIDE_MM = 0.3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,13 +90,14 @@ def underside(
     planes.append((-depth_mm, 0.0, 0.0))
     size = min(LEAD_IN_MM, depth_mm / 3)
     add(*_lead_in(lip[0], size, depth_mm))
-    bumps = _bumps(lip[0], edge[0], fit_mm - TOUCH_MM)
+    bumps = bumps_on(lip[0], edge[0], fit_mm)
     if bumps:
         layers.append(Layer.patches(bumps, first_cell + len(planes)))
         planes.append((-depth_mm + 2 * size, 0.0, 0.0))
     hollow = (*bore, *(rib[::-1] for rib in (*_ribs(bore, line_mm), *collars)))
     layers.append(Layer.union(hollow, 0))
-    notches = _notches(lip[0], bore[0])
+    # A gap in a side along the ribs would leave the bay beside it without an end to rest on.
+    notches = notches_in(lip[0], bore[0], lambda along: np.abs(along[:, 0]) > _ACROSS_RIBS)
     if notches:
         layers.append(Layer.patches(notches, 0))
     return Underside(tuple(layers), tuple(planes), hollow)
@@ -143,26 +137,18 @@ def _gap_beside(hollow: Sequence[Outline], x: float, y: float, way: int) -> floa
     return float(nearest)
 
 
-def _sides(ring: Outline) -> tuple[Array, Array, Array]:
-    """Direction of each side, the way inward from it, and its length."""
-    steps = np.roll(ring, -1, axis=0) - ring
-    lengths = np.linalg.norm(steps, axis=1)
-    along = steps / lengths[:, None]
-    return along, np.stack([-along[:, 1], along[:, 0]], axis=1), lengths
-
-
 def _flared(edge: Outline, lip: Outline, step_mm: float) -> tuple[list[Outline], list[tuple[float, float, float]]]:
     """Strips that rise outward at 45 degrees, from a step beside the lip to the edge."""
     if len(edge) != len(lip):
         return [], []
-    _, inward, _ = _sides(edge)
+    _, inward, _ = sides_of(edge)
     reach = np.einsum("ij,ij->i", lip - edge, inward)
     wide = np.maximum(reach - step_mm, 0.0)
     inner = set_back(edge, wide)
     if len(inner) != len(edge) or not (wide > 0).any():
         return [], []
     tiles, planes = [], []
-    for i in np.flatnonzero(wide > _BESIDE_MM).tolist():
+    for i in np.flatnonzero(wide > BESIDE_MM).tolist():
         j = (i + 1) % len(edge)
         tiles.append(np.array([edge[i], edge[j], inner[j], inner[i]]))
         # Height 0 on the inner line, rising against the way inward.
@@ -173,31 +159,15 @@ def _flared(edge: Outline, lip: Outline, step_mm: float) -> tuple[list[Outline],
 def _lead_in(lip: Outline, size_mm: float, depth_mm: float) -> tuple[list[Outline], list[tuple[float, float, float]]]:
     """Take off the outer edge of the lip's end at 45 degrees."""
     inner = set_back(lip, size_mm)
-    if len(inner) != len(lip) or _sides(lip)[2].min() < 4 * size_mm:
+    if len(inner) != len(lip) or sides_of(lip)[2].min() < 4 * size_mm:
         return [], []
-    _, inward, _ = _sides(lip)
+    _, inward, _ = sides_of(lip)
     tiles, planes = [], []
     for i in range(len(lip)):
         j = (i + 1) % len(lip)
         tiles.append(np.array([lip[i], lip[j], inner[j], inner[i]]))
         planes.append((float(size_mm - depth_mm + inward[i] @ lip[i]), float(-inward[i][0]), float(-inward[i][1])))
     return (tiles, planes) if _apart(tiles) else ([], [])
-
-
-def _bumps(lip: Outline, edge: Outline, fit_mm: float) -> list[Outline]:
-    """Places where the lip touches the shell: one or two on each side."""
-    if len(lip) != len(edge) or fit_mm <= 0:
-        return []
-    along, inward, lengths = _sides(lip)
-    free = np.einsum("ij,ij->i", lip - edge, inward)
-    foot, top = BUMP_MM[0] / 2, BUMP_MM[1] / 2
-    bumps = []
-    for i in np.flatnonzero((lengths > 2 * BUMP_MM[0]) & (free > fit_mm + _BESIDE_MM)).tolist():
-        for share in (0.25, 0.75) if lengths[i] > BUMP_SIDE_MM else (0.5,):
-            middle = lip[i] + along[i] * lengths[i] * share
-            corners = [(-foot, 0.2), (foot, 0.2), (foot, 0.0), (top, -fit_mm), (-top, -fit_mm), (-foot, 0.0)]
-            bumps.append(np.array([middle + u * along[i] + v * inward[i] for u, v in corners]))
-    return bumps
 
 
 def _ribs(bore: Sequence[Outline], line_mm: float) -> list[Outline]:
@@ -210,25 +180,6 @@ def _ribs(bore: Sequence[Outline], line_mm: float) -> list[Outline]:
         x = low[0] + (high[0] - low[0]) * k / (count + 1)
         ribs.append(np.array([[x - half, low[1]], [x + half, low[1]], [x + half, high[1]], [x - half, high[1]]]))
     return ribs
-
-
-def _notches(lip: Outline, bore: Outline) -> list[Outline]:
-    """Gaps in the middle of the two longest sides across the ribs, for a finger that pushes the roof up from inside."""
-    if len(lip) != len(bore):
-        return []
-    along, inward, lengths = _sides(lip)
-    deep = np.einsum("ij,ij->i", bore - lip, inward)
-    notches = []
-    # A gap in a side along the ribs would leave the bay beside it without an end to rest on.
-    lengths = np.where(np.abs(along[:, 0]) > ACROSS_RIBS, lengths, 0.0)
-    for i in np.argsort(-lengths, kind="stable")[:2].tolist():
-        wide = min(NOTCH_MM, lengths[i] / 3)
-        if wide < NOTCH_MM / 2:
-            continue
-        middle = lip[i] + along[i] * lengths[i] / 2
-        corners = [(-wide / 2, -0.1), (wide / 2, -0.1), (wide / 2, deep[i] + 0.1), (-wide / 2, deep[i] + 0.1)]
-        notches.append(np.array([middle + u * along[i] + v * inward[i] for u, v in corners]))
-    return notches
 
 
 def _apart(tiles: list[Outline]) -> bool:

@@ -1,4 +1,4 @@
-"""The flat lid: a plate that lies on the shell inside the skins, with a lip that finds its place."""
+"""The flat lid: a plate that lies on the shell inside the skins, with a lip that finds its place and holds there."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from halfbat.errors import KitError
+from halfbat.parts.lip import LEAD_IN_MM, bumps_on, notches_in
 from halfbat.parts.marks import RIM_MM, fitted_mark
 from halfbat.parts.masses import MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room, set_back
@@ -21,9 +22,9 @@ from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 
-LEAD_IN_MM = 0.5
 LEAST_CLEAR_MM = 0.3
 _PLATE, _LIP, _MARK, _LEAD_IN = range(4)
+_HAIR_MM2 = 1e-4
 
 
 def build_lid(
@@ -89,6 +90,13 @@ def build_lid(
     if tiles:
         layers.append(Layer.tiles(tiles, range(_LEAD_IN, _LEAD_IN + len(tiles))))
         planes += slopes
+    on_shell = _seen_from_below(mass.behind(fit, fit)[0] - centre)
+    bumps = [bump for bump in bumps_on(lip[0], on_shell, fit) if _stands_free(bump, free, seat - depth, seat)]
+    start = plate_mm + depth - 2 * min(LEAD_IN_MM, depth / 3)
+    for rings, height in ((bumps, start), (notches_in(lip[0], bore[0]), plate_mm)):
+        if rings:
+            layers.append(Layer.patches(rings, len(planes)))
+            planes.append([height, 0, 0])
     mark = None
     through = [_seen_from_below(shaft.ring_mm - centre) for shaft in shafts]
     taken = [set_back(ring, -RIM_MM / 2)[::-1] for ring in through]
@@ -142,6 +150,13 @@ def flat_board_mm(settings: Settings) -> float:
 def has_boards(mass: MassStack, settings: Settings) -> bool:
     """Whether the lid of a mass has fascia boards."""
     return settings.roof.eaves_board and mass.overhang_mm >= flat_board_mm(settings) + LEAST_CLEAR_MM
+
+
+def _stands_free(ring: Outline, skins: Sequence[SkinBlock], low_mm: float, high_mm: float) -> bool:
+    """Whether no skin stands where a bump would be."""
+    whole = area_mm2(ring)
+    near = [skin.ring_mm for skin in skins if skin.low_mm < high_mm and skin.high_mm > low_mm]
+    return all(whole - area_mm2(ring, other) < _HAIR_MM2 for other in near)
 
 
 def _seen_from_below(outline: Outline) -> Outline:

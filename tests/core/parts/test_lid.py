@@ -8,6 +8,7 @@ import trimesh
 
 from halfbat.errors import KitError
 from halfbat.parts.lid import build_lid
+from halfbat.parts.lip import BUMP_MM, TOUCH_MM
 from halfbat.parts.shell import build_shell
 from kit_help import section, settings_with, stack_of
 from solids_help import assert_printable_solid
@@ -42,19 +43,60 @@ def test_plate_and_lip_fit_with_their_clearance_on_every_side(stack, fit):
     lip = section(lid, top - 2.5)
     inside = shapely.Polygon(section(shell, top - 2.5).interiors[0])
     assert inside.contains(lip)
-    assert inside.exterior.distance(lip.exterior) == pytest.approx(fit, abs=2e-3)
-    outer, inner = shapely.Polygon(lip.exterior), shapely.Polygon(lip.interiors[0])
-    assert inner.symmetric_difference(outer.buffer(-1.26, join_style="mitre")).area < 0.05
+    # Bumps reach to a hair of the shell, all else keeps the fit.
+    assert inside.exterior.distance(lip) == pytest.approx(TOUCH_MM, abs=2e-3)
+    outer = inside.buffer(-fit, join_style="mitre")
+    bumps = [one for one in pieces(lip.difference(outer.buffer(1e-3))) if one.area > 1e-3]
+    assert all(one.area == pytest.approx(np.mean(BUMP_MM) * (fit - TOUCH_MM), rel=0.1) for one in bumps)
+    sides = [step for step in np.linalg.norm(np.diff(np.array(outer.exterior.coords), axis=0), axis=1) if step > 4.8]
+    assert len(bumps) == sum(2 if side > 12 else 1 for side in sides)
+    # But for two gaps for a finger the lip goes all round.
+    gaps = pieces(outer.difference(outer.buffer(-1.26, join_style="mitre")).difference(lip))
+    assert sum(one.area for one in gaps if one.area > 0.5) == pytest.approx(2 * 12.0 * 1.26, abs=0.1)
+
+
+def pieces(shape):
+    """The polygons that a shape is made of."""
+    return list(getattr(shape, "geoms", [shape]))
+
+
+def judged(body, move=(0.0, 0.0, 0.0)):
+    return manifold3d.Manifold(manifold3d.Mesh64(body.vertices + move, body.faces.astype(np.uint64)))
+
+
+@pytest.mark.parametrize("stack", [BOX, L_PLAN])
+def test_it_holds_by_its_bumps_alone_and_lifts_straight_off(stack):
+    settings = settings_with(mark__make=False)
+    lid, shell = in_place(built(stack, mark__make=False)), in_place(build_shell([stack], settings, "S1"))
+    fit = settings.filament.fit_mm
+    for up in (0.0, 0.3, 1.5, 4.0, 10.0):
+        assert (judged(lid, (0.0, 0.0, up)) ^ judged(shell)).volume() < 1e-6
+    for push in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+        shared = (judged(lid, (push[0] * fit / 2, push[1] * fit / 2, 0.0)) ^ judged(shell)).volume()
+        assert 0 < shared < 4 * BUMP_MM[0] * fit * settings.lid.lip_depth_mm
+
+
+def test_bumps_begin_where_the_lip_already_guides():
+    lid = in_place(built())
+    low = 25.0 - 1.6 - 3.6
+    wide = [np.ptp(np.array(section(lid, z).bounds)[[0, 2]]) for z in (low + 0.98, low + 1.02)]
+    assert wide[1] - wide[0] == pytest.approx(2 * (settings_with().filament.fit_mm - TOUCH_MM), abs=1e-3)
+
+
+def test_a_short_lip_has_no_gap_for_a_finger():
+    lip = section(in_place(built(stack_of([[0, 0], [20, 0], [20, 18], [0, 18]]))), 17.0)
+    assert len(pieces(lip)) == 1
 
 
 def test_heights_and_lead_in():
     lid = in_place(built())
     # A plate of 1.6 flush with the top of the walls, and a lip of 3.6.
     np.testing.assert_allclose(lid.bounds[:, 2], [25.0 - 1.6 - 3.6, 25.0], atol=1e-9)
-    whole, tip = (shapely.Polygon(section(lid, z).exterior) for z in (21.0, 25.0 - 1.6 - 3.6 + 1e-3))
+    # Over its bumps, which begin where the lead-in is long past.
+    whole, tip = (shapely.MultiPolygon(pieces(section(lid, z))) for z in (20.7, 25.0 - 1.6 - 3.6 + 1e-3))
     # 0.5 at 45 degrees all round.
     np.testing.assert_allclose(np.subtract(tip.bounds, whole.bounds), [0.5, 0.5, -0.5, -0.5], atol=5e-3)
-    half = shapely.Polygon(section(lid, 25.0 - 1.6 - 3.6 + 0.25).exterior)
+    half = section(lid, 25.0 - 1.6 - 3.6 + 0.25)
     np.testing.assert_allclose(np.subtract(half.bounds, whole.bounds), [0.25, 0.25, -0.25, -0.25], atol=5e-3)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from halfbat.findings import Finding, Severity
 from halfbat.parts.kit_plan import Plan
+from halfbat.parts.lip import BUMP_MM, LEAD_IN_MM
 from halfbat.parts.part import Part
 from halfbat.printing.checks.assembled import distances_mm, hung, in_building
 from halfbat.printing.checks.places import place_in_building
@@ -20,7 +21,8 @@ from halfbat.solids.solid import Solid
 LIP_MM = (0.10, 0.30)
 GLUE_MM = (0.05, 0.20)
 _ROUNDING_MM = 0.004
-_LONG_MM = 2.0
+_LONG_MM = max(BUMP_MM) + 0.1
+_GUIDED = 1.75
 SHARES = (0.5, 0.15, 0.85)
 """Of the height of a skin, where its distance from the shell is measured: a mark does not reach over all of it."""
 ON_SHELL = frozenset({"former", "lid"})
@@ -50,13 +52,13 @@ def check_lip(parts: Sequence[Part], _plan: Plan, _settings: Settings) -> tuple[
     low, top = float(lip.bounds_mm[0, 2]), float(body.bounds_mm[1, 2])
     if top <= low:
         return ()
-    height = (low + top) / 2
+    # Past the lead-in, before the bumps that are to touch.
+    height = low + _GUIDED * min(LEAD_IN_MM, (top - low) / 3)
     wall, ring = section(body, height), section(lip, height)
     middle, outward = _middles(ring)
     room = ray_lengths(middle, outward, wall)
-    # Rays from the inner side of the lip cross the room; the outer side's meet the wall at once.
-    own = ray_lengths(middle, outward, ring)
-    free = room < own
+    # The shell is near before the outer side of the lip, and behind its inner side.
+    free = room < ray_lengths(middle, -outward, wall)
     middle, room = middle[free], room[free]
     within = _inside(ring, wall)
     if within.any():
