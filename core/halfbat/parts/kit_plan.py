@@ -213,7 +213,7 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
         for slope in slopes
     )
     _, told = tile_counts(list(roofs), settings)
-    findings = (*walls.findings, *told, *_bare(structure, outlines))
+    findings = (*walls.findings, *told, *_bare(structure, walls.walls))
     sites, made = chimney_sites(structure, slopes, settings, scale)
     settled = [_settled(site, structure, masses, roof_mm, settings, scale) for site in sites[len(made) :]]
     of_mesh = [_held(site, structure, masses, roof_mm, settings, scale) for site in sites[: len(made)]]
@@ -327,8 +327,9 @@ def _thickest_mm(structure: Structure, settings: Settings, scale: Scale) -> dict
     }
 
 
-def _bare(structure: Structure, outlines: dict[int, Array]) -> tuple[Finding, ...]:
-    letters = [wall.letter for wall in structure.walls if wall.index not in outlines]
+def _bare(structure: Structure, walls: Sequence[WallPlan]) -> tuple[Finding, ...]:
+    faced = {plan.wall.index for plan in walls}
+    letters = [wall.letter for wall in structure.walls if wall.index not in faced]
     if not letters:
         return ()
     text = f"too small for a skin at this scale and left bare: walls {', '.join(letters)}"

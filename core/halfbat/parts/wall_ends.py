@@ -22,6 +22,8 @@ TOUCHING_MM = 1.5
 """A skin that stands further inside the end of another's wall is not met by that end."""
 LEAST_SHARED_MM = 0.01
 LEAST_SINE = 0.2
+BLUNT_DEG = 150.0
+"""At blunter corners both skins are mitred, over whatever height they meet: stopped square, one would end far off."""
 LARGEST_LAND = 0.8
 """Share of the base that the land of a corner may take."""
 
@@ -165,10 +167,11 @@ def _ends(
     wall: FaceOfWall, other: FaceOfWall, corner: WallCorner, depths_mm: tuple[float, float], fits: Fits
 ) -> tuple[End, End]:
     higher = wall.height_m >= other.height_m
-    if corner.whole or corner.corner_deg > 180:
+    blunt = BLUNT_DEG <= corner.corner_deg <= 180
+    if corner.whole or corner.corner_deg > 180 or blunt:
         name = f"the corner of walls {wall.letter} and {other.letter}"
         end, start = corner_ends(corner.corner_deg, depths_mm, fits, name)
-        if corner.whole:
+        if corner.whole or blunt:
             return end, start
         # Above the lower wall nothing hides an end that runs on, and what is behind that wall would be in its way.
         return (End(fits.gap_mm), start) if higher and end.face_mm < 0 else (end, _kept_back(start, higher, fits))

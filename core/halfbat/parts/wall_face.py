@@ -20,6 +20,10 @@ GRID_MM = CORNER_STEP / PER_MM
 _SAME_MM = 1e-6
 
 
+class NoBackLeft(KitError):
+    """A wall is too narrow for a skin between its corners."""
+
+
 def wall_face(
     outline_mm: Array,
     left: End,
@@ -48,12 +52,12 @@ def wall_face(
 
     Raises
     ------
-    KitError
+    NoBackLeft
         Nothing flat is left of the back between the corners.
     """
     low, high = float(outline_mm[:, 0].min()), float(outline_mm[:, 0].max())
     if left.reach_mm + right.reach_mm > high - low - LEAST_FLAT_BACK_MM:
-        raise KitError(
+        raise NoBackLeft(
             f"a skin {high - low:.1f} mm wide has no back left between its corners",
             where,
             "choose a larger scale or leave so narrow a wall out of the mesh",

@@ -20,7 +20,7 @@ from halfbat.parts.seams import PanelLimits, SeamRules, SeamStyle, WallRun, Wall
 from halfbat.parts.skins import Facing
 from halfbat.parts.wall_covers import CoverPlace, cover_places, kept_for_covers, told_of_covers, widest_cover
 from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
-from halfbat.parts.wall_face import wall_face
+from halfbat.parts.wall_face import NoBackLeft, wall_face
 from halfbat.parts.wall_features import DressedWall, dress_walls, proud_ends
 from halfbat.parts.wall_layings import lay_walls
 from halfbat.parts.wall_letters import check_letters
@@ -120,7 +120,8 @@ def plan_walls(
     structure : Structure
         Walls, metres.
     outlines_mm : dict of int to ndarray (K, 2)
-        Outline of the face of each wall that gets a skin in its own frame, model size, below the skins of the roof.
+        Outline of the face of each wall that gets a skin in its own frame, model size, below the skins of the roof; one
+        too narrow for a skin between its corners stays bare.
     eaves_m : float
         Height of most walls, to which the courses are set out.
     settings : Settings
@@ -159,9 +160,16 @@ def plan_walls(
         left, right = ends[wall.index]
         proud = proud_ends(wall, dressed, (left, right), joints.depth_mm)
         least_mm = settings.resin.min_wall_mm
-        face = wall_face(
-            outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}", proud, least_mm
-        )
+        try:
+            face = wall_face(
+                outlines_mm[wall.index], left, right, base + joints.depth_mm, f"wall {wall.letter}", proud, least_mm
+            )
+        except NoBackLeft:
+            if len(kept) == 1:
+                raise
+            # It stays bare, and the skins beside it end as they do beside any bare wall.
+            rest = {index: outline for index, outline in outlines_mm.items() if index != wall.index}
+            return plan_walls(structure, rest, eaves_m, settings, scale)
         foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
         name, over = f"wall {wall.letter}", dressed.get(wall.index, DressedWall((), laying))
         facing = Facing(

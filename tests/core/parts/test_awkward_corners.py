@@ -1,0 +1,48 @@
+"""Corners and narrow walls that real plans have: nearly straight over part of the height, sharp beside a short wall."""
+
+import numpy as np
+import pytest
+
+from halfbat.building.erect import structure_from_mesh
+from halfbat.kit import make_kit, smallest_face_m
+from kit_help import kit_of, lift_fouls, overlaps, parts_of, placed, settings_with
+from roof_solids import hull, mesh_of_solid
+
+
+def upright(plan, top):
+    return hull([(x, y, z) for x, y in plan for z in (0.0, top)])
+
+
+def two_parts(bend_deg, height_m=5.0):
+    """A higher part, and a lower one whose front wall bends away from that of the higher."""
+    away = np.radians(bend_deg)
+    end = np.array([6.0, 0.0]) + 6.0 * np.array([np.cos(away), np.sin(away)])
+    higher = upright([(0, 0), (6, 0), (6, 5), (0, 5)], height_m)
+    lower = upright([(5, 0), (6, 0), tuple(end), (end[0], 5), (5, 5)], 3.0)
+    settings = settings_with(kit__scale="1:100", mark__make=False)
+    structure = structure_from_mesh(mesh_of_solid(higher + lower), smallest_face_m=smallest_face_m(settings))
+    return make_kit(structure, settings, checked=False), structure
+
+
+@pytest.mark.parametrize("bend", [4.0, 9.0, 20.0, 28.0])
+def test_skins_that_bend_a_little_over_part_of_the_height_meet(bend):
+    kit, structure = two_parts(bend)
+    corner = np.array([60.0, 0.0])
+    fronts = [wall.letter for wall in structure.walls if wall.outward[1] < -0.8]
+    assert len(fronts) == 2
+    for letter in fronts:
+        (skin,) = (part for part in parts_of(kit, "skin") if part.wall == letter)
+        low = placed(skin)[placed(skin)[:, 2] < placed(skin)[:, 2].min() + 20.0]
+        # Within the gap at a mitred corner; stopped square, one would be bare over a wall's thickness and more.
+        assert np.hypot(*(low[:, :2] - corner).T).min() < 0.3
+    assert not [shared for shared in overlaps(kit) if shared[2] > 1e-3]
+    assert not [foul for foul in lift_fouls(kit) if foul[2] > 1e-3]
+
+
+def test_a_wall_too_narrow_beside_a_sharp_corner_stays_bare_and_is_told():
+    """A corner of 33 degrees takes more of a wall of 0.6 m than there is."""
+    sharp = np.array([9.0, 0.0]) + 0.6 * np.array([np.cos(np.radians(147)), np.sin(np.radians(147))])
+    kit = kit_of([(0, 0), (9, 0), tuple(sharp), (sharp[0], 5), (0, 5)], kit__scale="1:148", mark__make=False)
+    (told,) = [finding for finding in kit.findings if finding.code == "wall-bare"]
+    assert "walls B" in told.text and {part.wall for part in parts_of(kit, "skin")} == {"A", "C", "D", "E"}
+    assert not [shared for shared in overlaps(kit) if shared[2] > 1e-3]
