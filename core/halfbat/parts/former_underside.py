@@ -81,9 +81,9 @@ def underside(
     planes: list[tuple[float, float, float]] = []
 
     def add(tiles: Sequence[Outline], heights: Sequence[tuple[float, float, float]]) -> None:
-        if tiles:
-            layers.append(Layer.tiles(list(tiles), [first_cell + len(planes) + k for k in range(len(tiles))]))
-            planes.extend(heights)
+        # Each its own layer: at sharp corners rounding makes neighbours overlap by a hair.
+        layers.extend(Layer.patches([tile], first_cell + len(planes) + k) for k, tile in enumerate(tiles))
+        planes.extend(heights)
 
     add(*_flared(edge[0], lip[0], fit_mm + BEARING_MM))
     layers.append(Layer.union(list(under), first_cell + len(planes)))

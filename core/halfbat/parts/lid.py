@@ -88,7 +88,8 @@ def build_lid(
     plain = len(lip) == 1 and len(lip[0]) == len(mass.corners_mm)
     tiles, slopes = _lead_in(lip[0], size, plate_mm + depth) if plain else ([], [])
     if tiles:
-        layers.append(Layer.tiles(tiles, range(_LEAD_IN, _LEAD_IN + len(tiles))))
+        # Each its own layer: at sharp corners rounding makes neighbours overlap by a hair.
+        layers.extend(Layer.patches([tile], _LEAD_IN + k) for k, tile in enumerate(tiles))
         planes += slopes
     on_shell = _seen_from_below(mass.behind(fit, fit)[0] - centre)
     bumps = [bump for bump in bumps_on(lip[0], on_shell, fit) if _stands_free(bump, free, seat - depth, seat)]

@@ -1,0 +1,44 @@
+"""The underside of a former over plans as they come."""
+
+import numpy as np
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from halfbat.parts.former_underside import underside
+from halfbat.parts.outlines import area_mm2, set_back
+from halfbat.solids.figure import Figure, Layer
+from halfbat.solids.plate import plate
+from halfbat.solids.relief import Relief
+from solids_help import assert_printable_solid
+
+#: Of a wing whose plan narrows, where strips of the flare overlapped by a hair.
+NARROWING = (
+    [[6.868, -0.819], [5.963, 0.581], [4.871, -0.125], [2.071, 4.207], [-6.158, -2.318], [-3.059, -5.979]],
+    [[5.263, -1.653], [4.451, -0.396], [3.359, -1.102], [1.635, 1.565], [-4.994, -3.693], [-3.059, -5.979]],
+)
+
+
+def made(edge, lip, bore):
+    below = underside((edge, lip, bore), lip, 1.6, 0.15, 0.42, 1)
+    base = Layer.union(edge, 0)
+    heights = np.array([(0.0, 0.0, 0.0), *below.planes])
+    return plate(Relief.flat(Figure((base,)), [4.0]), Relief(Figure((base, *below.layers)), heights))
+
+
+def test_a_wing_whose_plan_narrows():
+    edge, lip = ([np.array(ring)] for ring in NARROWING)
+    solid = made(edge, lip, [set_back(lip[0], 0.8)])
+    assert_printable_solid(solid)
+    # A plate of 4 mm, and under it no more than a lip of 1.6 mm.
+    assert 4.0 * area_mm2(*edge) < solid.volume_mm3 < 4.0 * area_mm2(*edge) + 1.6 * area_mm2(*edge)
+
+
+@given(st.lists(st.floats(0.4, 1.0), min_size=5, max_size=9), st.floats(6.0, 30.0), st.floats(0.3, 2.2))
+def test_any_plan_has_an_underside_that_prints(radii, size, reach):
+    way = np.linspace(0, 2 * np.pi, len(radii), endpoint=False)
+    edge = np.round(size * np.array(radii)[:, None] * np.stack([np.cos(way), np.sin(way)], axis=1), 3)
+    lip = set_back(edge, reach)
+    assume(len(lip) > 2 and area_mm2(lip) > 4.0)
+    bore = set_back(lip, 0.84)
+    assume(len(bore) > 2 and area_mm2(bore) > 1.0)
+    assert_printable_solid(made([edge], [lip], [bore]))
