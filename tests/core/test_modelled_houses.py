@@ -55,4 +55,4 @@ def test_a_building_longer_than_the_printer_is_told_of_it_and_of_nothing_else():
     kit = kit_of_house("long hipped range", 0.0, checked=True)
     failures = [found for found in kit.findings if found.severity is Severity.FAILURE]
     assert {found.code for found in failures} == {"too-large"}
-    assert {found.part for found in failures} == {"S1", "F1"}
+    assert {found.part for found in failures} == {"F1"}

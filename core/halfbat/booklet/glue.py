@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from halfbat.drawings.contents import DrawnKit
 from halfbat.parts.chimneys import FIT_MM
 from halfbat.parts.cover_parts import made_as
+from halfbat.parts.section_joints import GAP_MM
 
 SLOW_ABOVE_CM2 = 20.0
 _THIN_MM, _MEDIUM_MM, _THICK_MM = 0.05, 0.25, 0.5
@@ -52,6 +53,9 @@ def glue_joints(kit: DrawnKit) -> tuple[GlueJoint, ...]:
     """Return the joints a kit has, in the order they are made."""
     kinds = {part.kind for part in kit.parts}
     joints: list[GlueJoint] = []
+    if any(part.sections for part in kit.parts):
+        text = "epoxy of 5 to 15 minutes on splices, keys and ends, for time to line them up"
+        joints.append(GlueJoint("section to section", "filament to filament", f"{GAP_MM:.2f} mm", text))
     if "skin" in kinds and "shell" in kinds:
         joints.append(_skins(kit))
     if "skin" in kinds:

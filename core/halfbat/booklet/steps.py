@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from halfbat.booklet.corners import Role, WallEnd, order_round, wall_ends
+from halfbat.booklet.gluing_sections import bodies_in_sections, former_text, lid_text, named, shell_text
 from halfbat.drawings.contents import DrawnKit
 from halfbat.parts.part import Part
 from halfbat.parts.seams import SeamStyle
@@ -99,7 +100,8 @@ def assembly_steps(kit: DrawnKit) -> tuple[Step, ...]:
         A made kit.
     """
     drafts = [_sort_out(kit), _dry_fit(kit)]
-    drafts += [_body(part, kit) for kind in FIRST_KINDS for part in _of(kit, kind)]
+    drafts += [_in_sections(numbers, kit) for numbers in bodies_in_sections(_of(kit, "shell"))]
+    drafts += [_body(part, kit) for kind in FIRST_KINDS for part in _of(kit, kind) if not part.sections]
     walls = order_round(kit.plan)
     drafts += [draft for place in range(len(walls)) if (draft := _skins(kit, walls, place)) is not None]
     lettered = {wall.wall.letter for wall in walls}
@@ -131,7 +133,7 @@ def _of(kit: DrawnKit, kind: str, wall: str | None = None) -> list[Part]:
 def numbers(parts: Sequence[Part]) -> str:
     """Name parts by their numbers, with how many where it is more than one: ``"WA1, WA2 and K1 x3"``."""
     texts = [part.number if part.quantity == 1 else f"{part.number} x{part.quantity}" for part in parts]
-    return texts[0] if len(texts) == 1 else ", ".join(texts[:-1]) + " and " + texts[-1]
+    return named(texts)
 
 
 def _sort_out(kit: DrawnKit) -> Step:
@@ -180,13 +182,23 @@ def _dry_fit(kit: DrawnKit) -> Step:
 def _body(part: Part, kit: DrawnKit) -> Step:
     if part.kind != "shell":
         return Step(f"Set out the {part.name.lower()}", (f"Put {part.number} on a flat surface.",), (part,))
+    text = [f"Put {part.number} on a flat surface, open side up.", *_on_its_foot(kit)]
+    return Step("The shell", tuple(text), (part,))
+
+
+def _in_sections(numbers: Sequence[str], kit: DrawnKit) -> Step:
+    parts = tuple(part for part in kit.parts if part.number in numbers)
+    return Step("Glue the sections of the shell", (*shell_text(numbers), *_on_its_foot(kit)), parts)
+
+
+def _on_its_foot(kit: DrawnKit) -> list[str]:
+    """What carries the shell, and the skins on it."""
     shell = kit.settings.shell
-    text = [f"Put {part.number} on a flat surface, open side up."]
-    text.append(
+    text = [
         "Its floor is its base: glue that down when the building goes on the layout."
         if shell.floor
         else "It has no floor and stands on the foot of its walls: check that it stands square before it is glued down."
-    )
+    ]
     if shell.ledge_height_mm > 0:
         text.append(
             f"The ledge round its foot, {shell.ledge_height_mm:g} mm high, carries all skins and sets the height of "
@@ -196,7 +208,7 @@ def _body(part: Part, kit: DrawnKit) -> Step:
         text.append(
             "It has no ledge: stand the skins on the same flat surface as the shell, so that courses run level."
         )
-    return Step("The shell", tuple(text), (part,))
+    return text
 
 
 def _skins(kit: DrawnKit, walls: Sequence[WallPlan], place: int) -> Step | None:
@@ -326,12 +338,14 @@ def _last(kit: DrawnKit, kind: str) -> Step:
     parts = _of(kit, kind)
     if kind in _ROOF_TEXTS:
         title, sentence = _ROOF_TEXTS[kind]
-        notes = dict.fromkeys(note for part in parts for note in part.notes)
-        return Step(title, (sentence.format(numbers(parts)), *notes), tuple(parts))
+        notes = dict.fromkeys(note for part in parts for note in part.notes if not part.sections)
+        glued = [former_text(own) for own in bodies_in_sections(parts)]
+        return Step(title, (*glued, sentence.format(numbers(parts)), *notes), tuple(parts))
     if kind != "lid":
         return Step(kind.capitalize(), (f"Fit {numbers(parts)} where the exploded view shows them.",), tuple(parts))
     fit = kit.settings.filament.fit_mm
     text = (
+        *(lid_text(own) for own in bodies_in_sections(parts)),
         f"Put {numbers(parts)} on, lip down. It lies on the shell inside the skins, and its lip has {fit:.2f} mm of "
         "play on each side, but for bumps that hold it.",
         "Leave it unglued, so that the inside, and any lamps in it, can be reached: the gaps in its lip are for a "

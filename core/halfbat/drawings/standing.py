@@ -14,7 +14,7 @@ from halfbat.printing.plates import HasParts, plates_for
 
 Array = NDArray[np.float64]
 PLATE_GAP_MM = 15.0
-_INSERT_OUT, _INSERT_OVER, _RIDGE_OVER, _BOARD_OUT = 0.5, 0.1, 2.2, 0.8
+_INSERT_OUT, _INSERT_OVER, _RIDGE_OVER, _BOARD_OUT, _SECTIONS_OUT = 0.5, 0.1, 2.2, 0.8, 0.16
 
 
 def shift_apart(plan: Plan, part: Part, middle: Array, toward: Array | None = None) -> Array:
@@ -58,6 +58,9 @@ def shift_apart(plan: Plan, part: Part, middle: Array, toward: Array | None = No
             shift += part.place[:3, 2] * (_BOARD_OUT * away)
         elif part.kind == "ridge":
             shift[2] += _RIDGE_OVER * away
+    if part.sections:
+        # Sections of one body go apart a little, from the middle of the building.
+        shift[:2] += (middle[:2] - (corners.min(axis=0) + corners.max(axis=0)) / 2) * _SECTIONS_OUT
     return shift
 
 

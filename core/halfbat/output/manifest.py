@@ -5,6 +5,7 @@ printed; its file is larger by ``correction`` along X, Y and Z, which makes up f
 4 by 4 matrix, row by row, that takes a part, without that correction, to its place in the building at model size, in
 the building's axes. A finding's ``place`` is null or a box at model size: ``of`` a part, along X, Y and Z of that part
 before the correction, or of a wall, along it from its left end seen from outside, up from its foot and out of its face.
+``sections`` lists the numbers of all parts that are glued together to the one body a part is a section of.
 
 ``format_version`` 2 added the findings' places; whoever reads version 1 can read version 2.
 """
@@ -59,6 +60,7 @@ def _part(part: Part, settings: Settings) -> dict[str, Plain]:
         "place": _rounded(part.place),
         "counts": {kind: int(count) for kind, count in sorted(part.counts.items())},
         "notes": list(part.notes),
+        "sections": list(part.sections),
     }
 
 

@@ -9,20 +9,19 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind
 from halfbat.building.wall import wall_letter
-from halfbat.findings import Finding, Severity
+from halfbat.findings import Finding
+from halfbat.parts.body_parts import Told, shell_parts, top_parts, unmarked
 from halfbat.parts.chimneys import FIT_MM
 from halfbat.parts.cover_parts import cover_parts
-from halfbat.parts.former import build_former
 from halfbat.parts.inserts import build_insert
 from halfbat.parts.kit_plan import Plan
-from halfbat.parts.lid import build_lid
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import CUT_TAB_OFF, Part
 from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart, without_chimneys
 from halfbat.parts.roof_cells import roof_cells
 from halfbat.parts.roof_parts import board_parts, chimney_parts, light_parts
 from halfbat.parts.roof_skins import build_roof_panel, laid, tile_counts
-from halfbat.parts.shell import Built, ShellOpenings, build_shell
+from halfbat.parts.shell import ShellOpenings
 from halfbat.parts.skins import build_panel
 from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
 from halfbat.parts.walls import WallPlan
@@ -31,7 +30,6 @@ from halfbat.shelf import PartShelf
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
-Told = tuple[Part, list[Finding]]
 
 
 def count_of(plan: Plan) -> int:
@@ -63,19 +61,15 @@ def all_parts(
     """
     shelf = PartShelf(keeping=False) if shelf is None else shelf
     numbering = Numbering()
-    number = numbering.assign(NumberKind.SHELL, 1)
     openings, told = _through_shell(plan, settings)
-    skins = plan.blocks(settings.skin.glue_gap_mm)
-    built = shelf.call(build_shell, plan.masses, bare(settings), number, openings, skins)
-    if built.blocked:
-        text = f"{built.blocked} openings are backed by another part of the shell"
-        told.append(Finding(Severity.NOTE, "opening-backed", number, text))
-    part, more = _filament(number, "Shell", "shell", built, settings)
-    yield part, [*told, *more]
-    yield from _tops(plan, numbering, bare(settings), shelf)
+    shell = shell_parts(plan, openings, numbering, bare(settings), shelf)
+    for part, more in shell.parts:
+        yield part, [*told, *more]
+        told = []
+    yield from top_parts(plan, shell.cuts, numbering, bare(settings), shelf)
     for wall in plan.walls:
         yield from _skins(wall, numbering, bare(settings), shelf)
-    backed = [(openings[i].frame.origin, openings[i].rings_mm[k]) for i, k in built.closed]
+    backed = [(openings[i].frame.origin, openings[i].rings_mm[k]) for i, k in shell.closed]
     for wall in plan.walls:
         yield from _inserts(wall, plan, backed, numbering, settings, scale, shelf)
     yield from _roof(plan, numbering, bare(settings), scale, shelf)
@@ -145,23 +139,6 @@ def _inserts(
         )
 
 
-def _tops(plan: Plan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
-    lids = formers = 0
-    skins = plan.blocks(settings.skin.glue_gap_mm)
-    for mass in plan.masses:
-        if mass.slopes:
-            formers += 1
-            number = numbering.assign(NumberKind.FORMER, formers)
-            sunk = plan.pockets(mass), plan.shafts(mass)
-            built = shelf.call(build_former, mass, settings, number, skins, *sunk)
-            yield _filament(number, "Roof former", "former", built, settings)
-        elif settings.lid.make:
-            lids += 1
-            number = numbering.assign(NumberKind.LID, lids)
-            built = shelf.call(build_lid, mass, settings, number, skins, plan.shafts(mass))
-            yield _filament(number, "Lid", "lid", built, settings)
-
-
 def _skins(wall: WallPlan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
     letter = wall.wall.letter
     for cell in wall.seams.panels:
@@ -186,7 +163,7 @@ def _skins(wall: WallPlan, numbering: Numbering, settings: Settings, shelf: Part
             notes=notes,
             relief_mm=relief,
         )
-        yield part, _unmarked(number, panel.mark is None and not panel.tabbed, settings)
+        yield part, unmarked(number, panel.mark is None and not panel.tabbed, settings)
 
 
 def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, shelf: PartShelf) -> Iterator[Told]:
@@ -207,7 +184,7 @@ def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, sh
             name = f"Roof skin, slope {letter}" + (f", panel {index} of {len(boxes)}" if len(boxes) > 1 else "")
             part = Part(number, name, "roof skin", "resin", panel.solid, panel.place, counts=pieces)
             pieces = {}
-            yield part, _unmarked(number, panel.mark is None, settings)
+            yield part, unmarked(number, panel.mark is None, settings)
 
 
 def _ridges(
@@ -230,18 +207,4 @@ def _ridges(
             solid, place = shelf.call(build_ridge, ridge, run, piece, settings)
             name = "Hip tiles" if ridge.kind is EdgeKind.HIP else "Ridge tiles"
             part = Part(number, name, "ridge", "resin", solid, place, counts={"ridge tile": tiles})
-            yield part, _unmarked(number, True, settings)
-
-
-def _filament(number: str, name: str, kind: str, built: Built, settings: Settings) -> Told:
-    part = Part(number, name, kind, "filament", built.solid, built.place)
-    return part, _unmarked(number, built.mark is None, settings)
-
-
-def _unmarked(number: str, missing: bool, settings: Settings) -> list[Finding]:
-    if not (missing and settings.mark.make):
-        return []
-    text = "is too small for a readable number"
-    return [
-        Finding(Severity.NOTE, "mark-missing", number, text, "find it on the picture of its plate, and keep it apart")
-    ]
+            yield part, unmarked(number, True, settings)

@@ -15,6 +15,7 @@ from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room,
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.roof_light_sites import Shaft
 from halfbat.parts.rooms import largest_room
+from halfbat.parts.section import Section, cut_off
 from halfbat.parts.shell import Built
 from halfbat.parts.sturdy import sturdy_rings
 from halfbat.settings import Settings
@@ -33,6 +34,7 @@ def build_lid(
     number: str,
     skins: Sequence[SkinBlock] = (),
     shafts: Sequence[Shaft] = (),
+    section: Section | None = None,
 ) -> Built:
     """Build the lid of a flat roof, printed top down with its lip away from the plate.
 
@@ -48,6 +50,8 @@ def build_lid(
         What the skins of walls take up.
     shafts : sequence of Shaft
         Openings under roof lights.
+    section : Section, optional
+        Build this section of it only.
 
     Raises
     ------
@@ -82,7 +86,10 @@ def build_lid(
     # A lid over the walls lies on top of their skins.
     edge = freed(edge, free, seat if mass.overhang_mm else seat - depth, seat + plate_mm)
     layers = [Layer.union(edge, _PLATE), Layer.union(freed(lip, free, seat - depth, seat), _LIP)]
-    layers.append(Layer.union(bore, _PLATE))
+    part = None if section is None else section.moved(-centre).seen_from_below()
+    # Between ribs along its cuts it is a plate again.
+    hollow = [*bore, *(() if part is None else (rib[::-1] for rib in part.ribs))]
+    layers.append(Layer.union(hollow, _PLATE))
     planes = [[plate_mm, 0, 0], [plate_mm + depth, 0, 0], [plate_mm, 0, 0]]
     size = min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2)
     plain = len(lip) == 1 and len(lip[0]) == len(mass.corners_mm)
@@ -101,6 +108,7 @@ def build_lid(
     mark = None
     through = [_seen_from_below(shaft.ring_mm - centre) for shaft in shafts]
     taken = [set_back(ring, -RIM_MM / 2)[::-1] for ring in through]
+    taken += [] if part is None else part.taken
     room = largest_room([*bore, *taken], margin_mm=RIM_MM) if settings.mark.make else None
     if room is not None:
         height = settings.mark.filament_height_mm
@@ -108,7 +116,7 @@ def build_lid(
     if mark is not None:
         layers.append(Layer.patches(mark.rings_mm, _MARK))
         planes[_MARK] = [plate_mm - mark.depth_mm, 0, 0]
-    open_ = [Layer.patches(through, OUTSIDE)] if through else []
+    open_ = [*([Layer.patches(through, OUTSIDE)] if through else []), *cut_off(part)]
     front = Relief(Figure((*layers, *open_)), np.array(planes, dtype=np.float64))
     solid = plate(front, Relief.flat(Figure((layers[0], *open_)), [0.0]))
     where = frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, lid_top_mm(mass, settings)))

@@ -47,6 +47,9 @@ class Part:
         Number of the part that it is the mirror image of.
     tab_mm : tuple of float, optional
         Box along and up its wall of a tab beside a cover, ``(u0, v0, u1, v1)``; other tabs hang below the wall.
+    sections : tuple of str
+        Numbers of all sections that are glued together to the body it is a section of, its own among them; empty
+        where it is whole.
     """
 
     number: str
@@ -62,6 +65,7 @@ class Part:
     relief_mm: tuple[float, float] | None = None
     mirror_of: str | None = None
     tab_mm: tuple[float, float, float, float] | None = None
+    sections: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

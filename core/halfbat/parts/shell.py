@@ -13,6 +13,7 @@ from halfbat.parts.masses import MassStack, PlanRing, SkinBlock, freed
 from halfbat.parts.outlines import Outline, require_room
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
+from halfbat.parts.section import Section, cut_off
 from halfbat.parts.sturdy import sturdy_rings
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -23,6 +24,8 @@ from halfbat.solids.solid import Solid
 
 LEDGE_BEHIND_FACE_MM = 0.2
 PAD_MM = (16.0, 8.0)
+PAD_AT = (0.5, 0.25, 0.75, 0.12, 0.88)
+"""Where along a wall a pad may stand in a section, as shares of its length."""
 OVERLAP_MM = 0.05
 """How far masses that stand side by side reach into each other, so that they are one body."""
 SHORT_MM = 0.01
@@ -69,6 +72,7 @@ def build_shell(
     number: str,
     openings: Sequence[ShellOpenings] = (),
     skins: Sequence[SkinBlock] = (),
+    section: Section | None = None,
 ) -> Built:
     """Build the shell: walls in whole lines, a ledge under the skins, a floor, open above.
 
@@ -84,6 +88,8 @@ def build_shell(
         Doors and windows.
     skins : sequence of SkinBlock
         What skins take up.
+    section : Section, optional
+        Build this section of it only; openings are those of the whole.
 
     Raises
     ------
@@ -107,7 +113,9 @@ def build_shell(
     floor = min(mass.floor_top_mm(settings) for mass in masses)
     body = _body(masses, settings, centre)
     # What lies within the outer sides is floor, or open below; on it stand walls, and within these it is so again.
-    pad = None if shell.floor or not settings.mark.make else _pad(masses[0], gap, wall_mm) - centre
+    part = None if section is None else section.moved(-centre)
+    padded = None if shell.floor or not settings.mark.make else _pad(masses, gap, wall_mm, section)
+    pad = None if padded is None else padded[1] - centre
     below, within = (
         [[ring - centre for ring in rings] for rings in sets]
         for sets in (
@@ -121,22 +129,29 @@ def build_shell(
         [Layer.union(freed(rings, free, base, base + floor - foot), _FLOOR) for rings in sets]
         for sets in (below, within)
     )
-    hole, bore = ([] if shell.floor else _hole(sets, pad) for sets in (below, within))
+    hole, bore = ([] if shell.floor else _hole(sets, pad, part) for sets in (below, within))
     walls = _walls(masses, free, settings, centre)
-    mark = _mark(number, masses[0], settings, floor, pad, centre) if settings.mark.make else None
+    added = [] if part is None else part.splices
+    spliced = [Layer.patches([ring], _FIRST_WALL + len(masses) + k) for k, (ring, _) in enumerate(added)]
+    foot_mm = masses[0].base_mm - foot
+    mark = None
+    if settings.mark.make and (shell.floor or padded is not None):
+        mark = _mark(number, masses if padded is None else padded[0], settings, floor, pad, centre, part)
     engraved = [Layer.patches(mark.rings_mm, _MARK)] if mark else []
     depth = mark.depth_mm if mark else 0.0
     front = Relief.flat(
-        Figure((*body, *ground, *hole, *walls, *inside, *bore, *engraved)),
-        [foot, floor, floor - depth, *tops],
+        Figure((*body, *ground, *hole, *walls, *inside, *bore, *engraved, *spliced, *cut_off(part))),
+        [foot, floor, floor - depth, *tops, *(top - foot_mm for _, top in added)],
     )
-    under = [] if shell.floor else [*hole, *walls, *bore]
-    back = Relief.flat(Figure((*body, *under)), [0.0] * (_FIRST_WALL + len(masses)))
-    where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, masses[0].base_mm - foot))
+    under = [] if shell.floor else [*hole, *walls, *bore, *spliced]
+    back = Relief.flat(Figure((*body, *under, *cut_off(part))), [0.0] * (_FIRST_WALL + len(masses) + len(added)))
+    where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, foot_mm))
     solid, place = as_printed(plate(front, back), where)
     closed = []
     for place_of_wall, wall in enumerate(openings):
         for place_of_ring, ring in enumerate(wall.rings_mm):
+            if section is not None and not section.holds(_middle(wall.frame, ring, wall_mm)):
+                continue
             try:
                 solid = punch(solid, _in_print_frame(wall.frame, place), wall_mm, [ring])
             except ValueError:
@@ -145,27 +160,51 @@ def build_shell(
     return Built(solid, place, mark, tuple(closed))
 
 
+def _middle(face: FaceFrame, ring: Outline, wall_mm: float) -> Outline:
+    """Middle of an opening in plan."""
+    across = (float(ring[:, 0].min()) + float(ring[:, 0].max())) / 2
+    place = face.origin + face.along * across - face.outward * (wall_mm / 2)
+    return np.asarray(place[:2], dtype=np.float64)
+
+
 def _in_print_frame(face: FaceFrame, place: Matrix) -> FaceFrame:
     return FaceFrame(face.origin - place[:3, 3], face.along, face.up, face.outward)
 
 
-def _hole(sets: Sequence[list[Outline]], pad: Outline | None) -> list[Layer]:
-    """What is open below, but for a pad in the first mass."""
+def _hole(sets: Sequence[list[Outline]], pad: Outline | None, section: Section | None) -> list[Layer]:
+    """What is open below, but for a pad, and for strips along the cuts of sections, which tie their walls."""
+    padded = [] if pad is None else [pad[::-1]]
+    if section is not None:
+        strips = [*padded, *(ring[::-1] for ring in section.ribs)]
+        return [Layer.union([*rings, *strips], OUTSIDE) for rings in sets]
     first, *others = sets
-    return [Layer.union(rings, OUTSIDE) for rings in ([*first, *([] if pad is None else [pad[::-1]])], *others)]
+    return [Layer.union(rings, OUTSIDE) for rings in ([*first, *padded], *others)]
 
 
 def _body(masses: Sequence[MassStack], settings: Settings, centre: Outline) -> list[Layer]:
-    """The outline at the foot: the ledge under the skins along outer sides."""
+    """The outline at the foot."""
+    return [Layer.union([ring - centre for ring in ledge_rings(masses, settings)], _LEDGE)]
+
+
+def ledge_rings(masses: Sequence[MassStack], settings: Settings) -> list[Outline]:
+    """Outlines at the foot, of all masses: the ledge under the skins along outer sides.
+
+    Parameters
+    ----------
+    masses : sequence of MassStack
+        What stands on the ground.
+    settings : Settings
+        Shell and skins.
+    """
     shell, gap = settings.shell, settings.skin.glue_gap_mm
 
     def ledge(ring: PlanRing) -> Outline:
         stand = ring.skin_mm + gap
         reach = np.clip(stand - LEDGE_BEHIND_FACE_MM, 0.0, shell.ledge_depth_mm if shell.ledge_height_mm > 0 else 0.0)
         distance = np.where(ring.outer, stand - reach, -OVERLAP_MM)
-        return ring.moved(distance, shell.corner_chamfer_mm) - centre
+        return ring.moved(distance, shell.corner_chamfer_mm)
 
-    return [Layer.union([ledge(ring) for mass in masses for ring in mass.rings], _LEDGE)]
+    return [ledge(ring) for mass in masses for ring in mass.rings]
 
 
 def _ground(mass: MassStack, behind_mm: float) -> list[Outline]:
@@ -187,31 +226,59 @@ def _walls(masses: Sequence[MassStack], skins: Sequence[SkinBlock], settings: Se
     return layers
 
 
-def _pad(mass: MassStack, gap: float, wall_mm: float) -> Outline:
-    """A plate at the foot of the longest wall, reaching under the wall so that the two are one."""
-    ring = mass.rings[0]
-    steps = np.roll(ring.corners_mm, -1, axis=0) - ring.corners_mm
-    lengths = np.linalg.norm(steps, axis=1)
-    i = int(np.argmax(lengths * ring.walled))
-    along = steps[i] / lengths[i]
-    inward = np.array([-along[1], along[0]])
-    half = min(PAD_MM[0], lengths[i] * 0.8) / 2
-    middle = ring.corners_mm[i] + steps[i] / 2 + inward * (ring.skin_mm[i] + gap + wall_mm)
-    corners = [(-half, -wall_mm / 2), (half, -wall_mm / 2), (half, PAD_MM[1]), (-half, PAD_MM[1])]
-    return np.array([middle + x * along + y * inward for x, y in corners])
+def _pad(
+    masses: Sequence[MassStack], gap: float, wall_mm: float, section: Section | None
+) -> tuple[list[MassStack], Outline] | None:
+    """A plate at the foot of the longest wall, reaching under the wall so that the two are one; and whose wall it is.
+
+    In a section it stands at the longest wall that has room for it there; None where none has.
+    """
+    found = []
+    for mass in masses if section is not None else masses[:1]:
+        ring = mass.rings[0]
+        steps = np.roll(ring.corners_mm, -1, axis=0) - ring.corners_mm
+        lengths = np.linalg.norm(steps, axis=1)
+        for i in np.argsort(-lengths * ring.walled, kind="stable")[: None if section is not None else 1].tolist():
+            along = steps[i] / lengths[i]
+            inward = np.array([-along[1], along[0]])
+            half = min(PAD_MM[0], lengths[i] * 0.8) / 2
+            corners = [(-half, -wall_mm / 2), (half, -wall_mm / 2), (half, PAD_MM[1]), (-half, PAD_MM[1])]
+            for share in PAD_AT if section is not None and ring.walled[i] else PAD_AT[:1]:
+                middle = ring.corners_mm[i] + steps[i] * share + inward * (ring.skin_mm[i] + gap + wall_mm)
+                pad = np.array([middle + x * along + y * inward for x, y in corners])
+                if section is None or section.leaves_free(pad):
+                    found.append((float(lengths[i]), [mass], pad))
+                    break
+    best = max(found, key=lambda one: one[0], default=None)
+    return None if best is None else best[1:]
 
 
 def _mark(
-    number: str, mass: MassStack, settings: Settings, floor_mm: float, pad: Outline | None, centre: Outline
+    number: str,
+    masses: Sequence[MassStack],
+    settings: Settings,
+    floor_mm: float,
+    pad: Outline | None,
+    centre: Outline,
+    section: Section | None,
 ) -> Mark | None:
     wall = settings.skin.glue_gap_mm + settings.shell.wall_lines * settings.filament.line_width_mm
+    taken = [] if section is None else section.taken
     if pad is None:
-        free = [ring - centre for ring in mass.behind(0.0, wall)]
-        room: Room | None = largest_room(free, margin_mm=RIM_MM)
+        rooms = []
+        # A section may have none of the first mass.
+        for mass in masses[: None if taken else 1]:
+            free = [ring - centre for ring in mass.behind(0.0, wall)]
+            rooms.append(largest_room([*free, *taken], margin_mm=RIM_MM))
+        room = max((one for one in rooms if one is not None), key=_area, default=None)
     else:
-        inside = [ring - centre for ring in mass.behind(0.0, wall + RIM_MM)]
-        room = largest_room([pad, *inside], margin_mm=RIM_MM / 2, within=2)
+        inside = [ring - centre for ring in masses[0].behind(0.0, wall + RIM_MM)]
+        room = largest_room([pad, *inside, *taken], margin_mm=RIM_MM / 2, within=2)
     if room is None:
         return None
     height = settings.mark.filament_height_mm
     return fitted_mark(number, room, height, settings.filament, on_plate=False, thickness_mm=floor_mm)
+
+
+def _area(room: Room) -> float:
+    return (room.high[0] - room.low[0]) * (room.high[1] - room.low[1])

@@ -55,6 +55,12 @@ class ShellSettings:
         maximum=3.0,
         unit="mm",
     )
+    sections: bool = setting(
+        True,
+        "Sections",
+        "Make a shell, lid or roof former that is larger than the filament printer in sections, which are glued "
+        "together.",
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,22 +43,30 @@ def _first(parts: Sequence[Part], kind: str) -> Part | None:
     return next((part for part in parts if part.kind == kind), None)
 
 
+def _joined(sections: Sequence[Array]) -> Array:
+    """Level sections of several bodies as one."""
+    return np.concatenate(sections) if sections else np.zeros((0, 4))
+
+
 def check_lip(parts: Sequence[Part], _plan: Plan, _settings: Settings) -> tuple[Finding, ...]:
     """The lid's lip has room to slide into the shell, and not too much."""
     shell, lid = _first(parts, "shell"), _first(parts, "lid")
     if shell is None or lid is None:
         return ()
-    body, lip = in_building(shell), in_building(lid)
-    low, top = float(lip.bounds_mm[0, 2]), float(body.bounds_mm[1, 2])
+    bodies = [in_building(part) for part in parts if part.kind == "shell"]
+    lips = [in_building(part) for part in parts if part is lid or part.number in lid.sections]
+    low, top = float(lips[0].bounds_mm[0, 2]), max(float(body.bounds_mm[1, 2]) for body in bodies)
     if top <= low:
         return ()
     # Past the lead-in, before the bumps that are to touch.
     height = low + _GUIDED * min(LEAD_IN_MM, (top - low) / 3)
-    wall, ring = section(body, height), section(lip, height)
+    wall, ring = (_joined([section(one, height) for one in those]) for those in (bodies, lips))
     middle, outward = _middles(ring)
     room = ray_lengths(middle, outward, wall)
     # The shell is near before the outer side of the lip, and behind its inner side.
     free = room < ray_lengths(middle, -outward, wall)
+    # Where it is cut another section of the lid is nearer.
+    free &= room < ray_lengths(middle, outward, ring)
     middle, room = middle[free], room[free]
     within = _inside(ring, wall)
     if within.any():
@@ -110,24 +118,21 @@ def check_glue_gap(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tu
     shell = _first(parts, "shell")
     if shell is None:
         return ()
-    body = in_building(shell)
+    shells = [in_building(part) for part in parts if part.kind == "shell"]
+    foot, top = min(float(one.bounds_mm[0, 2]) for one in shells), max(float(one.bounds_mm[1, 2]) for one in shells)
     # Gables stand before the roof former, which lies on the shell.
-    bodies = [body, *(in_building(part) for part in parts if part.kind in ON_SHELL)]
+    bodies = [*shells, *(in_building(part) for part in parts if part.kind in ON_SHELL)]
     found = []
     for one in hung(parts, plan, "skin"):
         solid = in_building(one.part)
-        ledge = float(body.bounds_mm[0, 2]) + 2.0
-        low, high = (
-            max(float(solid.bounds_mm[0, 2]), ledge),
-            min(float(v[1, 2]) for v in (solid.bounds_mm, body.bounds_mm)),
-        )
+        low, high = max(float(solid.bounds_mm[0, 2]), foot + 2.0), min(float(solid.bounds_mm[1, 2]), top)
         if high <= low:
             continue
         near = [
             (middle, wall)
             for share in SHARES
             if (middle := _back_at(solid, low + share * (high - low), one.wall.facing.outward)).size
-            and (wall := np.concatenate([section(other, low + share * (high - low)) for other in bodies])).size
+            and (wall := _joined([section(other, low + share * (high - low)) for other in bodies])).size
         ]
         if not near:
             continue

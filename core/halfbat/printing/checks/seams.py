@@ -121,14 +121,14 @@ def _edge_share(cut: Cut, wall: WallPlan, skins: Sequence[Hung]) -> float:
 
 def check_backing(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:
     """Behind each seam stands the shell, 3 mm to either side and all the way up."""
-    shell = next((part for part in parts if part.kind == "shell"), None)
-    if shell is None or not any(wall.seams.cuts for wall in plan.walls):
+    bodies = [in_building(part) for part in parts if part.kind == "shell"]
+    if not bodies or not any(wall.seams.cuts for wall in plan.walls):
         return ()
-    body = in_building(shell)
-    low, high = float(body.bounds_mm[0, 2]) + settings.shell.ledge_height_mm, float(body.bounds_mm[1, 2])
+    low = min(float(body.bounds_mm[0, 2]) for body in bodies) + settings.shell.ledge_height_mm
+    high = max(float(body.bounds_mm[1, 2]) for body in bodies)
     found = []
     levels = [low + (high - low) * (k + 0.5) / _PROBES for k in range(_PROBES)]
-    sections = [(level, section(body, level)) for level in levels]
+    sections = [(level, np.concatenate([section(body, level) for body in bodies])) for level in levels]
     for wall in plan.walls:
         for cut in wall.seams.cuts:
             if any(_unbacked(cut, wall, *at) for at in sections):
