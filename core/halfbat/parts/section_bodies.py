@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.parts.lid import lid_bore, lid_edges, lid_top_mm
+from halfbat.parts.lip import bumps_on, notches_in
 from halfbat.parts.masses import MassStack
 from halfbat.parts.outlines import Outline
 from halfbat.parts.roof_light_sites import Shaft
@@ -111,4 +112,10 @@ def lid_body(mass: MassStack, settings: Settings, shafts: Sequence[Shaft], besid
     low = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings) - settings.lid.lip_depth_mm
     rules = JointRules(fit, filament.line_width_mm, band_mm=RIB_LINES * filament.line_width_mm)
     closed = tuple(shaft.ring_mm for shaft in shafts)
-    return SectionBody(layers, lid_top_mm(mass, settings) - low, closed, tuple(beside), rules)
+    aside = (*beside, *held_at(lip[0], mass.behind(fit, fit)[0], lid_bore(mass, settings)[0], fit))
+    return SectionBody(layers, lid_top_mm(mass, settings) - low, closed, aside, rules)
+
+
+def held_at(lip: Outline, edge: Outline, bore: Outline, fit_mm: float) -> list[Outline]:
+    """Bumps on a lip and gaps in it, which cuts keep off."""
+    return [*bumps_on(lip, edge, fit_mm), *notches_in(lip, bore)]
