@@ -13,7 +13,7 @@ from halfbat.building.overlay import Overlay, overlay
 from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.regular import regular_segments
 from halfbat.building.rings import inside_rings
-from halfbat.building.roof_crossings import roof_crossings
+from halfbat.building.roof_crossings import ridges_into_walls, roof_crossings
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -84,7 +84,7 @@ def find_columns(
     roofs = [roof for roof in roofs if points[roof.rings[0]][:, 2].max() > base_m + 0.1]
     walls = [plane for plane in planes if plane.kind is PlaneKind.WALL]
     segments = [_ring_segments(points, roof) for roof in roofs] + [_trace(points, wall) for wall in walls]
-    segments.append(roof_crossings(points, roofs))
+    segments += [roof_crossings(points, roofs), ridges_into_walls(points, roofs, walls)]
     pairs = np.concatenate(segments) if segments else np.zeros((0, 2, 2))
     starts, ends = regular_segments(pairs[:, 0], pairs[:, 1], play_m)
     cut = overlay(starts, ends, PLAN_M)

@@ -9,23 +9,12 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.columns import Columns, height_of
+from halfbat.building.narrow import STEP_M, narrow_regions
 from halfbat.building.planes import PlaneFace
 from halfbat.building.weld import linked
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
-
-#: Roofs that differ by less than this along their border join without a step, metres.
-STEP_M = 0.05
-#: Raised strips no wider than this along the outside are parapets, metres: two bricks and a half.
-_PARAPET_M = 0.6
-#: A parapet stands no higher than this above what is behind it, metres.
-_TALLEST_M = 2.5
-#: A parapet stands above what is behind it along this share of its length.
-_RAISED_SHARE = 0.75
-#: Patches raised or sunk by less than this are roof lights and the like, metres.
-_PATCH_M = 0.25
-_PATCH_M2 = 1.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -131,13 +120,13 @@ def map_plan(columns: Columns, smallest_m: float) -> PlanMap:
     dissolved: list[Dissolved] = []
     while True:
         region, roof_of = _regions(cut.beside, solid)
-        small = _smallest_of(columns, region, roof_of, smallest_m)
-        if small is None:
+        small = narrow_regions(columns, region, roof_of, smallest_m)
+        if not small:
             break
-        number, into, why = small
-        area = float(cut.areas[region == number].sum())
-        dissolved.append(Dissolved(int(roof_of[number]), why, area))
-        solid[region == number] = into
+        for one in small:
+            area = float(cut.areas[region == one.region].sum())
+            dissolved.append(Dissolved(int(roof_of[one.region]), one.why, area))
+            solid[one.patches] = one.roofs
     areas = np.array([float(cut.areas[region == number].sum()) for number in range(len(roof_of))])
     return PlanMap(
         cut.nodes,
@@ -163,59 +152,6 @@ def _regions(beside: Ints, solid: Ints) -> tuple[Ints, Ints]:
     if len(first) and first[0] < 0:
         first, region = first[1:], region - 1
     return region, solid[first].astype(np.int64)
-
-
-def _smallest_of(columns: Columns, region: Ints, roof_of: Ints, smallest_m: float) -> tuple[int, int, str] | None:
-    """Return the region to dissolve next, the roof it goes to and why; None where all can stay."""
-    cut = columns.cut
-    sides = region[cut.beside]
-    lengths = np.hypot(*(cut.nodes[cut.ends[:, 1]] - cut.nodes[cut.ends[:, 0]]).T)
-    areas = [float(cut.areas[region == number].sum()) for number in range(len(roof_of))]
-    for number in sorted(range(len(roof_of)), key=lambda i: areas[i]):
-        own = np.flatnonzero((sides == number).any(axis=1) & (sides[:, 0] != sides[:, 1]))
-        others = np.where(sides[own, 0] == number, sides[own, 1], sides[own, 0])
-        shared = {int(other): float(lengths[own[others == other]].sum()) for other in np.unique(others)}
-        rises = _rises(columns, number, roof_of, own, others)
-        why = _why_small(areas[number], shared, rises, lengths[own[others >= 0]], smallest_m)
-        if why:
-            inner = {other: length for other, length in shared.items() if other >= 0}
-            keep_in = inner and (why != "small" or sum(inner.values()) > 0.25 * sum(shared.values()))
-            into = max(inner, key=lambda other: inner[other]) if keep_in else -1
-            return number, int(roof_of[into]) if into >= 0 else -1, why
-    return None
-
-
-def _rises(columns: Columns, number: int, roof_of: Ints, own: Ints, others: Ints) -> Array:
-    """Return how far a region stands above its neighbours at the ends of each border edge, shape (K, 2)."""
-    found = []
-    for edge, other in zip(own.tolist(), others.tolist(), strict=True):
-        if other >= 0:
-            spots = columns.cut.nodes[columns.cut.ends[edge]]
-            mine = height_of(columns.roofs[roof_of[number]], spots)
-            found.append(mine - height_of(columns.roofs[roof_of[other]], spots))
-    return np.array(found).reshape(-1, 2)
-
-
-def _why_small(area: float, shared: dict[int, float], rises: Array, lengths: Array, smallest_m: float) -> str:
-    """Say why a region cannot stay, or return an empty text."""
-    around = sum(shared.values())
-    outside = shared.get(-1, 0.0)
-    width = 2.0 * area / around
-    # Half the way round is the length of a strip, and of a square twice its side.
-    strip = 0.5 * around > 6.0 * width
-    high = float(lengths[rises.mean(axis=1) > STEP_M].sum()) if len(rises) else 0.0
-    raised = (
-        len(rises) > 0
-        and rises.min() > -STEP_M
-        and float(np.median(rises)) < _TALLEST_M
-        and high > _RAISED_SHARE * float(lengths.sum())
-    )
-    if raised and outside > 0.25 * around and width < _PARAPET_M and strip:
-        return "parapet"
-    if len(rises) and outside == 0.0 and area < _PATCH_M2 and np.all(np.abs(rises) < _PATCH_M):
-        return "patch"
-    on_roof = outside == 0.0
-    return "small" if width < (0.25 if on_roof else 0.5) * smallest_m else ""
 
 
 def traced(directed: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:

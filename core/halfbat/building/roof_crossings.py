@@ -1,4 +1,4 @@
-"""Lines in plan along which roofs pass through each other without a common edge in the mesh."""
+"""Lines in plan that roofs draw without an edge in the mesh: where they pass through each other, and on into parapets."""
 
 from __future__ import annotations
 
@@ -15,6 +15,11 @@ Array = npt.NDArray[np.float64]
 
 #: Shorter crossings than this do not matter, metres.
 _SHORTEST_M = 0.02
+#: How far a ridge is drawn on into a wall above the roof, metres: through the thickest parapet.
+_INTO_M = 0.65
+#: A wall this near the end of a ridge stands at it, metres; and it rises above it by more than this.
+_AT_M = 0.01
+_ABOVE_M = 0.05
 
 
 def roof_crossings(points: Array, roofs: Sequence[PlaneFace]) -> Array:
@@ -40,6 +45,42 @@ def roof_crossings(points: Array, roofs: Sequence[PlaneFace]) -> Array:
         if np.all(high - low > _SHORTEST_M):
             found += _common(roofs[one], roofs[two], plans[one], plans[two])
     return np.array(found).reshape(-1, 2, 2)
+
+
+def ridges_into_walls(points: Array, roofs: Sequence[PlaneFace], walls: Sequence[PlaneFace]) -> Array:
+    """Draw ridges and hips on into the walls above the roof that they end at.
+
+    The level top of a parapet across a ridge is then cut in two, one part behind each slope.
+
+    Parameters
+    ----------
+    points : ndarray, shape (N, 3)
+        Points of the planes, metres.
+    roofs, walls : sequence of PlaneFace
+        Planes that look up, and upright ones.
+
+    Returns
+    -------
+    ndarray, shape (S, 2, 2)
+        Segments in plan, longer than parapets are thick.
+    """
+    rings = [edge for roof in roofs for ring in roof.rings for edge in zip(ring, np.roll(ring, -1), strict=True)]
+    edges = {(int(a), int(b)) for a, b in rings}
+    found = []
+    for a, b in sorted(edge for edge in edges if edge[::-1] in edges):
+        end, step = points[b], points[b, :2] - points[a, :2]
+        size = float(np.hypot(*step))
+        if size > _SHORTEST_M and any(_rises_at(points, wall, end, step / size) for wall in walls):
+            found.append(np.array([end[:2], end[:2] + step / size * _INTO_M]))
+    return np.array(found).reshape(-1, 2, 2)
+
+
+def _rises_at(points: Array, wall: PlaneFace, end: Array, along: Array) -> bool:
+    """Say whether a wall that a line runs into stands at its end and rises above it."""
+    if float(along @ wall.normal[:2]) > -0.5 or abs(float((end - wall.centre) @ wall.normal)) > _AT_M:
+        return False
+    above = end + np.array([0.0, 0.0, _ABOVE_M])
+    return bool(inside_rings(wall.flat_rings(points), wall.flat(above[None]))[0])
 
 
 def _common(one: PlaneFace, two: PlaneFace, first: list[Array], second: list[Array]) -> list[Array]:

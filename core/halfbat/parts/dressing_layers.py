@@ -42,6 +42,8 @@ class PanelWindow:
         Narrowest raised piece that holds.
     owned : callable
         Which places belong to it.
+    beds_mm : tuple of (ndarray (N,), ndarray (N,))
+        Heights at which courses begin and end, where the wall was dressed and on the panel: each is rounded by itself.
     """
 
     low: Array
@@ -52,6 +54,7 @@ class PanelWindow:
     wall_mm: Array
     least_mm: float
     owned: Owner
+    beds_mm: tuple[Array, Array] = (np.zeros(0), np.zeros(0))
 
     @property
     def width_mm(self) -> float:
@@ -70,6 +73,13 @@ class PanelWindow:
             on = np.abs(steps - np.rint(steps)) * lattice.pitch_mm < ON_PIXEL_MM
             origin = np.array([self.wall_mm[axis]])
             ring[on, axis] += float(lattice.round(origin)[0] - origin[0])
+        # What ends in a bed joint does so on the panel too, though its course may have moved by a pixel more or less.
+        dressed, own = self.beds_mm
+        if len(dressed):
+            away = np.abs(unit.ring[:, 1:] - dressed)
+            nearest = away.argmin(axis=1)
+            on = away.min(axis=1) < ON_PIXEL_MM
+            ring[on, 1] = own[nearest[on]]
         return ring
 
     def sees(self, ring: Array) -> bool:

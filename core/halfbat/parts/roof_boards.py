@@ -14,6 +14,7 @@ from halfbat.parts.drawn_out import drawn_out
 from halfbat.parts.overhung_edges import WIDE_MM, RoofEdge, board_height_mm
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_skins import RoofFace
+from halfbat.parts.roofs import aside_mm, roof_slope
 from halfbat.parts.skins import Facing
 from halfbat.parts.sturdy import SPARE
 from halfbat.parts.wall_profile import proud_stretches
@@ -241,4 +242,9 @@ def _end_cut(face: RoofFace, structure: Structure, place: int, step: int, settin
     if edge is not None and kind is EdgeKind.VERGE:
         return UprightCut(corner - normal * edge.reach_mm, normal)
     back = 0.0 if kind in (EdgeKind.VERGE, EdgeKind.TOP, EdgeKind.EAVES) else settings.skin.corner_gap_mm / 2
+    neighbour = slope.edges[other].neighbour
+    if kind in (EdgeKind.HIP, EdgeKind.RIDGE) and neighbour is not None:
+        # The mitre of unequal slopes leans, so that the steeper skin reaches through under the hip.
+        skins = [roof_slope(one, face.depth_mm, face.scale) for one in (slope, structure.slopes[neighbour])]
+        back += aside_mm(*skins, -normal)
     return UprightCut(corner - normal * back, normal)

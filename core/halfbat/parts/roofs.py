@@ -27,6 +27,7 @@ LEAST_FLAT_MM = 0.3
 LEAST_FACE_MM = 3.6
 """A smaller face has no back left between two corners; the shell or the roof shows there."""
 LEAST_STRIP_MM = 0.005
+HAIR_MM = 0.002
 _UNDER = (EdgeKind.EAVES, EdgeKind.VERGE, EdgeKind.TOP)
 
 
@@ -241,14 +242,16 @@ def folds_of(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[Roof
             np.stack([-along[:, 1], along[:, 0]], axis=1) / np.maximum(np.linalg.norm(along, axis=1), 1e-9)[:, None]
         )
         others = [_beyond(edge, found) for edge in slope.edges]
-        distances = np.array([_aside_mm(own, other, inward[k]) for k, other in enumerate(others)])
+        distances = np.array([aside_mm(own, other, inward[k]) for k, other in enumerate(others)])
         moved = set_back(own.ring_mm, distances)
         if len(moved) != len(along):
             moved = own.ring_mm + inward * distances[:, None]
         for k, other in enumerate(others):
             j = (k + 1) % len(along)
             if other is not None and distances[k] > LEAST_STRIP_MM:
-                ring = np.array([own.ring_mm[k], own.ring_mm[j], moved[j], moved[k]])
+                # A hair beyond the edge too, since corners of the slopes beside it are rounded each for itself.
+                edge = own.ring_mm[[k, j]] - inward[k] * HAIR_MM
+                ring = np.array([*edge, moved[j], moved[k]])
                 strips.append(RoofSlope(ring, other.plane, other.skin_mm))
     return strips
 
@@ -260,8 +263,16 @@ def _beyond(edge: SlopeEdge, slopes: Mapping[int, RoofSlope]) -> RoofSlope | Non
     return slopes.get(edge.neighbour)
 
 
-def _aside_mm(own: RoofSlope, other: RoofSlope | None, inward: Array) -> float:
-    """How far inside an edge the undersides of the skins beside it meet; 0 where that is beyond the edge."""
+def aside_mm(own: RoofSlope, other: RoofSlope | None, inward: Array) -> float:
+    """How far inside an edge the undersides of the skins beside it meet; 0 where that is beyond the edge.
+
+    Parameters
+    ----------
+    own, other : RoofSlope
+        The slope, and the one beyond its ridge or hip if there is one.
+    inward : ndarray (2,)
+        Unit vector in plan, square to the edge and into the slope.
+    """
     apart = np.zeros(2) if other is None else np.array(own.plane[1:]) - np.array(other.plane[1:])
     steep = float(apart @ apart)
     if other is None or steep < LEAST_FOLD**2:

@@ -28,6 +28,7 @@ from halfbat.surfaces import Kind, Lattice, Laying, Rectangles
 from halfbat.surfaces.dressing import Dressing
 from halfbat.surfaces.joints import Joints, part_steps_mm
 from halfbat.surfaces.openings import OpeningUnits
+from halfbat.surfaces.rectangles import course_spans
 
 Array = NDArray[np.float64]
 _JOINT = 0
@@ -184,15 +185,22 @@ def _dressed(
     """What lies over the bricks; extent is the lowest and highest corner and the origin of the panel's frame."""
     low, high, centre = extent
     step_x, step_y, _ = part_steps_mm(settings.resin)
+    middle = np.array([facing.laying.length_mm, facing.laying.height_mm]) / 2
+    lattice_v, bed_mm = Lattice(float(centre[1]), step_y), facing.joints.bed_mm
+    dressed_at, own_at = (
+        np.concatenate(course_spans(facing.laying, bed_mm, lattice))
+        for lattice in (Lattice(float(middle[1]), step_y), lattice_v)
+    )
     window = PanelWindow(
         low,
         high,
         centre,
         Lattice(float(centre[0]), step_x),
-        Lattice(float(centre[1]), step_y),
-        np.array([facing.laying.length_mm, facing.laying.height_mm]) / 2,
+        lattice_v,
+        middle,
         settings.resin.min_raised_mm,
         lambda u, v: owned_by(u, v, facing.face.outline_mm, cell, settings),
+        (dressed_at, own_at),
     )
     dressed = dressed_front(facing.dressings, near, bricks, facing.joints, window, 1 + len(Kind))
     ledges = [ring - centre for ring in _ledges(facing) if window.sees(ring)]
