@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.columns import height_of
-from halfbat.building.plan_map import STEP_M, PlanMap
+from halfbat.building.columns import STEP_M, height_of
+from halfbat.building.plan_map import PlanMap
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -44,6 +44,15 @@ class Border:
     def sides(self) -> tuple[int, int, int, int]:
         """All that is beside it."""
         return self.left, self.right, self.left_crest, self.right_crest
+
+
+def crests_over(plan: PlanMap, piece: Border, spots: Array) -> tuple[Array, Array]:
+    """Return the heights, parapets included, to the left and to the right of a border over places in plan (N, 2)."""
+    left, right = (
+        np.full(len(spots), plan.base_m) if crest < 0 else height_of(plan.roofs[crest], spots)
+        for crest in (piece.left_crest, piece.right_crest)
+    )
+    return left, right
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -8,9 +8,9 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.border import Border, Borders, border_of
-from halfbat.building.columns import height_of
+from halfbat.building.columns import STEP_M, height_of
 from halfbat.building.plan import crossing_pairs
-from halfbat.building.plan_map import STEP_M, PlanMap
+from halfbat.building.plan_map import PlanMap
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -149,9 +149,7 @@ class _Work:
         piece = self.pieces[key]
         middle = self.nodes[[piece.start, piece.end]].mean(axis=0)
         before = self.nodes.copy()
-        moves = self._jog(key)
-        if moves is None or self._parts_roofs(moves, gone=piece):
-            moves = {piece.start: self._best_place(key)}
+        moves = self._jog(key) or {piece.start: self._best_place(key)}
         for node, spot in moves.items():
             self.nodes[node] = spot
         self.nodes[piece.end] = self.nodes[piece.start]
@@ -196,20 +194,15 @@ class _Work:
                     return False
         return True
 
-    def _neighbours(self, key: int, node: int, *, outer: bool = False) -> list[int]:
-        """Return the far nodes of the other pieces at a node, or of those of the outside only."""
+    def _neighbours(self, key: int, node: int) -> list[int]:
+        """Return the far nodes of the other pieces at a node."""
         others = [self.pieces[other] for other in sorted(self.at[node]) if other != key]
-        others = [piece for piece in others if not outer or -1 in piece.sides[:2]]
         return [piece.end if piece.start == node else piece.start for piece in others]
 
     def _jog(self, key: int) -> dict[int, Array] | None:
-        """Bring both neighbours of a jog onto the line of the longer; None where it is no jog.
-
-        A jog of the outside is one of walls, whatever borders of roofs come to it from within.
-        """
+        """Bring both neighbours of a jog onto the line of the longer; None where it is no jog."""
         piece = self.pieces[key]
-        outer = -1 in piece.sides[:2]
-        before, after = (self._neighbours(key, node, outer=outer) for node in (piece.start, piece.end))
+        before, after = (self._neighbours(key, node) for node in (piece.start, piece.end))
         if len(before) != 1 or len(after) != 1 or before == after:
             return None
         a, p, q, d = before[0], piece.start, piece.end, after[0]
@@ -219,27 +212,13 @@ class _Work:
         sizes = float(np.hypot(*first) * np.hypot(*second))
         if sizes < 1e-12 or float(first @ second) / sizes < 0.94:
             return None
-        beyond = [far for far in self._neighbours(-1, d, outer=outer) if far != q]
+        beyond = [far for far in self._neighbours(-1, d) if far != q]
         spots = [_meeting(self.nodes[a], first, self.nodes[d], self.nodes[far] - self.nodes[d]) for far in beyond]
         near = [spot for spot in spots if spot is not None and np.hypot(*(spot - self.nodes[d])) < 3.0 * self.smallest]
         unit = first / float(np.hypot(*first))
         onto = self.nodes[a] + unit * float((self.nodes[d] - self.nodes[a]) @ unit)
         middle = self.nodes[a] + unit * float((self.nodes[q] - self.nodes[a]) @ unit)
         return {piece.start: middle, d: near[0] if near else onto}
-
-    def _parts_roofs(self, moves: dict[int, Array], gone: Border) -> bool:
-        """Say whether roofs that meet where nodes are would no longer do so where they are to go."""
-        for node, spot in moves.items():
-            keys = self.at[node] | (self.at[gone.end] if node == gone.start else set())
-            for piece in (self.pieces[key] for key in keys):
-                if -1 in piece.sides[:2]:
-                    continue
-                here = self.nodes[gone.end if gone.end in (piece.start, piece.end) else node]
-                left, right = (self.plan.height(side, np.array([here, spot])) for side in piece.sides[:2])
-                before, after = np.abs(left - right)
-                if before <= STEP_M < after:
-                    return True
-        return False
 
     def _best_place(self, key: int) -> Array:
         """Return where the two ends of a piece come together so that its neighbours turn least."""

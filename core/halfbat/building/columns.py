@@ -21,6 +21,8 @@ Flags = npt.NDArray[np.bool_]
 
 #: Points of the plan nearer than this are one, metres.
 PLAN_M = 0.01
+#: Roofs that differ by less than this along their border join without a step, metres.
+STEP_M = 0.05
 #: Roofs over each other by less than this are one surface drawn twice, metres.
 _SAME_M = 0.02
 #: Where a column is asked whether it is solid, as shares of the height between two roofs.

@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.border import Border, Borders, pieces_round
-from halfbat.building.plan_map import STEP_M, PlanMap
+from halfbat.building.border import Border, Borders, crests_over, pieces_round
+from halfbat.building.columns import STEP_M
+from halfbat.building.plan_map import PlanMap
 from halfbat.building.rings import ring_area, trace_rings
 from halfbat.building.slope_edges import joint_of
 from halfbat.building.structure import EdgeKind, Mass, MassSide, SideKind
@@ -47,7 +48,9 @@ def group_regions(plan: PlanMap, borders: Borders) -> list[int]:
         spots = borders.nodes[[piece.start, piece.end]]
         length = float(np.hypot(*(spots[1] - spots[0])))
         own = plan.height(piece.left, spots)
-        rise = np.abs(own - plan.height(piece.right, spots))
+        # A party wall between two roofs parts them, however level they are.
+        one, two = crests_over(plan, piece, spots)
+        rise = np.abs(one - two)
         pair = (min(piece.left, piece.right), max(piece.left, piece.right))
         common[pair] = common.get(pair, 0.0) + length
         if np.all(rise <= STEP_M):
@@ -167,5 +170,6 @@ def _side(
     if piece.right < 0:
         return MassSide(SideKind.OUTER, wall, None)
     spots = borders.nodes[[piece.start, piece.end]]
-    rise = float((plan.height(piece.left, spots) - plan.height(piece.right, spots)).sum())
+    left, right = crests_over(plan, piece, spots)
+    rise = float((left - right).sum())
     return MassSide(SideKind.STEP_DOWN if rise > 0.0 else SideKind.STEP_UP, wall, mass_of[piece.right])

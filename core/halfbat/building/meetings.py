@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.plan_map import STEP_M
+from halfbat.building.columns import STEP_M
 from halfbat.building.structure import FaceOfWall
 
 Array = npt.NDArray[np.float64]

@@ -8,14 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.columns import Columns, height_of
+from halfbat.building.columns import STEP_M, Columns, height_of
 from halfbat.building.weld import linked
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 
-#: Roofs that differ by less than this along their border join without a step, metres.
-STEP_M = 0.05
 #: Raised strips no wider than this along the outside are parapets, metres: two bricks and a half.
 _PARAPET_M = 0.6
 #: A parapet stands no higher than this above what is behind it, metres.
@@ -27,6 +25,10 @@ _FACED_SHARE = 0.6
 #: Patches raised or sunk by less than this are roof lights and the like, metres.
 _PATCH_M = 0.25
 _PATCH_M2 = 1.5
+#: One that is flush along more than this share of its outline, and lies in another plane, is a facet of the roof.
+_FLUSH_M = 0.01
+_JOINED_SHARE = 0.6
+_OTHER_PLANE = 0.97
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -123,7 +125,16 @@ class _Bounds:
         """How far some regions stand above each other one, the mean over their common border."""
         edges = self.edges_of(regions)
         mean = edges.rises_m.mean(axis=1) * edges.lengths_m
-        return {other: float(mean[edges.outer == other].sum()) / length for other, length in self.shared(regions).items()}
+        return {
+            other: float(mean[edges.outer == other].sum()) / length for other, length in self.shared(regions).items()
+        }
+
+    def turned(self, number: int, edges: _Edges) -> bool:
+        """Say whether a region is turned by more than 14 degrees against the one beyond most of its outline."""
+        shared = _sums(edges.outer, edges.lengths_m)
+        most = max(shared, key=lambda other: shared[other])
+        own, other = (self.columns.roofs[self.roof_of[side]].normal for side in (number, most))
+        return bool(own @ other < _OTHER_PLANE)
 
     def beside(self, patch: int) -> dict[int, float]:
         """Length of border that a patch shares with other regions."""
@@ -143,12 +154,14 @@ class _Bounds:
         pairs = pairs[(pairs >= 0).all(axis=1)]
         pairs = pairs[slim[pairs].all(axis=1)]
         label = linked(count, pairs[:, 0], pairs[:, 1])
-        return [[one, *(np.flatnonzero((label == label[one]) & (np.arange(count) != one)).tolist())] for one in range(count)]
+        return [
+            [one, *(np.flatnonzero((label == label[one]) & (np.arange(count) != one)).tolist())] for one in range(count)
+        ]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Edges:
-    """Edges round one or more regions: the regions on either side, -1 outside, their lengths, and rises at both ends."""
+    """Edges round some regions: the region on either side, -1 outside, their lengths, and the rises at both ends."""
 
     inner: Ints
     outer: Ints
@@ -205,15 +218,17 @@ def _why_small(bounds: _Bounds, number: int, edges: _Edges, smallest_m: float) -
     rises = edges.rises_m[edges.within]
     area = bounds.areas[number]
     if len(rises) and outside == 0.0 and area < _PATCH_M2 and np.all(np.abs(rises) < _PATCH_M):
-        return "patch"
+        # A facet that joins those round it at ridges, hips or valleys is roof like them, however small.
+        joined = float(edges.lengths_m[np.abs(edges.rises_m).max(axis=1) < _FLUSH_M].sum())
+        if joined < _JOINED_SHARE * around or not bounds.turned(number, edges):
+            return "patch"
     on_roof = outside == 0.0
-    if 2.0 * area / around < (0.25 if on_roof else 0.5) * smallest_m:
-        return "small"
+    small = 2.0 * area / around < (0.25 if on_roof else 0.5) * smallest_m
     # Skins on both sides need room for each and for a wall between them.
     thin = not on_roof and edges.raised_m() > _FACED_SHARE * around and _width(area, around) < smallest_m
-    if not thin:
+    if not small and not thin:
         return ""
-    upstand = len(rises) and rises.min() > -STEP_M and outside < 0.75 * around
+    upstand = not on_roof and outside < 0.75 * around and rises.min() > -STEP_M
     return "parapet" if upstand else "small"
 
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.columns import Columns, height_of
-from halfbat.building.narrow import STEP_M, narrow_regions
+from halfbat.building.columns import STEP_M, Columns, height_of
+from halfbat.building.narrow import narrow_regions
 from halfbat.building.planes import PlaneFace
 from halfbat.building.weld import linked
 

@@ -1,4 +1,4 @@
-"""Lines in plan that roofs draw without an edge in the mesh: where they pass through each other, and on into parapets."""
+"""Lines in plan that are no edges of the mesh: where roofs pass through each other, and ridges drawn on into walls."""
 
 from __future__ import annotations
 

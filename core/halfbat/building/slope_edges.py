@@ -9,9 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.border import Border
-from halfbat.building.columns import height_of
-from halfbat.building.plan_map import STEP_M, PlanMap
+from halfbat.building.border import Border, crests_over
+from halfbat.building.columns import STEP_M, height_of
+from halfbat.building.plan_map import PlanMap
 from halfbat.building.planes import LEVEL_DEG, PlaneFace
 from halfbat.building.structure import EdgeKind, FaceOfWall, SlopeEdge
 
@@ -70,7 +70,10 @@ class EdgeJudge:
         own = plan.height(piece.left, spots)
         beyond = plan.height(piece.right, spots)
         crest = own if piece.left_crest < 0 else np.maximum(own, height_of(plan.roofs[piece.left_crest], spots))
-        if piece.right >= 0 and piece.right in self.slope_of and np.all(np.abs(own - beyond) <= STEP_M):
+        one, two = crests_over(plan, piece, spots)
+        parted = bool(np.any(np.abs(one - two) > STEP_M))
+        joins = piece.right in self.slope_of and np.all(np.abs(own - beyond) <= STEP_M)
+        if piece.right >= 0 and joins and not parted:
             other = plan.roofs[plan.roof_of[piece.right]]
             kind, angle = joint_of(roof, other, spots, own)
             return SlopeEdge(kind, self.slope_of[piece.right], None, angle)

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from halfbat.building.border import Border, Borders
-from halfbat.building.columns import height_of
-from halfbat.building.plan_map import STEP_M, PlanMap
+from halfbat.building.border import Border, Borders, crests_over
+from halfbat.building.columns import STEP_M
+from halfbat.building.plan_map import PlanMap
 
 Array = npt.NDArray[np.float64]
 
@@ -75,7 +75,7 @@ def find_strips(plan: PlanMap, borders: Borders) -> list[Strip]:
     found = []
     for piece in borders.pieces:
         spots = borders.nodes[[piece.start, piece.end]]
-        left, right = (_crest(plan, crest, spots) for crest in (piece.left_crest, piece.right_crest))
+        left, right = crests_over(plan, piece, spots)
         # A parapet between two regions hides the lower roof's own height at the border.
         rise = left - right
         if np.all(np.abs(rise) <= STEP_M):
@@ -87,10 +87,6 @@ def find_strips(plan: PlanMap, borders: Borders) -> list[Strip]:
         for low, high in stretches:
             found.append(_strip(piece, spots, left, right, low, high))
     return found
-
-
-def _crest(plan: PlanMap, crest: int, spots: Array) -> Array:
-    return np.full(2, plan.base_m) if crest < 0 else height_of(plan.roofs[crest], spots)
 
 
 def _strip(piece: Border, spots: Array, left: Array, right: Array, low: float, high: float) -> Strip:

@@ -10,8 +10,8 @@ import numpy as np
 import numpy.typing as npt
 
 from halfbat.building.border import Border
+from halfbat.building.columns import STEP_M
 from halfbat.building.meetings import interior_deg
-from halfbat.building.plan_map import STEP_M
 from halfbat.building.strips import Strip, joined_strips
 from halfbat.building.structure import FaceOfWall, WallCorner
 from halfbat.building.wall import wall_letter

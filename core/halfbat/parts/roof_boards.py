@@ -245,6 +245,6 @@ def _end_cut(face: RoofFace, structure: Structure, place: int, step: int, settin
     neighbour = slope.edges[other].neighbour
     if kind in (EdgeKind.HIP, EdgeKind.RIDGE) and neighbour is not None:
         # The mitre of unequal slopes leans, so that the steeper skin reaches through under the hip.
-        skins = [roof_slope(one, face.depth_mm, face.scale) for one in (slope, structure.slopes[neighbour])]
-        back += aside_mm(*skins, -normal)
+        skin, beyond = (roof_slope(one, face.depth_mm, face.scale) for one in (slope, structure.slopes[neighbour]))
+        back += aside_mm(skin, beyond, -normal)
     return UprightCut(corner - normal * back, normal)

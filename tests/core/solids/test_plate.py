@@ -157,3 +157,15 @@ def test_far_from_the_origin():
     tiles = Layer.rectangles([[981 + 2 * k, -998, 982.9 + 2 * k, -991] for k in range(8)], 1)
     solid = slab((far, tiles), openings=[[[985, -996], [991, -995.7], [988, -992.1]]])
     assert_printable_solid(solid, genus=1)
+
+
+@pytest.mark.parametrize("left", [0.02, 0.1, 0.25, 0.6])
+def test_a_gap_that_ends_beside_a_mitre_stays_behind_it(left):
+    # As deep as a gap between tiles; nearer to the edge than the mitre leans in at its bottom.
+    front = Relief.flat(Figure((BASE, Layer.patches([ring(4, 2, 10 - left, 2.3)], 1))), [2.0, 1.5])
+    solid = plate(front, Relief.flat(Figure((BASE,)), [0.0]), (Lean((10, 0), (10, 10), 1.0, 2.0),))
+    assert_printable_solid(solid)
+    face_mm = 10.0 - (2.0 - solid.vertices[:, 2])
+    assert (solid.vertices[:, 0] <= face_mm + 1e-6).all()
+    trench = solid.vertices[np.abs(solid.vertices[:, 2] - 1.5) < 1e-6]
+    assert trench[:, 0].max() == pytest.approx(min(10 - left, 9.5), abs=0.02)

@@ -18,6 +18,9 @@ _NOTHING = 2e-3
 _HAIR = 0.01
 _HALF = 0.5
 _ROUNDS = 4
+MOST_AT_HIPS = 0.5
+"""As at verges: a tile-and-a-half takes the place of a whole one and of half a one or less."""
+WIDER_AT_HIPS = 1.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,7 +54,9 @@ class Pieces:
         return len(self.row)
 
 
-def cut_pieces(face: RoofFace, bounds_mm: Array, lines_mm: Array, *, half_at_sides: bool) -> Pieces:
+def cut_pieces(
+    face: RoofFace, bounds_mm: Array, lines_mm: Array, *, half_at_sides: bool, least_mm: float = 0.0
+) -> Pieces:
     """Find the pieces of a slope.
 
     Parameters
@@ -64,6 +69,8 @@ def cut_pieces(face: RoofFace, bounds_mm: Array, lines_mm: Array, *, half_at_sid
         Course lines.
     half_at_sides : bool
         Join a piece of half or less to its neighbour at a verge or abutment: a tile-and-a-half.
+    least_mm : float
+        What is narrower does not hold; a piece at a hip that is not much wider is joined to its neighbour too.
 
     Returns
     -------
@@ -75,6 +82,8 @@ def cut_pieces(face: RoofFace, bounds_mm: Array, lines_mm: Array, *, half_at_sid
     least = np.full(share.shape, SLIVER)
     if half_at_sides:
         _raise_at_sides(least, face, bounds_mm, lines_mm)
+    if least_mm > 0 and "hip" in face.edges:
+        _raise_at_hips(least, share, WIDER_AT_HIPS * least_mm / (bounds_mm[:, 1:] - bounds_mm[:, :-1]))
     row, place = np.nonzero(share > _NOTHING)
     first, last = place.copy(), place.copy()
     share, least = share[row, place], least[row, place]
@@ -102,6 +111,13 @@ def _raise_at_sides(least: Array, face: RoofFace, bounds_mm: Array, lines_mm: Ar
             place = (bounds_mm[rows] < u + inward).sum(axis=1) - 1
             good = (place >= 0) & (place < least.shape[1])
             least[rows[good], place[good]] = _HALF + _HAIR
+
+
+def _raise_at_hips(least: Array, share: Array, wanted: Array) -> None:
+    """Ask for more of the pieces at the ends of courses: under a hip a mitre thins them from below."""
+    for row, place in enumerate(np.flatnonzero(own > _NOTHING) for own in share):
+        for end in place[[0, -1]] if len(place) else ():
+            least[row, end] = max(least[row, end], min(wanted[row, end], MOST_AT_HIPS))
 
 
 def _slivers_join(share: Array, least: Array, beside: Bools) -> Bools:

@@ -36,6 +36,8 @@ class RoofSteps:
         Pixels along and up the slope.
     findings : tuple of Finding
         What was changed from what the maker asked for.
+    least_mm : float
+        What is narrower does not hold.
     """
 
     joint_mm: float
@@ -45,6 +47,7 @@ class RoofSteps:
     lattice_u: Lattice
     lattice_v: Lattice
     findings: tuple[Finding, ...]
+    least_mm: float = 0.0
 
 
 def usual_step_mm(scale: Scale) -> float:
@@ -116,4 +119,5 @@ def roof_steps(
         Lattice(origin_mm[0], step_x),
         Lattice(origin_mm[1], step_y),
         findings,
+        process.min_wall_mm,
     )

@@ -64,7 +64,8 @@ def lay_tiles(face: RoofFace, covering: Covering, scale: Scale, courses: Courses
     )
     cover, widest = scale.to_mm(covering.cover_m), scale.to_mm(covering.widest_m)
     bounds = side_joints(face, cover, widest, covering.bond, number)
-    pieces = cut_pieces(face, bounds, lines, half_at_sides=covering.family == Family.DOUBLE_LAP and not covering.tail)
+    lapped_twice = covering.family == Family.DOUBLE_LAP and not covering.tail
+    pieces = cut_pieces(face, bounds, lines, half_at_sides=lapped_twice, least_mm=steps.least_mm)
     u0, u1 = _between_joints(pieces, bounds, steps.joint_mm, steps.lattice_u)
     low_v, high_v, gauge = lines[pieces.row], lines[pieces.row + 1], (heads - tails)[pieces.row]
     rings = _shaped(covering, u0, low_v, u1, high_v, gauge, steps.lattice_u.pitch_mm)
