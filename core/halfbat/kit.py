@@ -15,6 +15,7 @@ from halfbat.parts.cover_parts import wire
 from halfbat.parts.hands import with_hands
 from halfbat.parts.kit_plan import Plan, plan_kit
 from halfbat.parts.part import Material, Part
+from halfbat.parts.pieces import in_pieces
 from halfbat.parts.walls import base_thickness_mm
 from halfbat.printing.checks import CheckReport, check_part, check_together, gathered
 from halfbat.printing.orientation import oriented
@@ -23,7 +24,7 @@ from halfbat.printing.room import longest_turned_mm, room_findings
 from halfbat.printing.snapping import snapped_settings
 from halfbat.settings import Settings, bare, check_settings
 from halfbat.shelf import PartShelf
-from halfbat.solids.verify import require_printable
+from halfbat.solids.verify import faults, require_printable
 from halfbat.surfaces.joints import snapped_joints
 from halfbat.surfaces.scale_fit import require_scale
 from halfbat.units import Scale, parse_scale
@@ -137,10 +138,12 @@ def make_kit(
     total = count_of(plan)
     share = 1 / total if not checked else MAKING_SHARE / total
     for made, told in all_parts(plan, snapped, scale, longest_turned_mm(snapped.resin), shelf):
-        part, turned = shelf.call(_finished, made, bare(snapped))
-        parts.append(part)
-        findings += [*told, *turned] if checked else [*told, *turned, *room_findings(part, settings)]
-        report(min(len(parts) * share, 1.0), part.name)
+        pieces, turned = shelf.call(_finished, made, bare(snapped))
+        parts += pieces
+        findings += [*told, *turned]
+        if not checked:
+            findings += [told for part in pieces for told in room_findings(part, settings)]
+        report(min(len(parts) * share, 1.0), made.name)
     parts = list(with_hands(parts))
     materials = tuple(wire(plan, snapped))
     checks = _checked(parts, plan, snapped, report, shelf) if checked else CheckReport((), 0, 0.0)
@@ -161,11 +164,15 @@ def make_kit(
     )
 
 
-def _finished(made: Part, settings: Settings) -> tuple[Part, tuple[Finding, ...]]:
-    """Turn a part as the maker asks and see that it is one closed solid."""
+def _finished(made: Part, settings: Settings) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
+    """Turn a part as the maker asks and see that it is one closed solid, or make one of each of its bodies."""
     part, told = oriented(made, settings)
-    require_printable(part.solid, f"part {part.number}")
-    return part, told
+    if not faults(part.solid):
+        return (part,), told
+    pieces, parted = in_pieces(part, settings)
+    for piece in pieces:
+        require_printable(piece.solid, f"part {piece.number}")
+    return tuple(pieces), (*told, *parted)
 
 
 def _checked(parts: Sequence[Part], plan: Plan, settings: Settings, report: Progress, shelf: PartShelf) -> CheckReport:

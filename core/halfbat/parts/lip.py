@@ -58,9 +58,20 @@ def bumps_on(lip: Outline, edge: Outline, fit_mm: float) -> list[Outline]:
         for share in (0.25, 0.75) if lengths[i] > BUMP_SIDE_MM else (0.5,):
             middle = lip[i] + along[i] * lengths[i] * share
             inside = _INTO_LIP_MM
+            if _turns_about(lip, middle + inside * inward[i]) < 1:
+                # Where a passage is too narrow for a lip, its sides have passed each other.
+                continue
             corners = [(-foot, inside), (foot, inside), (foot, 0.0), (top, -out_mm), (-top, -out_mm), (-foot, 0.0)]
             bumps.append(np.array([middle + u * along[i] + v * inward[i] for u, v in corners]))
     return bumps
+
+
+def _turns_about(ring: Outline, place: Array) -> int:
+    """How often a ring goes round a place, anticlockwise."""
+    off, ahead = ring - place, np.roll(ring, -1, axis=0) - place
+    left = off[:, 0] * ahead[:, 1] - off[:, 1] * ahead[:, 0]
+    up, down = (off[:, 1] <= 0) & (ahead[:, 1] > 0), (off[:, 1] > 0) & (ahead[:, 1] <= 0)
+    return int(np.count_nonzero(up & (left > 0))) - int(np.count_nonzero(down & (left < 0)))
 
 
 def notches_in(

@@ -63,9 +63,8 @@ def wall_face(
             "choose a larger scale or leave so narrow a wall out of the mesh",
         )
     ends = [_end_of(a, b, (low, high), (left, right)) for a, b in _edges(outline_mm)]
-    kept = sides_left(outline_mm, [end.face_mm if end else 0.0 for end in ends])
-    if len(kept) < len(ends):
-        # What lies within the thickness of the next wall's skin goes.
+    while len(kept := sides_left(outline_mm, [end.face_mm if end else 0.0 for end in ends])) < len(ends):
+        # What lies within the thickness of the next wall's skin goes; joined, other sides may be too short.
         outline_mm, ends = joined_sides(outline_mm, kept), [ends[side] for side in kept]
     face = set_back(outline_mm, [end.face_mm if end else 0.0 for end in ends])
     outline_mm, ends, lost_mm2 = _sturdy(outline_mm, ends, face, least_mm)

@@ -48,3 +48,34 @@ def test_bends():
     np.testing.assert_allclose(
         ring, [[0, 0], [5, 0], [15, 0], [30, 0], [30, 12], [15, 20], [5, 12 + 8 / 3], [0, 12]], atol=1e-9
     )
+
+
+@pytest.mark.parametrize(
+    ("outline", "right"),
+    [
+        # Two steps of a raking top within the thickness of the next skin; one joined leaves the other too short.
+        ([[0, 0], [7.067, 0], [7.067, 89.594], [7.018, 90.066], [7.018, 90.974], [0, 89.113]], 0.141),
+        # A strip beside the corner that is narrower than the skin, under a chimney breast.
+        (
+            [
+                [0, 0],
+                [60, 0],
+                [60, 21.607],
+                [58.511, 21.607],
+                [58.511, 81.155],
+                [56.6, 81.155],
+                [56.6, 21.6],
+                [0, 21.8],
+            ],
+            1.54,
+        ),
+    ],
+)
+def test_steps_within_the_thickness_of_the_next_skin_go(outline, right):
+    made = wall_face(
+        np.array(outline, dtype=np.float64), End(0.3), End(right, 0.5, ((0.0, 0.9), (0.7, 1.2))), 1.2, "wall A"
+    )
+    ring = made.outline_mm
+    assert ring[:, 0].max() == pytest.approx(outline[1][0] - right)
+    steps = np.roll(ring, -1, axis=0) - ring
+    assert np.hypot(*steps.T).min() > 1e-6
