@@ -38,7 +38,7 @@ def check_lifting(parts: Sequence[Part], plan: Plan, _settings: Settings) -> tup
         if part.tab_mm is not None:
             spots = points_on_wall_mm(part, wall, part.solid.vertices)[:, :2]
             low, high = np.array(part.tab_mm[:2]) - _TAB_MM, np.array(part.tab_mm[2:]) + _TAB_MM
-            tab = ((spots > low) & (spots < high)).all(axis=1)
+            tab[((spots > low) & (spots < high)).all(axis=1)] = True
         body = in_building(part)
         cover = Solid(body.vertices, body.triangles[~tab[body.triangles].all(axis=1)])
         held = [(other.number, points) for other, roof in roofs if len(points := _in_the_way(cover, roof))]
