@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.former import build_former
 from halfbat.parts.kit_plan import Plan
-from halfbat.parts.lid import build_lid
+from halfbat.parts.lid import build_lid, has_lip
 from halfbat.parts.numbering import Numbering, NumberKind, part_number
 from halfbat.parts.outlines import Outline
 from halfbat.parts.part import Part
 from halfbat.parts.section import Section
 from halfbat.parts.section_bodies import lid_body, shell_body
 from halfbat.parts.sections import SectionBody, Sectioned, sections_of, whole_fits
-from halfbat.parts.shell import Built, ShellOpenings, build_shell
+from halfbat.parts.shell import Built, ShellOpenings, build_shell, solid_masses
 from halfbat.settings import Settings
 from halfbat.shelf import PartShelf
 from halfbat.solids.verify import faults
@@ -72,6 +74,12 @@ def shell_parts(
     builds, cut = _built(NumberKind.SHELL, 1, body, build, settings, shelf)
     closed = sorted({one for built in builds for one in built.closed})
     made = list(_parts(NumberKind.SHELL, 1, "Shell", "shell", builds, cut, numbering, settings))
+    narrow = solid_masses(plan.masses, settings)
+    if narrow:
+        sizes = ", ".join("{:.1f} x {:.1f} mm".format(*sorted(np.ptp(mass.corners_mm, axis=0))) for mass in narrow)
+        text = f"too narrow for a hollow between two walls, so the shell is solid there: parts of {sizes}"
+        remedy = "choose a larger scale or fewer wall lines to have them hollow"
+        made[0][1].insert(0, Finding(Severity.NOTE, "shell-solid", made[0][0].number, text, remedy))
     if closed:
         text = f"{len(closed)} openings are backed by another part of the shell"
         made[0][1].insert(0, Finding(Severity.NOTE, "opening-backed", made[0][0].number, text))
@@ -113,8 +121,16 @@ def top_parts(
 
             body = lid_body(mass, settings, shafts, cuts)
             builds, cut = _built(NumberKind.LID, lids, body, build_own_lid, settings, shelf)
-            yield from _parts(NumberKind.LID, lids, "Lid", "lid", builds, cut, numbering, settings)
+            made = list(_parts(NumberKind.LID, lids, "Lid", "lid", builds, cut, numbering, settings))
+            if not has_lip(mass, settings):
+                made[0][1].append(_loose(made[0][0].number))
+            yield from made
             lids += len(builds)
+
+
+def _loose(number: str) -> Finding:
+    text = "lies on the shell without a lip, since the part of the building under it is too narrow for one"
+    return Finding(Severity.NOTE, "lid-loose", number, text, "glue it on, or choose a larger scale")
 
 
 def _built(

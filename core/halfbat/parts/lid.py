@@ -7,11 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from halfbat.errors import KitError
 from halfbat.parts.lip import LEAD_IN_MM, bumps_on, notches_in
 from halfbat.parts.marks import RIM_MM, fitted_mark
 from halfbat.parts.masses import MassStack, SkinBlock, freed
-from halfbat.parts.outlines import Outline, area_mm2, keeps_sides, require_room, set_back
+from halfbat.parts.outlines import LEAST_ROOM_MM2, Outline, area_mm2, keeps_sides, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
 from halfbat.parts.roof_light_sites import Shaft
 from halfbat.parts.rooms import largest_room
@@ -56,37 +55,27 @@ def build_lid(
     Raises
     ------
     KitError
-        The building is too small for a lip.
+        The mass is too small for a lid, or too low for its lip.
     """
     lid, filament, centre = settings.lid, settings.filament, mass.centre_mm
     fit, foot = filament.fit_mm, settings.shell.ledge_height_mm
-    gap, wall_mm = settings.skin.glue_gap_mm, settings.shell.wall_lines * filament.line_width_mm
-    inside = gap + wall_mm + fit
-    # The lid is printed upside down, so its drawing is the plan seen from below.
-    edge, lip, bore = (
-        [_seen_from_below(ring - centre) for ring in mass.behind(open_mm, walled_mm)]
-        for open_mm, walled_mm in (
-            # However loose the fit, the plate lies on the shell's walls.
-            (fit, min(fit, gap + wall_mm / 2)),
-            (fit, inside),
-            (fit + lid.lip_thickness_mm, inside + lid.lip_thickness_mm),
-        )
-    )
-    if mass.overhang_mm:
-        edge = [_seen_from_below(ring - centre) for ring in lid_edges(mass, settings)]
-    edge, lip = (sturdy_rings(rings, filament.min_wall_mm) for rings in (edge, lip))
-    require_room(lip[0], mass.corners_mm, "the lip of its lid", "choose a larger scale or fewer wall lines")
+    edge, lip, bore = _rings(mass, settings)
     top = mass.shell_top_mm(settings)
     plate_mm = _plate_mm(mass, settings)
-    depth = min(lid.lip_depth_mm, top - mass.floor_top_mm(settings) - filament.part_layer_mm)
-    if depth < filament.part_layer_mm:
-        raise KitError("the walls are too low for the lip of a lid", "building", "choose a larger scale or no lid")
-    seat = mass.base_mm - foot + top
+    through = [_seen_from_below(shaft.ring_mm - centre) for shaft in shafts]
+    part = None if section is None else section.moved(-centre).seen_from_below()
+    open_ = [*([Layer.patches(through, OUTSIDE)] if through else []), *cut_off(part)]
+    where = frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, lid_top_mm(mass, settings)))
     free = [replace(skin, ring_mm=_seen_from_below(skin.ring_mm - centre)) for skin in skins]
+    seat = mass.base_mm - foot + top
+    if not has_lip(mass, settings):
+        require_room(edge[0], mass.corners_mm, "a lid", "choose a larger scale")
+        slab = Figure((Layer.union(freed(edge, free, seat, seat + plate_mm), _PLATE), *open_))
+        return Built(*as_printed(plate(Relief.flat(slab, [plate_mm]), Relief.flat(slab, [0.0])), where), None)
+    depth = _lip_depth_mm(mass, settings)
     # A lid over the walls lies on top of their skins.
     edge = freed(edge, free, seat if mass.overhang_mm else seat - depth, seat + plate_mm)
     layers = [Layer.union(edge, _PLATE), Layer.union(freed(lip, free, seat - depth, seat), _LIP)]
-    part = None if section is None else section.moved(-centre).seen_from_below()
     # Between ribs along its cuts it is a plate again.
     hollow = [*bore, *(() if part is None else (rib[::-1] for rib in part.ribs))]
     layers.append(Layer.union(hollow, _PLATE))
@@ -106,7 +95,6 @@ def build_lid(
             layers.append(Layer.patches(rings, len(planes)))
             planes.append([height, 0, 0])
     mark = None
-    through = [_seen_from_below(shaft.ring_mm - centre) for shaft in shafts]
     taken = [set_back(ring, -RIM_MM / 2)[::-1] for ring in through]
     taken += [] if part is None else part.taken
     room = largest_room([*bore, *taken], margin_mm=RIM_MM) if settings.mark.make else None
@@ -116,11 +104,33 @@ def build_lid(
     if mark is not None:
         layers.append(Layer.patches(mark.rings_mm, _MARK))
         planes[_MARK] = [plate_mm - mark.depth_mm, 0, 0]
-    open_ = [*([Layer.patches(through, OUTSIDE)] if through else []), *cut_off(part)]
     front = Relief(Figure((*layers, *open_)), np.array(planes, dtype=np.float64))
     solid = plate(front, Relief.flat(Figure((layers[0], *open_)), [0.0]))
-    where = frame((1, 0, 0), (0, -1, 0), (0, 0, -1), (*centre, lid_top_mm(mass, settings)))
     return Built(*as_printed(solid, where), mark)
+
+
+def _rings(mass: MassStack, settings: Settings) -> tuple[list[Outline], list[Outline], list[Outline]]:
+    """Outlines of the plate, of the lip and of what is within it; drawn as seen from below, as the lid is printed."""
+    lid, filament = settings.lid, settings.filament
+    fit, gap = filament.fit_mm, settings.skin.glue_gap_mm
+    wall_mm = settings.shell.wall_lines * filament.line_width_mm
+    inside = gap + wall_mm + fit
+    # However loose the fit, the plate lies on the shell's walls.
+    edge = lid_edges(mass, settings) if mass.overhang_mm else mass.behind(fit, min(fit, gap + wall_mm / 2))
+    drawn = edge, mass.behind(fit, inside), mass.behind(fit + lid.lip_thickness_mm, inside + lid.lip_thickness_mm)
+    edge, lip, bore = ([_seen_from_below(ring - mass.centre_mm) for ring in rings] for rings in drawn)
+    return sturdy_rings(edge, filament.min_wall_mm), sturdy_rings(lip, filament.min_wall_mm), bore
+
+
+def has_lip(mass: MassStack, settings: Settings) -> bool:
+    """Whether there is room in the shell for the lip of a lid; else it lies on the shell and is glued on."""
+    roomy = area_mm2(_rings(mass, settings)[1][0]) >= LEAST_ROOM_MM2
+    return roomy and _lip_depth_mm(mass, settings) >= settings.filament.part_layer_mm
+
+
+def _lip_depth_mm(mass: MassStack, settings: Settings) -> float:
+    room = mass.shell_top_mm(settings) - mass.floor_top_mm(settings) - settings.filament.part_layer_mm
+    return min(settings.lid.lip_depth_mm, room)
 
 
 def _plate_mm(mass: MassStack, settings: Settings) -> float:

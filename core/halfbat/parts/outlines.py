@@ -13,6 +13,8 @@ Outline = NDArray[np.float64]
 Line = tuple[Outline, Outline, Outline]
 
 
+LEAST_ROOM_MM2 = 1.0
+"""An outline set back that holds less has vanished."""
 LEAST_STEP_MM = 0.01
 SAME_MM = 1e-3
 NEARLY_STRAIGHT = 0.02
@@ -263,7 +265,7 @@ def area_mm2(*rings_mm: Outline) -> float:
 
 def require_room(ring_mm: Outline, of_mm: Outline, what: str, remedy: str) -> None:
     """Raise a `KitError` where an outline has vanished by being set back from another."""
-    if area_mm2(ring_mm) < 1.0:
+    if area_mm2(ring_mm) < LEAST_ROOM_MM2:
         wide, deep = sorted(np.ptp(of_mm, axis=0).tolist())
         text = f"the building, or a part of it of {wide:.1f} x {deep:.1f} mm, is too small for {what} at this scale"
         raise KitError(text, "building", f"{remedy}, or leave the part out of the mesh")

@@ -10,7 +10,7 @@ import numpy as np
 from halfbat.errors import KitError
 from halfbat.parts.marks import RIM_MM, Mark, Room, fitted_mark
 from halfbat.parts.masses import MassStack, PlanRing, SkinBlock, freed
-from halfbat.parts.outlines import Outline, require_room
+from halfbat.parts.outlines import LEAST_ROOM_MM2, Outline, area_mm2, require_room
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.section import Section, cut_off
@@ -94,7 +94,7 @@ def build_shell(
     Raises
     ------
     KitError
-        The building is too small or too low for its walls.
+        The building is too small or too low for its walls; a part of it that is too narrow is made solid.
     """
     shell, gap, layer = settings.shell, settings.skin.glue_gap_mm, settings.filament.part_layer_mm
     wall_mm = shell.wall_lines * settings.filament.line_width_mm
@@ -103,13 +103,13 @@ def build_shell(
         raise KitError("the walls are too low for a shell", "building", "choose a larger scale or a thinner lid")
     corners = np.concatenate([mass.corners_mm for mass in masses])
     centre = (corners.min(axis=0) + corners.max(axis=0)) / 2
-    for mass in masses:
-        require_room(
-            mass.rings[0].behind(0.0, gap + wall_mm),
-            mass.corners_mm,
-            "the walls of its shell",
-            "choose a larger scale or fewer wall lines",
-        )
+    roomy = max(masses, key=lambda mass: _room_mm2(mass, settings))
+    require_room(
+        roomy.rings[0].behind(0.0, gap + wall_mm),
+        roomy.corners_mm,
+        "the walls of its shell",
+        "choose a larger scale or fewer wall lines",
+    )
     floor = min(mass.floor_top_mm(settings) for mass in masses)
     body = _body(masses, settings, centre)
     # What lies within the outer sides is floor, or open below; on it stand walls, and within these it is so again.
@@ -165,6 +165,16 @@ def _middle(face: FaceFrame, ring: Outline, wall_mm: float) -> Outline:
     across = (float(ring[:, 0].min()) + float(ring[:, 0].max())) / 2
     place = face.origin + face.along * across - face.outward * (wall_mm / 2)
     return np.asarray(place[:2], dtype=np.float64)
+
+
+def solid_masses(masses: Sequence[MassStack], settings: Settings) -> list[MassStack]:
+    """Return the masses too narrow for a hollow between their walls, which the shell fills."""
+    return [mass for mass in masses if _room_mm2(mass, settings) < LEAST_ROOM_MM2]
+
+
+def _room_mm2(mass: MassStack, settings: Settings) -> float:
+    wall_mm = settings.shell.wall_lines * settings.filament.line_width_mm
+    return area_mm2(mass.rings[0].behind(0.0, settings.skin.glue_gap_mm + wall_mm))
 
 
 def _in_print_frame(face: FaceFrame, place: Matrix) -> FaceFrame:

@@ -2,11 +2,13 @@
 
 import numpy as np
 import pytest
+import shapely
+import trimesh
 
 from halfbat.building.erect import structure_from_mesh
 from halfbat.kit import make_kit, smallest_face_m
-from kit_help import kit_of, lift_fouls, overlaps, parts_of, placed, settings_with
-from roof_solids import hull, mesh_of_solid
+from kit_help import kit_of, lift_fouls, overlaps, parts_of, placed, section, settings_with
+from roof_solids import block, gabled, hull, joined_meshes, lean_to, mesh_of_solid
 
 
 def upright(plan, top):
@@ -46,3 +48,19 @@ def test_a_wall_too_narrow_beside_a_sharp_corner_stays_bare_and_is_told():
     (told,) = [finding for finding in kit.findings if finding.code == "wall-bare"]
     assert "walls B" in told.text and {part.wall for part in parts_of(kit, "skin")} == {"A", "C", "D", "E"}
     assert not [shared for shared in overlaps(kit) if shared[2] > 1e-3]
+
+
+@pytest.mark.parametrize("pitched", [False, True])
+def test_a_part_too_narrow_for_a_hollow_is_solid(pitched):
+    settings = settings_with(kit__scale="1:148", mark__make=False, shell__wall_lines=12)
+    narrow = lean_to(8, 1, 8.7, 3.2, 2.5, 2.2) if pitched else block(8, 1, 8.7, 3.2, 2.5)
+    mesh = joined_meshes(*map(mesh_of_solid, (gabled(0, 0, 8, 5, 3, 2), narrow)))
+    kit = make_kit(structure_from_mesh(mesh, smallest_face_m=smallest_face_m(settings)), settings, checked=False)
+    codes = {finding.code for finding in kit.findings}
+    assert "shell-solid" in codes and ("lid-loose" in codes) is not pitched
+    (shell,) = parts_of(kit, "shell")
+    # No hollow at half the height of the narrow part, 8.35 m along and 2.1 m deep.
+    at_half = section(trimesh.Trimesh(placed(shell), shell.solid.triangles, process=False), 1.2 / 0.148)
+    assert at_half.contains(shapely.Point(8.35 / 0.148, 2.1 / 0.148))
+    assert not [shared for shared in overlaps(kit) if shared[2] > 1e-3]
+    assert not [foul for foul in lift_fouls(kit) if foul[2] > 1e-3]

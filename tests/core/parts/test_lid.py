@@ -7,7 +7,7 @@ import shapely
 import trimesh
 
 from halfbat.errors import KitError
-from halfbat.parts.lid import build_lid
+from halfbat.parts.lid import build_lid, has_lip
 from halfbat.parts.lip import BUMP_MM, TOUCH_MM
 from halfbat.parts.shell import build_shell
 from kit_help import section, settings_with, stack_of
@@ -135,9 +135,17 @@ def test_a_narrow_wing_has_no_lip_but_a_cover():
     assert not section(lid, 17.0).intersects(shapely.box(40, 0, 60, 5))
 
 
-def test_refusals():
-    small = stack_of([[0, 0], [7, 0], [7, 7], [0, 7]])
-    with pytest.raises(KitError, match="too small for the lip"):
-        build_lid(small, settings_with(), "L1")
-    with pytest.raises(KitError, match="too low for the lip"):
-        build_lid(replace(BOX, height_mm=1.9), settings_with(shell__ledge_height_mm=0.0), "L1")
+def test_without_room_for_a_lip_it_is_a_plate():
+    """Walls that leave a hollow of less than a square millimetre, and walls too low for a lip."""
+    low = replace(BOX, height_mm=1.9), settings_with(shell__ledge_height_mm=0.0)
+    for mass, settings in ((stack_of([[0, 0], [7, 0], [7, 7], [0, 7]]), settings_with()), low):
+        assert not has_lip(mass, settings)
+        lid = build_lid(mass, settings, "L1")
+        assert_printable_solid(lid.solid)
+        # The same height all over.
+        assert lid.solid.volume_mm3 == pytest.approx(lid.solid.size_mm.prod())
+
+
+def test_a_mass_too_small_for_a_plate_is_refused():
+    with pytest.raises(KitError, match="too small for a lid at this scale"):
+        build_lid(stack_of([[0, 0], [3, 0], [3, 3], [0, 3]]), settings_with(), "L1")
