@@ -19,6 +19,11 @@ Ints = npt.NDArray[np.int64]
 _STRAIGHT_SHARE = 0.05
 #: Nodes of the outside this much of it off a straight wall are brought onto the wall.
 _ALIGN_SHARE = 0.2
+#: Between parallel walls a jog shorter than this share of it is a hair; a longer one stays where they would turn by more
+#: than a degree, as sine.
+_HAIR_SHARE = 0.25
+_PARALLEL = 0.94
+_SKEW = 0.0175
 
 
 def find_borders(plan: PlanMap, smallest_m: float) -> Borders:
@@ -153,7 +158,7 @@ class _Work:
         for node, spot in moves.items():
             self.nodes[node] = spot
         self.nodes[piece.end] = self.nodes[piece.start]
-        if self._crosses(key):
+        if self._crosses(key) or self._skews(key, before):
             self.nodes = before
             self.refused.add(key)
             return True
@@ -167,6 +172,25 @@ class _Work:
         if length > 0.001:
             self.dissolved.append((length, float(middle[0]), float(middle[1])))
         return True
+
+    def _skews(self, gone: int, before: Array) -> bool:
+        """Say whether walls of the outside on either side of a jog, parallel as they are, would turn without it.
+
+        Such a jog stays, if it is no hair: it shows less as a bare step than as two crooked walls under crooked eaves.
+        """
+        piece = self.pieces[gone]
+        step = float(np.hypot(*(before[piece.end] - before[piece.start])))
+        if -1 not in piece.sides[:2] or step < _HAIR_SHARE * self.smallest:
+            return False
+        beside = [self.pieces[key] for key in sorted(self.at[piece.start] | self.at[piece.end]) if key != gone]
+        walls = [other for other in beside if -1 in other.sides[:2]]
+        old, new = (
+            [(nodes[w.end] - nodes[w.start]) / max(float(np.hypot(*(nodes[w.end] - nodes[w.start]))), 1e-9) for w in walls]
+            for nodes in (before, self.nodes)
+        )
+        if len(walls) != 2 or abs(float(old[0] @ old[1])) < _PARALLEL:
+            return False
+        return any(abs(float(a[0] * b[1] - a[1] * b[0])) > _SKEW for a, b in zip(old, new, strict=True))
 
     def _limit(self, piece: Border) -> float:
         stands_on_roof = any(side >= 0 and side not in self.grounded for side in piece.sides[:2])

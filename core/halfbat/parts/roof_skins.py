@@ -185,13 +185,14 @@ def roof_face(
     depth_mm = base_mm + relief_mm
     beyond = tuple(edges) or (None,) * len(slope.edges)
     outline, ends = ended(slope, outline, depth_mm, fits, walls, beyond)
+    whole = outline
     if around is not None:
-        whole = outline
         outline, ends = kept_clear(slope, outline, ends, depth_mm, fits.gap_mm, scale, around)
-        if len(outline) != len(whole) and any(edge is not None and edge.inner_mm for edge in beyond):
-            # What is cut out of a slope leaves edges too short for the undercut.
-            plain = [edge and replace(edge, inner_mm=0.0) for edge in beyond]
-            return roof_face(slope, base_mm, relief_mm, courses, fits, scale, walls, around, plain, least_mm)
+    undercut = sum(edge is not None and edge.inner_mm > 0 for edge in beyond)
+    if sum(len(end.profile_mm) > 1 for end in ends) < undercut or (undercut and len(outline) != len(whole)):
+        # What is cut out of a slope, or made square, leaves edges without their undercut: so do the boards below.
+        plain = [edge and replace(edge, inner_mm=0.0) for edge in beyond]
+        return roof_face(slope, base_mm, relief_mm, courses, fits, scale, walls, around, plain, least_mm)
     outline, ends = sturdy_edges(outline, ends, least_mm)
     return RoofFace(slope, outline, edged(outline, ends, depth_mm), base_mm, depth_mm, courses, scale, beyond)
 

@@ -26,8 +26,11 @@ NEAR_MM = 8e-4
 LEDGE_MM = 0.01
 """Width of a ledge that parts a leaning end face at the height of the face: far less than anything is printed to."""
 
-SQUEEZED = 0.02
+SQUEEZED = 0.1
 """Share of its distance from the edge that what makes room for a leaning end face keeps from it, so that none fold."""
+
+FULL_MM = 2e-3
+"""So near the edge all of that distance is kept."""
 
 NEAR_CUT_MM = 1.5e-3
 """The same for a place reckoned from lines that are not on the grid."""
@@ -222,7 +225,8 @@ def _made_room(spot: Floats, leans: tuple[Lean, ...]) -> Floats:
         inward = np.array([-along[1], along[0]])
         off, beside = (moved[:, :2] - a) @ inward, (moved[:, :2] - a) @ along
         face = lean.slope * (lean.face_mm - moved[:, 2])
-        kept = face + SQUEEZED * off
+        # The next to the edge stays as far from it as it was, or the two would fall together.
+        kept = face + np.minimum(off, FULL_MM) + SQUEEZED * off
         passed = (off > 0.0) & (off < kept) & (face > 0.0) & (beside > -face) & (beside < length + face)
         moved[passed, :2] += (kept - off)[passed, None] * inward
     return moved

@@ -85,3 +85,11 @@ def test_a_flat_patch_raised_a_little_is_a_roof_light():
     structure = structure_of(solid)
     assert len(structure.slopes) == 2
     assert any(found.code == "patch-dissolved" for found in structure.findings)
+
+
+def test_a_jog_between_a_wing_and_a_hall_of_one_line_does_not_turn_their_walls():
+    structure = structure_of(HOUSES["L of unequal hips"](), 0.36)
+    headings = np.array([wall.along for wall in structure.walls])
+    assert np.abs(headings).max(axis=1) == pytest.approx(1.0, abs=1e-6)
+    # The jog of 0.2 m stays as a wall too short for a skin.
+    assert min(wall.length_m for wall in structure.walls) == pytest.approx(0.2)

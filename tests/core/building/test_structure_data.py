@@ -20,7 +20,7 @@ EXPECTED = {
     "b04_flat_L": (6, 106.8, 1, 1, 0),
     "b05_hip": (4, 816.3, 4, 1, 0),
     "b06_house_with_extension": (11, 291.4, 4, 2, 0),
-    "b07_house_102_faces": (26, 372.3, 9, 6, 0),
+    "b07_house_102_faces": (27, 373.0, 9, 6, 0),
     "b08_lod3_house_windows": (5, 158.4, 3, 2, 13),
     "b09_lod3_gable_open_holes": (4, 630.4, 4, 1, 8),
     "b10_three_part_row": (7, 116.1, 3, 3, 0),

@@ -159,7 +159,7 @@ def test_far_from_the_origin():
     assert_printable_solid(solid, genus=1)
 
 
-@pytest.mark.parametrize("left", [0.02, 0.1, 0.25, 0.6])
+@pytest.mark.parametrize("left", [0.001, 0.003, 0.02, 0.1, 0.25, 0.6])
 def test_a_gap_that_ends_beside_a_mitre_stays_behind_it(left):
     # As deep as a gap between tiles; nearer to the edge than the mitre leans in at its bottom.
     front = Relief.flat(Figure((BASE, Layer.patches([ring(4, 2, 10 - left, 2.3)], 1))), [2.0, 1.5])
@@ -167,5 +167,7 @@ def test_a_gap_that_ends_beside_a_mitre_stays_behind_it(left):
     assert_printable_solid(solid)
     face_mm = 10.0 - (2.0 - solid.vertices[:, 2])
     assert (solid.vertices[:, 0] <= face_mm + 1e-6).all()
+    # Nothing falls together in the single precision of an STL.
+    assert len(np.unique(solid.vertices.astype(np.float32), axis=0)) == len(solid.vertices)
     trench = solid.vertices[np.abs(solid.vertices[:, 2] - 1.5) < 1e-6]
-    assert trench[:, 0].max() == pytest.approx(min(10 - left, 9.5), abs=0.02)
+    assert trench[:, 0].max() == pytest.approx(min(10 - left, 9.5), abs=0.06)
