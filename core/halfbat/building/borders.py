@@ -19,8 +19,8 @@ Ints = npt.NDArray[np.int64]
 _STRAIGHT_SHARE = 0.05
 #: Nodes of the outside this much of it off a straight wall are brought onto the wall.
 _ALIGN_SHARE = 0.2
-#: Between parallel walls a jog shorter than this share of it is a hair; a longer one stays where they would turn by more
-#: than a degree, as sine.
+#: Between parallel walls a jog shorter than this share of it is a hair; a longer one stays where they would turn by
+#: more than a degree, as sine.
 _HAIR_SHARE = 0.25
 _PARALLEL = 0.94
 _SKEW = 0.0175
@@ -184,10 +184,7 @@ class _Work:
             return False
         beside = [self.pieces[key] for key in sorted(self.at[piece.start] | self.at[piece.end]) if key != gone]
         walls = [other for other in beside if -1 in other.sides[:2]]
-        old, new = (
-            [(nodes[w.end] - nodes[w.start]) / max(float(np.hypot(*(nodes[w.end] - nodes[w.start]))), 1e-9) for w in walls]
-            for nodes in (before, self.nodes)
-        )
+        old, new = ([_heading(nodes[wall.start], nodes[wall.end]) for wall in walls] for nodes in (before, self.nodes))
         if len(walls) != 2 or abs(float(old[0] @ old[1])) < _PARALLEL:
             return False
         return any(abs(float(a[0] * b[1] - a[1] * b[0])) > _SKEW for a, b in zip(old, new, strict=True))
@@ -272,6 +269,12 @@ class _Work:
         whole = np.hypot(*(self.nodes[pairs[:, 1]] - self.nodes[pairs[:, 0]]).T) > 1e-6
         pairs = pairs[whole]
         return len(crossing_pairs(self.nodes[pairs[:, 0]], self.nodes[pairs[:, 1]], pairs, touching=False)) > 0
+
+
+def _heading(start: Array, end: Array) -> Array:
+    """Return the direction from one place to another."""
+    step: Array = (end - start) / max(float(np.hypot(*(end - start))), 1e-9)
+    return step
 
 
 def _meeting(origin: Array, way: Array, other: Array, step: Array) -> Array | None:
