@@ -43,7 +43,7 @@ PLATE_INK = (0.75, 0.8, 0.85, 0.9)
 EDGE_PT = 3.0
 FONT = 0
 """Blender's own."""
-FLAT_KINDS = ("skin", "cover", "insert", "roof skin", "ridge", "fascia", "barge board")
+FLAT_KINDS = ("skin", "cover", "insert", "roof skin", "ridge", "fascia", "barge board", "gutter")
 """Kinds whose print frame has z out of the building: from behind they need no number."""
 INNER_KINDS = ("shell", "former")
 """Kinds that are not seen while the kit is together."""

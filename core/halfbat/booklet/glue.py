@@ -79,10 +79,7 @@ def glue_joints(kit: DrawnKit) -> tuple[GlueJoint, ...]:
         gap = kit.settings.skin.glue_gap_mm
         glue = f"{cyanoacrylate_for(gap)} or epoxy of 5 to 15 minutes, spread thin"
         joints.append(GlueJoint("roof skin to former", "resin to filament", f"{gap:.2f} mm", glue))
-    if kinds & {"fascia", "barge board"}:
-        gap = kit.settings.skin.corner_gap_mm / 2
-        text = f"{cyanoacrylate_for(gap)}, along the top; none on the walls"
-        joints.append(GlueJoint("fascia and barge boards to roof", "resin to resin or filament", f"{gap:.2f} mm", text))
+    joints += _boards(kit, kinds)
     if "chimney" in kinds:
         text = f"{cyanoacrylate_for(FIT_MM)} in the pocket of the former; none on the bricks"
         joints.append(GlueJoint("chimney to roof", "resin to filament", f"{FIT_MM:.2f} mm on each side", text))
@@ -114,6 +111,19 @@ def glue_joints(kit: DrawnKit) -> tuple[GlueJoint, ...]:
             GlueJoint("lid to shell", "filament to filament", f"{fit:.2f} mm on each side", "none: it lifts off")
         )
     return tuple(joints)
+
+
+def _boards(kit: DrawnKit, kinds: set[str]) -> list[GlueJoint]:
+    """Joints of what hangs under the edges of a roof."""
+    gap = kit.settings.skin.corner_gap_mm / 2
+    joints = []
+    if kinds & {"fascia", "barge board"}:
+        text = f"{cyanoacrylate_for(gap)}, along the top; none on the walls"
+        joints.append(GlueJoint("fascia and barge boards to roof", "resin to resin or filament", f"{gap:.2f} mm", text))
+    if "gutter" in kinds:
+        text = f"{cyanoacrylate_for(gap)} on the flat side, in small drops; none on downpipes"
+        joints.append(GlueJoint("gutter to fascia", "resin to resin", f"{gap:.2f} mm", text))
+    return joints
 
 
 def _skins(kit: DrawnKit) -> GlueJoint:

@@ -21,6 +21,7 @@ LAST_KINDS = (
     "lid",
     "fascia",
     "barge board",
+    "gutter",
     "chimney",
     "pot",
     "roof light",
@@ -48,6 +49,12 @@ _ROOF_TEXTS = {
         "Barge boards",
         "Glue {} under the edges of the roof skins at the gables, in front of the ends of the fascia. They meet on the "
         "ridge and are glued to the roof only.",
+    ),
+    "gutter": (
+        "Gutters",
+        "Glue {} to the fascia, the flat side against it, pushed up until they touch the roof skins, each where the "
+        "exploded view shows it: outlets stand over the downpipes, lengths meet at a bracket. They are glued to the "
+        "roof only, not to downpipes, so that it still lifts off.",
     ),
     "chimney": (
         "Chimneys",

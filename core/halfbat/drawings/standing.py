@@ -53,7 +53,7 @@ def shift_apart(plan: Plan, part: Part, middle: Array, toward: Array | None = No
         if part.kind == "roof skin":
             # Off the former that carries it, square to its slope.
             shift += part.place[:3, 2] * away
-        elif part.kind in ("fascia", "barge board"):
+        elif part.kind in ("fascia", "barge board", "gutter"):
             # Away from the roof, the way its face looks, so that the skins over it do not hide it.
             shift += part.place[:3, 2] * (_BOARD_OUT * away)
         elif part.kind == "ridge":

@@ -19,7 +19,7 @@ from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import CUT_TAB_OFF, Part
 from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart, without_chimneys
 from halfbat.parts.roof_cells import roof_cells
-from halfbat.parts.roof_parts import board_parts, chimney_parts, light_parts
+from halfbat.parts.roof_parts import board_parts, chimney_parts, gutter_parts, light_parts
 from halfbat.parts.roof_skins import build_roof_panel, laid, tile_counts
 from halfbat.parts.shell import ShellOpenings
 from halfbat.parts.skins import build_panel
@@ -75,6 +75,7 @@ def all_parts(
     yield from _roof(plan, numbering, bare(settings), scale, shelf)
     yield from _ridges(plan, numbering, bare(settings), scale, longest_mm, shelf)
     yield from board_parts(plan, numbering, bare(settings), longest_mm, shelf)
+    yield from gutter_parts(plan, numbering, bare(settings), longest_mm, shelf)
     yield from chimney_parts(plan, numbering, bare(settings), shelf)
     yield from light_parts(plan, numbering, bare(settings), shelf)
     for wall in plan.walls:

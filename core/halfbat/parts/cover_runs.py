@@ -126,8 +126,9 @@ def _room(
 
 
 def _under_boards_mm(wall: WallPlan, plan: Plan, span: tuple[float, float]) -> float:
-    """How high a cover may run under the fascia and barge boards of its wall."""
+    """How high a cover may run under the fascia, barge boards and gutters of its wall."""
     facing = wall.facing
     spots = facing.foot_mm[:2] + np.array([span[0], sum(span) / 2, span[1]])[:, None] * facing.along
-    feet = [board.foot_mm(spots).min() for board in plan.boards if board.wall == wall.wall.index]
+    hung = [*plan.boards, *(gutter.run for gutter in plan.gutters)]
+    feet = [board.foot_mm(spots).min() for board in hung if board.wall == wall.wall.index]
     return min([np.inf, *(float(foot - facing.foot_mm[2]) - UNDER_ROOF_MM for foot in feet)])

@@ -18,6 +18,7 @@ from halfbat.parts.chimneys import FIT_MM, Chimney, abutment_lead, lead_ring, se
 from halfbat.parts.corners import Fits
 from halfbat.parts.flashings import with_flashings
 from halfbat.parts.flat_boards import flat_boards
+from halfbat.parts.gutters import Gutter, gutters_of
 from halfbat.parts.light_plan import settled_lights, with_lights
 from halfbat.parts.masses import MassStack, SkinBlock
 from halfbat.parts.overhung_edges import roof_edges
@@ -75,6 +76,8 @@ class Plan:
         Roof lights.
     light_masses : tuple of int
         The mass that carries each.
+    gutters : tuple of Gutter
+        Along eaves, before their outlets are settled.
     """
 
     structure: Structure
@@ -90,6 +93,7 @@ class Plan:
     chimneys: tuple[Chimney, ...] = ()
     lights: tuple[RoofLight, ...] = ()
     light_masses: tuple[int, ...] = ()
+    gutters: tuple[Gutter, ...] = ()
 
     def pockets(self, mass: MassStack) -> list[tuple[Array, float]]:
         """What chimneys ask for in the former of a mass: outlines in plan, and heights."""
@@ -242,6 +246,7 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
         chimneys,
         lights,
         carried,
+        tuple(gutters_of(boards, structure, settings, scale)),
     )
 
 

@@ -15,6 +15,7 @@ roof skin  R       panels of the slope, as for walls           ``RA1``
 ridge      H       ridges and hips, by pieces                  ``H2``
 fascia     E       fascia boards of the slope, by pieces        ``EA1``
 barge      B       barge boards of the slope, by pieces         ``BA1``
+gutter     D       gutters of the slope, by pieces             ``DA1``
 chimney    K       chimneys                                     ``K1``
 pot        P       pots                                         ``P1``
 roof light G       roof lights of the slope (glazing)           ``GA1``
@@ -49,13 +50,14 @@ class NumberKind(StrEnum):
     RIDGE = "H"
     FASCIA = "E"
     BARGE = "B"
+    GUTTER = "D"
     CHIMNEY = "K"
     POT = "P"
     ROOF_LIGHT = "G"
     TAB = "T"
 
 
-_ON_A_WALL: Mapping[NumberKind, bool] = MappingProxyType({kind: kind.value in "WCRJEBG" for kind in NumberKind})
+_ON_A_WALL: Mapping[NumberKind, bool] = MappingProxyType({kind: kind.value in "WCRJEBGD" for kind in NumberKind})
 
 
 def part_number(kind: NumberKind, index: int, wall: str | None = None) -> str:

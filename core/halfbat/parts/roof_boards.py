@@ -62,6 +62,8 @@ class Board:
         Section, outward and up from the edge, anticlockwise seen against `along`.
     ends : tuple of UprightCut
         What it ends at.
+    drip_mm : float
+        Height of the lowest place of the skin before its face.
     """
 
     kind: EdgeKind
@@ -73,10 +75,11 @@ class Board:
     up: Array
     section_mm: Array
     ends: tuple[UprightCut, UprightCut]
+    drip_mm: float = 0.0
 
     def reach_mm(self) -> tuple[float, float]:
         """From where to where its whole section reaches along the edge."""
-        low, high = (self._cut(end) for end in self.ends)
+        low, high = (self.cut(end) for end in self.ends)
         return float(low.max()), float(high.min())
 
     def foot_mm(self, spots: Array) -> Array:
@@ -87,7 +90,8 @@ class Board:
         foot = self.start[2] + at * self.along[2] + float(self.section_mm[:, 1].min()) / float(self.up[2])
         return np.where((at > low - _BESIDE_MM) & (at < high + _BESIDE_MM), foot, np.inf)
 
-    def _cut(self, end: UprightCut) -> Array:
+    def cut(self, end: UprightCut) -> Array:
+        """Where along the edge each corner of its section ends at a cut, shape (K,)."""
         corners = self.start + self.section_mm @ np.stack([self.outward, self.up])
         cut = (end.place - corners[:, :2]) @ end.normal / (self.along[:2] @ end.normal)
         # A tip sharper than holds is cut off less slanting, so that it stops short.
@@ -98,7 +102,7 @@ class Board:
 
     def pieces_mm(self, longest_mm: float, gap_mm: float) -> list[tuple[Array, Array]]:
         """Where each corner of the section begins and ends along the edge, for each piece."""
-        low, high = (self._cut(end) for end in self.ends)
+        low, high = (self.cut(end) for end in self.ends)
         first, last = float(low.min()), float(high.max())
         count = max(1, int(np.ceil((last - first - 1e-6) / max(longest_mm, SHORTEST_MM))))
         cuts = [first + (last - first) * k / count for k in range(count + 1)]
@@ -182,8 +186,18 @@ def _board(
     if min(abs(float(end.normal @ along[:2])) for end in (low, high)) < _SQUARE:
         return None
     wall = face.slope.edges[place].wall
+    drip = _underside(face, edge, along, (outward, up), settings)[0][1]
     board = Board(
-        edge.kind, face.slope.index, -1 if wall is None else wall, a, along, outward, up, section, (low, high)
+        edge.kind,
+        face.slope.index,
+        -1 if wall is None else wall,
+        a,
+        along,
+        outward,
+        up,
+        section,
+        (low, high),
+        float(drip),
     )
     start, stop = board.reach_mm()
     return board if stop - start >= SHORTEST_MM else None
@@ -193,11 +207,8 @@ def _section(
     face: RoofFace, edge: RoofEdge, along: Array, axes: tuple[Array, Array], proud_mm: float, settings: Settings
 ) -> Array | None:
     """Section of a board: its back against the wall, its top under the skin, its face inside the edge."""
-    normal = face.slope.normal
-    inward = np.cross(normal, along)
-    flat = np.stack(axes)
     gap = settings.skin.corner_gap_mm / 2
-    under = edge.underside(face.depth_mm, flat @ inward, flat @ normal) - (0.0, gap)
+    under = _underside(face, edge, along, axes, settings)
     back, front = -edge.reach_mm + gap + proud_mm, -edge.oversail_mm
     if front - back < LEAST_THICK_MM:
         return None
@@ -218,6 +229,14 @@ def _section(
         # So thin a board holds only where it is low.
         foot = max(foot, min(max(heights) - WIDE_MM + CLEAR_OF_WIDE_MM, min(heights) - LEAST_HIGH_MM))
     return np.array([(back, foot), (front, foot), *tops])
+
+
+def _underside(face: RoofFace, edge: RoofEdge, along: Array, axes: tuple[Array, Array], settings: Settings) -> Array:
+    """The skin's underside from its edge inward, a gap below it, across and up, shape (3, 2)."""
+    normal = face.slope.normal
+    flat = np.stack(axes)
+    inward = np.cross(normal, along)
+    return edge.underside(face.depth_mm, flat @ inward, flat @ normal) - (0.0, settings.skin.corner_gap_mm / 2)
 
 
 def _end_cut(face: RoofFace, structure: Structure, place: int, step: int, settings: Settings) -> UprightCut:

@@ -41,6 +41,7 @@ SLATE_CHOICES = {
     "us 16 x 8": "US, 16 x 8 in",
     "us 12 x 8": "US, 12 x 8 in",
 }
+GUTTER_CHOICES = {"none": "None", "half round": "Half round", "ogee": "Ogee", "box": "Box"}
 RIDGE_CHOICES = {"half round": "Half round", "angle": "Angle", "none": "None"}
 
 
@@ -125,6 +126,20 @@ class RoofSettings:
         "Height of fascia and barge boards, full size, mm. Usual: 150 to 225 (common practice).",
         minimum=50.0,
         maximum=600.0,
+        unit="mm",
+    )
+    gutter: str = setting(
+        "none",
+        "Gutter",
+        "Gutters along eaves with a fascia, with outlets over the downpipes of the wall. They lift off with the roof.",
+        choices=GUTTER_CHOICES,
+    )
+    gutter_size_mm: float = setting(
+        0.0,
+        "Gutter size",
+        "Width of gutters, full size, mm. 0 takes the usual: 112 half round, 120 ogee, 116 box.",
+        minimum=0.0,
+        maximum=300.0,
         unit="mm",
     )
     lead: bool = setting(

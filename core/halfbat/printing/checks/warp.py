@@ -14,7 +14,7 @@ LENGTH_TO_THICKNESS = 100.0
 WARN_LENGTH_MM = 120.0
 SPLIT_LENGTH_MM = 150.0
 LENGTH_TO_WIDTH = 10.0
-STRIPS = frozenset({"cover", "fascia", "barge board", "ridge"})
+STRIPS = frozenset({"cover", "fascia", "barge board", "ridge", "gutter"})
 """Kinds of parts that are strips by nature, and are glued down over all their length."""
 CHANGE_RATIO = 2.0
 CHANGE_WITHIN_MM = 0.3
