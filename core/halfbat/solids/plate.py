@@ -125,9 +125,27 @@ def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
     turned = (part[:, ::-1] + shift for part in (lower.faces, lower.steps))
     triangles = np.concatenate([upper.faces, upper.steps, *turned, rim])
     where = np.concatenate([upper.vertices / PER_MM, lower.vertices / PER_MM])
-    for moved, value in _leaning(upper, lower, leans):
+    moves = _leaning(upper, lower, leans)
+    for moved, value in moves:
         where[moved] = value
-    return Solid(where, triangles)
+    return _met(Solid(where, triangles), [moved for moved, _ in moves])
+
+
+def _met(solid: Solid, moved: list[Ints]) -> Solid:
+    """Take neighbours that came to one place by being moved for one, and drop the triangles between them."""
+    if not moved:
+        return solid
+    own = np.unique(np.concatenate(moved))
+    places = solid.vertices[own].astype(np.float32)
+    _, first, of = np.unique(places, axis=0, return_index=True, return_inverse=True)
+    if len(first) == len(own):
+        return solid
+    instead = np.arange(len(solid.vertices))
+    instead[own] = own[first[of.reshape(-1)]]
+    kept = instead[solid.triangles]
+    kept = kept[(kept != np.roll(kept, 1, axis=1)).all(axis=1)]
+    used, at = np.unique(kept, return_inverse=True)
+    return Solid(solid.vertices[used], at.reshape(-1, 3).astype(np.int64))
 
 
 def _raise_both(front: Relief, back: Relief) -> tuple[Raised, Raised]:

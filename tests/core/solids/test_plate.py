@@ -3,6 +3,7 @@ import numpy as np
 import pytest
 
 from figure_samples import BED_MM, FACE_MM, arched_wall, bricks, outline, plain_wall, ring, slab
+from halfbat.parts.outlines import corner_moves
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.plate import Lean, plate
 from halfbat.solids.relief import Relief
@@ -171,3 +172,18 @@ def test_a_gap_that_ends_beside_a_mitre_stays_behind_it(left):
     assert len(np.unique(solid.vertices.astype(np.float32), axis=0)) == len(solid.vertices)
     trench = solid.vertices[np.abs(solid.vertices[:, 2] - 1.5) < 1e-6]
     assert trench[:, 0].max() == pytest.approx(min(10 - left, 9.5), abs=0.06)
+
+
+@pytest.mark.parametrize("start", np.arange(-18.1, -16.5, 0.04).tolist())
+def test_what_a_leaning_edge_brings_to_one_place_is_one_vertex(start):
+    """The top edge of a real roof skin, nearly level and bent by rounding, under tiles that begin anywhere along it."""
+    foot = [(-17.102, -8.196), (-16.645, -8.198), (16.646, -8.352), (17.103, -8.354)]
+    top = [(17.009, 8.318), (16.552, 8.318), (-16.378, 8.354), (-16.834, 8.355)]
+    corners, slopes = np.array([*foot, *top]), [0.0] * 4 + [0.96685] * 3 + [0.0]
+    moves = corner_moves(corners, slopes)
+    ends = [(tuple(corners[i]), tuple(corners[i + 1]), tuple(moves[i]), tuple(moves[i + 1])) for i in (4, 5, 6)]
+    leans = tuple(Lean(one, other, 0.96685, 1.2, move, away) for one, other, move, away in ends)
+    base = Layer.union([corners], 0)
+    tiles = Layer.rectangles([[x, 7.0, x + 1.45, 20.0] for x in np.arange(start, 18.0, 1.6)], 1)
+    tops = np.array([[1.1, 0.0, 0.0], [1.28, 0.0, -0.01]])
+    assert_printable_solid(plate(Relief(Figure((base, tiles)), tops), Relief.flat(Figure((base,)), [0.0]), leans))
