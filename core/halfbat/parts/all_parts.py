@@ -13,6 +13,7 @@ from halfbat.findings import Finding
 from halfbat.parts.body_parts import Told, shell_parts, top_parts, unmarked
 from halfbat.parts.chimneys import FIT_MM
 from halfbat.parts.cover_parts import cover_parts
+from halfbat.parts.held_pieces import held_boxes
 from halfbat.parts.inserts import build_insert
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
@@ -24,7 +25,7 @@ from halfbat.parts.roof_skins import build_roof_panel, laid, tile_counts
 from halfbat.parts.shell import ShellOpenings
 from halfbat.parts.skins import build_panel
 from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
-from halfbat.parts.walls import WallPlan
+from halfbat.parts.walls import WallPlan, left_out
 from halfbat.settings import Settings, bare
 from halfbat.shelf import PartShelf
 from halfbat.units import Scale
@@ -175,6 +176,8 @@ def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, sh
         letter = wall_letter(face.slope.index)
         pattern = shelf.call(laid, face.slope, face.courses, np.zeros(2), settings, scale, face.holes_mm)
         boxes = roof_cells(face, room, settings.seam.gap_mm, pattern)
+        boxes, thin_mm2 = held_boxes(boxes, face.face.outline_mm, settings.resin.min_wall_mm)
+        told = left_out(f"slope {letter}", thin_mm2, settings)
         # All tiles of a slope are told with its first panel.
         pieces = dict(counts.get(face.slope.index, {}))
         for index, box in enumerate(boxes, 1):
@@ -185,7 +188,8 @@ def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, sh
             name = f"Roof skin, slope {letter}" + (f", panel {index} of {len(boxes)}" if len(boxes) > 1 else "")
             part = Part(number, name, "roof skin", "resin", panel.solid, panel.place, counts=pieces)
             pieces = {}
-            yield part, unmarked(number, panel.mark is None, settings)
+            yield part, [*told, *unmarked(number, panel.mark is None, settings)]
+            told = ()
 
 
 def _ridges(

@@ -13,7 +13,6 @@ from halfbat.parts.bent_line import BentLine, Box, from_box_mm
 from halfbat.parts.cuts import (
     Cut,
     SeamStyle,
-    WallRun,
     cover_hides,
     kept_out,
     pier_cuts,
@@ -22,6 +21,7 @@ from halfbat.parts.cuts import (
     toothed_cuts,
 )
 from halfbat.parts.toothing import LEAST_TOOTH_MM, teeth_fit
+from halfbat.parts.wall_run import WallRun
 
 _ROUNDING = 1e-6
 

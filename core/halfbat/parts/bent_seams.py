@@ -11,7 +11,8 @@ from halfbat.errors import KitError
 from halfbat.parts.asked_cuts import CutRequest
 from halfbat.parts.bent_line import Point, plain_points
 from halfbat.parts.bent_paths import OnWall, bent_line, path_on_wall, require_seam
-from halfbat.parts.cuts import SeamStyle, WallRun
+from halfbat.parts.cuts import SeamStyle
+from halfbat.parts.wall_run import WallRun
 from halfbat.settings import Settings
 from halfbat.surfaces.chosen import length_in_bricks_m
 from halfbat.units import Scale

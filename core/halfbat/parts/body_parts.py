@@ -9,9 +9,10 @@ import numpy as np
 
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
+from halfbat.parts.cover_blocks import cover_blocks
 from halfbat.parts.former import build_former
 from halfbat.parts.kit_plan import Plan
-from halfbat.parts.lid import build_lid, has_lip
+from halfbat.parts.lid import build_lid, has_lip, lid_top_mm
 from halfbat.parts.numbering import Numbering, NumberKind, part_number
 from halfbat.parts.outlines import Outline
 from halfbat.parts.part import Part
@@ -115,9 +116,10 @@ def top_parts(
             yield _part(number, "Roof former", "former", built, (), settings)
         elif settings.lid.make:
             shafts = plan.shafts(mass)
+            free = [*skins, *cover_blocks(plan.walls, lid_top_mm(mass, settings), settings, plan.scale)]
 
             def build_own_lid(number: str, section: Section | None) -> Built:
-                return shelf.call(build_lid, mass, settings, number, skins, shafts, section)  # noqa: B023
+                return shelf.call(build_lid, mass, settings, number, free, shafts, section)  # noqa: B023
 
             body = lid_body(mass, settings, shafts, cuts)
             builds, cut = _built(NumberKind.LID, lids, body, build_own_lid, settings, shelf)

@@ -114,6 +114,19 @@ def spans_within(outline: Array, around: Array) -> list[tuple[Array, Array]]:
     return spans
 
 
+def rings_within(outline: Array, around: Array) -> list[Array]:
+    """Outlines of the pieces of an outline (N, 2) that lie in a ring (K, 2), both anticlockwise, the largest first."""
+    starts = np.concatenate([outline, around])
+    cut = overlay(starts, np.concatenate([np.roll(outline, -1, axis=0), np.roll(around, -1, axis=0)]), SAME_MM)
+    spots = cut.spots[1:]
+    kept = np.concatenate([[False], inside_rings([outline], spots) & inside_rings([around], spots)])
+    left, right = kept[cut.beside].T
+    edges = [*cut.ends[left & ~right].tolist(), *cut.ends[right & ~left][:, ::-1].tolist()]
+    traced = [cut.nodes[ring] for ring in trace_rings([(a, b) for a, b in edges], cut.nodes)]
+    traced = [plainer(ring, [-1] * len(ring))[0] for ring in traced if ring_area(ring) > 0]
+    return sorted(traced, key=ring_area, reverse=True)
+
+
 def lines_between(spans: list[tuple[Array, Array]], axis: int) -> list[float]:
     """Where lines square to an axis pass midway between boxes, which are put in order; none if they do not pass."""
     spans.sort(key=lambda span: float(span[0][axis]))

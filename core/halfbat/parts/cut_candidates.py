@@ -14,7 +14,6 @@ from halfbat.parts.cuts import (
     SEEN_PER_MM,
     Cut,
     SeamStyle,
-    WallRun,
     cover_hides,
     kept_out,
     pier_cuts,
@@ -22,6 +21,7 @@ from halfbat.parts.cuts import (
     straight_cut,
     toothed_cuts,
 )
+from halfbat.parts.wall_run import WallRun
 
 Array = NDArray[np.float64]
 
@@ -82,12 +82,10 @@ def candidate_cuts(
     instead = wall.height_mm * SEEN_PER_MM[SeamStyle.TOOTHED] if SeamStyle.PIER in styles else 0.0
     shown = [_seen(cut, wall.module_mm) + (round(instead) if cut.covered else 0) for cut, _ in found]
     cost = [seen * (_PENALTY_STEPS + 1) + penalty for seen, (_, penalty) in zip(shown, found, strict=True)]
-    places = Places(
-        np.array([cut.low_mm for cut in cuts]),
-        np.array([cut.high_mm for cut in cuts]),
-        np.array([cut.position_mm for cut in cuts]),
-        np.array(cost, dtype=np.int64),
-    )
+    low, high = np.array([cut.low_mm for cut in cuts]), np.array([cut.high_mm for cut in cuts])
+    # Rather anything seen than a piece that breaks off.
+    weak = wall.weak_at(low, high, 0, gap_mm) * (max(cost, default=0) + 1)
+    places = Places(low, high, np.array([cut.position_mm for cut in cuts]), np.array(cost, dtype=np.int64) + weak)
     return places, cuts
 
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from halfbat.parts.bent_line import BentLine
 from halfbat.parts.toothing import line_middle, toothed_lines
-from halfbat.surfaces import Lattice, Laying
+from halfbat.parts.wall_run import WallRun
 
 Array = NDArray[np.float64]
 
@@ -51,49 +51,6 @@ SEEN_PER_MM: Mapping[SeamStyle, int] = MappingProxyType(
         SeamStyle.STRAIGHT: 10,
     }
 )
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class WallRun:
-    """One wall to be cut, in model mm.
-
-    Parameters
-    ----------
-    where : str
-        Name for errors and findings, such as ``"wall A"``.
-    laying : Laying
-        Its bricks; gives its length and height.
-    module_mm : float
-        A stretcher with its joint.
-    joint_mm : float
-        Width of the perpends as printed.
-    lattice_u, lattice_v : Lattice
-        Pixels along and up the wall.
-    left_extra_mm, right_extra_mm : float
-        How much the first and the last panel are wider than their part of the wall, by their corners.
-    piers_mm : tuple of (float, float)
-        Left and right side of each pier that stands before the wall over its whole height.
-    """
-
-    where: str
-    laying: Laying
-    module_mm: float
-    joint_mm: float
-    lattice_u: Lattice
-    lattice_v: Lattice
-    left_extra_mm: float = 0.0
-    right_extra_mm: float = 0.0
-    piers_mm: tuple[tuple[float, float], ...] = ()
-
-    @property
-    def length_mm(self) -> float:
-        """Length of the wall."""
-        return self.laying.length_mm
-
-    @property
-    def height_mm(self) -> float:
-        """Height of the wall."""
-        return self.laying.height_mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)

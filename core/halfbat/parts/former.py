@@ -16,6 +16,7 @@ from halfbat.parts.marks import RIM_MM, Room, fitted_mark
 from halfbat.parts.masses import FORMER_EDGE_MM, MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.remains import without_crumbs
 from halfbat.parts.roof_light_room import within
 from halfbat.parts.roof_light_sites import UNDER_MM, Shaft
 from halfbat.parts.rooms import largest_room
@@ -98,7 +99,7 @@ def build_former(
     collar = RIB_LINES * filament.line_width_mm
     through = [shaft.ring_mm - centre for shaft in shafts if _hollow_under(shaft.moved(centre).ring_mm, bore, collar)]
     if area_mm2(*lip) > 1.0:
-        under = freed(lip, blocks, level - lid.lip_depth_mm, level)
+        under = without_crumbs(freed(lip, blocks, level - lid.lip_depth_mm, level), bore, filament.min_wall_mm)
         below = underside(
             (edge, lip, bore), under, lid.lip_depth_mm, fit, filament.line_width_mm, 1, [*map(_grown(collar), through)]
         )

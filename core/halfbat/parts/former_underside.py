@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from halfbat.parts.lip import BESIDE_MM, LEAD_IN_MM, TOUCH_MM, bumps_on, notches_in, sides_of
 from halfbat.parts.marks import Room
 from halfbat.parts.outlines import Outline, area_mm2, set_back
+from halfbat.parts.remains import lies_in
 from halfbat.solids.figure import Layer
 
 Array = NDArray[np.float64]
@@ -90,7 +91,8 @@ def underside(
     planes.append((-depth_mm, 0.0, 0.0))
     size = min(LEAD_IN_MM, depth_mm / 3)
     add(*_lead_in(lip[0], size, depth_mm))
-    bumps = bumps_on(lip[0], edge[0], fit_mm)
+    # None where the lip itself was taken away.
+    bumps = [bump for bump in bumps_on(lip[0], edge[0], fit_mm) if lies_in(under, bump[:2]).all()]
     if bumps:
         layers.append(Layer.patches(bumps, first_cell + len(planes)))
         planes.append((-depth_mm + 2 * size, 0.0, 0.0))

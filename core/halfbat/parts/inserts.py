@@ -66,7 +66,6 @@ def build_insert(
     layer = settings.resin.part_layer_mm
     flange = np.ceil(FLANGE_MM / layer - 1e-6) * layer
     forward = max(0.0, facing.depth_mm - scale.to_mm(REVEAL_M))
-    front = flange + np.round(forward / layer) * layer
     sizes = Sizes.at(scale, settings.resin)
     outline = _seated(outline, seat)
     boss = set_back(outline, CLEARANCE_MM) - centre
@@ -74,6 +73,10 @@ def build_insert(
     low, high = inner.min(axis=0), inner.max(axis=0)
     cells = joinery(request.insert, low, high, request.leaves, parse_panes(request.panes, facing.where), sizes, scale)
     cells = [cell for cell in cells if (np.ptp(cell.ring_mm, axis=0) > 1e-3).all()]
+    # Where the frame stands no further forward than the leaf is set back, the whole of it is thicker instead.
+    raised = np.round(forward / layer) * layer
+    flange += max(0.0, np.ceil((_deepest_mm(cells) - raised) / layer - 1e-6) * layer)
+    front = flange + raised
     rim = box(*(seat[0] - centre), *(seat[1] - centre))
     solid_leaf = not any(cell.plane is None for cell in cells)
     back_extra, planes_back = (
@@ -87,15 +90,21 @@ def build_insert(
     # The frame and the flange close again over what the drawing cut too far.
     ring = Layer.union([boss, inner[::-1]], _FRAME)
     around = Layer.union([rim, boss[::-1]], _FLANGE)
-    raised = Relief(Figure((*layers, *holes, ring, around, *_numbered(tab))), np.array(planes))
+    upper = Relief(Figure((*layers, *holes, ring, around, *_numbered(tab))), np.array(planes))
     base = Layer.patches([rim, *([tab.neck, tab.plate] if tab else [])], 0)
     again = [Layer.union([boss, inner[::-1]], 0), Layer.union([rim, boss[::-1]], 0)] if holes else []
     lowered = Relief.flat(Figure((base, *holes, *again, *back_extra)), planes_back)
     along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
     up = np.array([0.0, 0.0, 1.0])
     origin = facing.foot_mm + along * centre[0] + up * centre[1] - outward * (facing.depth_mm + flange)
-    solid, place = as_printed(plate(raised, lowered), frame(along, up, outward, origin))
+    solid, place = as_printed(plate(upper, lowered), frame(along, up, outward, origin))
     return Insert(solid, place, tab is not None, tuple(told_of_bars(number, request, cells, sizes, scale)))
+
+
+def _deepest_mm(cells: list[Cell]) -> float:
+    """How far the deepest place of a leaf lies behind the front of its frame."""
+    planes = [(cell.ring_mm, cell.plane) for cell in cells if cell.plane is not None]
+    return max((float((a + ring @ np.array([b, c])).max()) for ring, (a, b, c) in planes), default=0.0)
 
 
 def _seated(outline: Array, seat: Array) -> Array:

@@ -12,6 +12,7 @@ from halfbat.parts.marks import RIM_MM, fitted_mark
 from halfbat.parts.masses import MassStack, SkinBlock, freed
 from halfbat.parts.outlines import LEAST_ROOM_MM2, Outline, area_mm2, keeps_sides, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
+from halfbat.parts.remains import without_crumbs
 from halfbat.parts.roof_light_sites import Shaft
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.section import Section, cut_off
@@ -75,10 +76,10 @@ def build_lid(
     depth = _lip_depth_mm(mass, settings)
     # A lid over the walls lies on top of their skins.
     edge = freed(edge, free, seat if mass.overhang_mm else seat - depth, seat + plate_mm)
-    layers = [Layer.union(edge, _PLATE), Layer.union(freed(lip, free, seat - depth, seat), _LIP)]
+    lips = Layer.union(without_crumbs(freed(lip, free, seat - depth, seat), bore, filament.min_wall_mm), _LIP)
     # Between ribs along its cuts it is a plate again.
     hollow = [*bore, *(() if part is None else (rib[::-1] for rib in part.ribs))]
-    layers.append(Layer.union(hollow, _PLATE))
+    layers = [Layer.union(edge, _PLATE), lips, Layer.union(hollow, _PLATE)]
     planes = [[plate_mm, 0, 0], [plate_mm + depth, 0, 0], [plate_mm, 0, 0]]
     size = min(LEAD_IN_MM, lid.lip_thickness_mm / 2, depth / 2)
     plain = len(lip) == 1 and len(lip[0]) == len(mass.corners_mm)

@@ -39,17 +39,17 @@ def parted_cells(cells: Sequence[PanelCell], outline_mm: Array) -> tuple[PanelCe
 
 
 def _parted(cell: PanelCell, outline: Array) -> Iterator[PanelCell]:
-    spans = [] if cell.is_whole else spans_within(outline, _opened(cell))
+    spans = [] if cell.is_whole else spans_within(outline, opened(cell))
     for axis in (0, 1):
         lines = lines_between(spans, axis)
         if lines:
             for low, high in pairwise([-np.inf, *lines, np.inf]):
-                yield _between(cell, axis, low, high)
+                yield between(cell, axis, low, high)
             return
     yield cell
 
 
-def _opened(cell: PanelCell) -> Array:
+def opened(cell: PanelCell) -> Array:
     """Outline of a cell, drawn out over the ends of the wall, which lips and leaning ends may pass."""
     ring = cell.outline.copy()
     sides = (cell.sides[-1], *cell.sides)
@@ -60,7 +60,7 @@ def _opened(cell: PanelCell) -> Array:
     return ring
 
 
-def _between(cell: PanelCell, axis: int, low: float, high: float) -> PanelCell:
+def between(cell: PanelCell, axis: int, low: float, high: float) -> PanelCell:
     """The part of a cell between two lines, which lie where the wall is not."""
     ring = cell.outline
     for level, sign in ((low, 1.0), (high, -1.0)):

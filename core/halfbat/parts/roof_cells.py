@@ -16,6 +16,7 @@ from halfbat.surfaces.roofing.laid_roof import LaidRoof
 
 Array = NDArray[np.float64]
 _FREE_CUTS = 401
+_LEAST_MOVE = 0.01
 _MORE_CUTS = 2
 """So many panels more are made rather than that a cut meets a hole."""
 
@@ -73,6 +74,9 @@ def _cuts(face: RoofFace, axis: int, ends: tuple[float, float], room: float, off
     for holes in (face.holes_mm, lights) if face.holes_mm else ((),):
         offers = [lines, anywhere] if holes else [lines]
         free = [np.array([line for line in where.tolist() if _keeps_off(line, axis, holes)]) for where in offers]
+        corners = _moving_corners(face, axis)
+        kept = [[line for line in own.tolist() if _off_corners(line, corners)] for own in free]
+        free = [np.array(lines) for pair in zip(kept, free, strict=True) for lines in pair]
         for count, own in product(range(least, least + 1 + (_MORE_CUTS if holes else 0)), free):
             equal = low + (high - low) * np.arange(1, count) / count
             cuts = own[np.abs(own[:, None] - equal[None]).argmin(axis=0)].tolist() if len(own) else []
@@ -82,6 +86,20 @@ def _cuts(face: RoofFace, axis: int, ends: tuple[float, float], room: float, off
         remedy = "move it, or make it smaller"
         raise KitError("the roof skin would have to be parted where it stands", face.lights[0].where, remedy)
     return [low + (high - low) * k / least for k in range(least)] + [high]
+
+
+def _moving_corners(face: RoofFace, axis: int) -> list[tuple[float, float]]:
+    """Where corners of leaning edges lie along an axis, and how far what is beside them makes room for them."""
+    found = []
+    for lean in face.face.leans:
+        for place, move in ((lean.start, lean.start_move), (lean.end, lean.end_move)):
+            if move is not None and abs(move[axis]) > _LEAST_MOVE:
+                found.append((place[axis], 2 * abs(move[axis]) * face.depth_mm + BETWEEN_MM))
+    return found
+
+
+def _off_corners(line: float, corners: Sequence[tuple[float, float]]) -> bool:
+    return all(abs(line - at) > room for at, room in corners)
 
 
 def _keeps_off(line: float, axis: int, holes: Sequence[Array]) -> bool:

@@ -11,8 +11,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-import numpy as np
-
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.asked_cuts import CutRequest, PanelLimits, SeamRules, asked_cuts
@@ -24,10 +22,10 @@ from halfbat.parts.cuts import (
     LEAST_SLIVER_MM,
     Cut,
     SeamStyle,
-    WallRun,
     least_cover_mm,
 )
 from halfbat.parts.toothing import LEAST_TOOTH_MM, course_breaks, teeth_fit
+from halfbat.parts.wall_run import WallRun
 
 __all__ = [
     "Cut",
@@ -141,16 +139,18 @@ def _no_teeth(wall: WallRun) -> Finding:
 
 def _choose_rows(wall: WallRun, limits: PanelLimits, gap_mm: float) -> tuple[float, ...]:
     """Levels of the level cuts: fewest rows, then equal heights."""
-    height, gauge = wall.height_mm, wall.laying.gauge_mm
+    foot, top, gauge = wall.foot_mm, wall.height_mm, wall.laying.gauge_mm
+    height = top - foot
     if height <= limits.height_mm + _ROUNDING:
         return ()
     levels = course_breaks(wall.laying, wall.lattice_v)
-    places = Places(levels, levels, levels, np.zeros(len(levels), dtype=np.int64))
+    levels = levels[levels > foot]
+    places = Places(levels, levels, levels, wall.weak_at(levels, levels, 1, gap_mm))
     for least in (max(2 * gauge, limits.least_mm), max(gauge, limits.least_mm)):
         chosen = choose_cuts(
             places,
-            Border(0.0, 0.0, 0.0),
-            Border(height, height, 0.0),
+            Border(foot, foot, 0.0),
+            Border(top, top, 0.0),
             largest_mm=limits.height_mm,
             least_mm=least,
             half_gap_mm=gap_mm / 2,

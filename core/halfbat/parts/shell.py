@@ -14,6 +14,7 @@ from halfbat.parts.outlines import LEAST_ROOM_MM2, Outline, area_mm2, require_ro
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.section import Section, cut_off
+from halfbat.parts.shell_tips import wall_tips
 from halfbat.parts.sturdy import sturdy_rings
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -130,7 +131,8 @@ def build_shell(
         for sets in (below, within)
     )
     hole, bore = ([] if shell.floor else _hole(sets, pad, part) for sets in (below, within))
-    walls = _walls(masses, free, settings, centre)
+    walls = [Layer.union(rings, _FIRST_WALL + k) for k, rings in enumerate(_walls(masses, free, settings, centre))]
+    tips, gone = _tips(masses, free, settings, centre, within)
     added = [] if part is None else part.splices
     spliced = [Layer.patches([ring], _FIRST_WALL + len(masses) + k) for k, (ring, _) in enumerate(added)]
     foot_mm = masses[0].base_mm - foot
@@ -140,10 +142,10 @@ def build_shell(
     engraved = [Layer.patches(mark.rings_mm, _MARK)] if mark else []
     depth = mark.depth_mm if mark else 0.0
     front = Relief.flat(
-        Figure((*body, *ground, *hole, *walls, *inside, *bore, *engraved, *spliced, *cut_off(part))),
+        Figure((*body, *ground, *hole, *walls, *inside, *bore, *tips, *engraved, *spliced, *cut_off(part))),
         [foot, floor, floor - depth, *tops, *(top - foot_mm for _, top in added)],
     )
-    under = [] if shell.floor else [*hole, *walls, *bore, *spliced]
+    under = [] if shell.floor else [*hole, *walls, *bore, *gone, *spliced]
     back = Relief.flat(Figure((*body, *under, *cut_off(part))), [0.0] * (_FIRST_WALL + len(masses) + len(added)))
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, foot_mm))
     solid, place = as_printed(plate(front, back), where)
@@ -222,18 +224,45 @@ def _ground(mass: MassStack, behind_mm: float) -> list[Outline]:
     return [ring.moved(np.where(ring.outer, ring.skin_mm + behind_mm, -OVERLAP_MM)) for ring in mass.rings]
 
 
-def _walls(masses: Sequence[MassStack], skins: Sequence[SkinBlock], settings: Settings, centre: Outline) -> list[Layer]:
-    """What lies within the outer faces of each mass's walls."""
+def _walls(
+    masses: Sequence[MassStack],
+    skins: Sequence[SkinBlock],
+    settings: Settings,
+    centre: Outline,
+    open_mm: float = SHORT_MM,
+) -> list[list[Outline]]:
+    """What lies within the outer faces of each mass's walls, and how far behind its sides without a wall."""
     gap, chamfer = settings.skin.glue_gap_mm, settings.shell.corner_chamfer_mm
-    layers = []
-    for number, mass in enumerate(masses):
+    found = []
+    for mass in masses:
         # Not beyond the mass itself: above a lower mass its roof is there.
-        moved = [ring.behind(SHORT_MM, gap, chamfer) - centre for ring in mass.rings]
+        moved = [ring.behind(open_mm, gap, chamfer) - centre for ring in mass.rings]
         # Tips stay: they may lie against another mass.
         rings = sturdy_rings(moved, settings.filament.min_wall_mm, tips=False)
         top = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings)
-        layers.append(Layer.union(freed(rings, skins, mass.base_mm, top), _FIRST_WALL + number))
-    return layers
+        found.append(freed(rings, skins, mass.base_mm, top))
+    return found
+
+
+def _tips(
+    masses: Sequence[MassStack],
+    skins: Sequence[SkinBlock],
+    settings: Settings,
+    centre: Outline,
+    within: Sequence[list[Outline]],
+) -> tuple[list[Layer], list[Layer]]:
+    """Take the sharp tips off walls: layers over the front, and those over the back where the shell has no floor."""
+    walls = _walls(masses, skins, settings, centre, -OVERLAP_MM)
+    tops = [mass.shell_top_mm(settings) for mass in masses]
+    layers, gone = [], []
+    for below, tips in wall_tips(walls, within, tops, settings.filament.min_wall_mm):
+        if below is not None:
+            layers.append(Layer.patches(tips, _FIRST_WALL + below))
+        elif settings.shell.floor:
+            layers.append(Layer.patches(tips, _FLOOR))
+        else:
+            gone.append(Layer.patches(tips, OUTSIDE))
+    return [*layers, *gone], gone
 
 
 def _pad(

@@ -61,6 +61,8 @@ class Facing:
         Doors and windows.
     dressings : tuple of Dressing
         Finishes and features, the lowest first.
+    heads_mm : tuple of ndarray (4, 2)
+        Where openings reach up to the edge, since nothing over them would hold.
     """
 
     where: str
@@ -75,6 +77,7 @@ class Facing:
     outward: Array
     openings: tuple[OpeningUnits, ...] = ()
     dressings: tuple[Dressing, ...] = ()
+    heads_mm: tuple[Array, ...] = ()
 
     @property
     def depth_mm(self) -> float:
@@ -132,6 +135,8 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     tabs = [tab.neck - centre, tab.plate - centre] if tab else []
     base = Layer.patches([facing.face.outline_mm - centre, *tabs], _JOINT)
     holes = [Layer.patches(_cut_out(facing, near, centre), OUTSIDE)] if near else []
+    if near and facing.heads_mm:
+        holes.append(Layer.patches([ring - centre for ring in facing.heads_mm], OUTSIDE))
     closing = [*holes, *(layer.moved(-centre) for layer in clip)]
     dressed = _dressed(facing, bricks, near, cell, (low, high, centre), settings)
     front = _front(facing, bricks, dressed, base, closing, tab, centre)

@@ -14,7 +14,8 @@ from halfbat.parts.clearing import LEAST_EDGE_MM, SAME_MM, area_of
 from halfbat.parts.outlines import joined_sides
 
 Array = NDArray[np.float64]
-TIP_DEG = 36.0
+Ints = NDArray[np.int64]
+TIP_DEG = 40.0
 """A corner sharper than this is thinner than the smallest wall over a length that breaks off."""
 SPARE = 1.02
 """How much wider than the smallest wall what stays is."""
@@ -39,8 +40,15 @@ def sturdy(outline_mm: Array, least_mm: float) -> tuple[Array, list[int]]:
         What is left; and for each of its edges the edge of the outline it lies on, or -1 where a tip was cut off. The
         outline itself where nothing is too narrow, or where two large parts hang together by something narrow.
     """
-    ring, labels = without_strips(outline_mm, least_mm)
-    return blunted(ring, labels, SPARE * least_mm)
+    whole = list(range(len(outline_mm)))
+    kept = _wide_sides(outline_mm, SPARE * least_mm / 2)
+    if kept is not None and kept != whole and len(kept) > 2:
+        joined = joined_sides(outline_mm, kept)
+        # Sides that close in on each other meet beyond what they end at, but not where they are cut off.
+        for ring, labels in ((joined, kept), blunted(joined, kept, SPARE * least_mm)):
+            if _is_part(ring, outline_mm):
+                return blunted(ring, labels, SPARE * least_mm) if ring is joined else (ring, labels)
+    return blunted(outline_mm, whole, SPARE * least_mm)
 
 
 def without_strips(outline_mm: Array, least_mm: float) -> tuple[Array, list[int]]:
@@ -49,7 +57,7 @@ def without_strips(outline_mm: Array, least_mm: float) -> tuple[Array, list[int]
     kept = _wide_sides(outline_mm, SPARE * least_mm / 2)
     if kept is not None and kept != whole and len(kept) > 2:
         joined = joined_sides(outline_mm, kept)
-        if 0 < area_of(joined) <= area_of(outline_mm) + _HAIR_MM and _within(joined, outline_mm):
+        if _is_part(joined, outline_mm):
             return joined, kept
     return outline_mm, whole
 
@@ -58,6 +66,48 @@ def sturdy_rings(rings_mm: Sequence[Array], least_mm: float, *, tips: bool = Tru
     """Leave out what of an outline, the first of some rings, is too narrow, sharp tips too or not; its holes stay."""
     outline, *holes = rings_mm
     return [(sturdy if tips else without_strips)(outline, least_mm)[0], *holes]
+
+
+def tips_of(rings_mm: Sequence[Array], least_mm: float) -> list[Array]:
+    """Triangles that `blunted` would cut off the corners of some rings, holes clockwise."""
+    tips = []
+    for ring in rings_mm:
+        left, labels = blunted(ring, list(range(len(ring))), SPARE * least_mm)
+        for k in (k for k, label in enumerate(labels) if label < 0):
+            tips.append(np.array([left[k], ring[labels[(k + 1) % len(labels)]], left[(k + 1) % len(labels)]]))
+    return tips
+
+
+def weak_pieces(outline_mm: Array, lines_mm: Array, axis: int, way: int, least_mm: float) -> Ints:
+    """Count the strips and sharp tips that straight cuts leave on one side of them.
+
+    Parameters
+    ----------
+    outline_mm : ndarray (K, 2)
+        Of what is cut.
+    lines_mm : ndarray (N,)
+        Where the cut sides lie.
+    axis : {0, 1}
+        The axis they are square to.
+    way : {-1, 1}
+        The side that is kept: lower or higher values.
+    least_mm : float
+        Smallest wall of the printer.
+
+    Returns
+    -------
+    ndarray of int64, shape (N,)
+        Edges of the outline that lie beside each cut at a sharp angle, nearer than the width.
+    """
+    count = np.zeros(len(lines_mm), dtype=np.int64)
+    for a, b in _sides(outline_mm):
+        step = np.abs(b - a)
+        if np.arctan2(step[axis], step[1 - axis]) >= radians(TIP_DEG):
+            continue
+        low, high = sorted((way * float(a[axis]), way * float(b[axis])))
+        line = way * lines_mm
+        count += (high > line + _HAIR_MM) & (low < line + SPARE * least_mm)
+    return count
 
 
 def blunted(outline_mm: Array, labels: Sequence[int], least_mm: float) -> tuple[Array, list[int]]:
@@ -100,41 +150,54 @@ def _angle(ahead: Array, back: Array) -> float:
     return turn % (2 * np.pi)
 
 
+def holds(outline_mm: Array, least_mm: float) -> bool:
+    """Tell whether anything of an outline is as wide as a wall must be."""
+    half = SPARE * least_mm / 2
+    return bool(_wide_rings(outline_mm, _set_in(outline_mm, half)[0], half))
+
+
 def _wide_sides(outline: Array, half_mm: float) -> list[int] | None:
     """Name the sides that stay when an outline is set back by half a width: those of its largest part.
 
     None where nothing is left, where another part is large too, and where corners fall together.
     """
-    along = np.roll(outline, -1, axis=0) - outline
-    lengths = np.linalg.norm(along, axis=1)
-    if float(lengths.min()) < _HAIR_MM:
+    if float(np.linalg.norm(np.roll(outline, -1, axis=0) - outline, axis=1).min()) < _HAIR_MM:
         return None
-    along /= lengths[:, None]
-    inward = np.stack([-along[:, 1], along[:, 0]], axis=1)
-    ring, names = _moved(outline, along, inward, half_mm)
-    cut = overlay(ring, np.roll(ring, -1, axis=0), SAME_MM)
-    if not len(cut.ends):
-        return None
-    spots = cut.spots[1:]
-    kept = inside_rings([outline], spots) & (_clear_mm(spots, outline) > half_mm - 2 * SAME_MM)
-    kept = np.concatenate([[False], kept])
-    left, right = kept[cut.beside].T
-    edges = [*cut.ends[left & ~right].tolist(), *cut.ends[right & ~left][:, ::-1].tolist()]
-    traced = [cut.nodes[one] for one in trace_rings([(a, b) for a, b in edges], cut.nodes)]
-    traced = sorted((one for one in traced if ring_area(one) > 0), key=ring_area)
+    ring, along = _set_in(outline, half_mm)
+    traced = _wide_rings(outline, ring, half_mm)
     if not traced or (len(traced) > 1 and ring_area(traced[-2]) > STRIP_SHARE * ring_area(traced[-1])):
         return None
-    found = [_side_at(a, b, ring, names, along) for a, b in _sides(traced[-1])]
+    found = [_side_at(a, b, ring, range(len(ring)), along) for a, b in _sides(traced[-1])]
     sides = [side for k, side in enumerate(found) if side >= 0 and side != found[k - 1]]
     # The walk may begin in the middle of a side.
     first = sides.index(min(sides)) if sides else 0
     return [*sides[first:], *sides[:first]] or None
 
 
-def _moved(outline: Array, along: Array, inward: Array, half_mm: float) -> tuple[Array, list[int]]:
-    """All sides moved inward, each drawn to the next, turned over or not; and the side that starts at each corner."""
+def _set_in(outline: Array, half_mm: float) -> tuple[Array, Array]:
+    """All sides moved inward, each drawn to the next; and which way each runs."""
+    along = np.roll(outline, -1, axis=0) - outline
+    along = along / np.maximum(np.linalg.norm(along, axis=1), 1e-12)[:, None]
+    return _moved(outline, along, np.stack([-along[:, 1], along[:, 0]], axis=1), half_mm), along
+
+
+def _wide_rings(outline: Array, ring: Array, half_mm: float) -> list[Array]:
+    """Rings of what lies at least half a width inside an outline, of its sides moved inward, the largest last."""
+    cut = overlay(ring, np.roll(ring, -1, axis=0), SAME_MM)
+    if not len(cut.ends):
+        return []
+    spots = cut.spots[1:]
+    kept = inside_rings([outline], spots) & (_clear_mm(spots, outline) > half_mm - 2 * SAME_MM)
+    kept = np.concatenate([[False], kept])
+    left, right = kept[cut.beside].T
+    edges = [*cut.ends[left & ~right].tolist(), *cut.ends[right & ~left][:, ::-1].tolist()]
+    traced = [cut.nodes[one] for one in trace_rings([(a, b) for a, b in edges], cut.nodes)]
+    return sorted((one for one in traced if ring_area(one) > 0), key=ring_area)
+
+
+def _moved(outline: Array, along: Array, inward: Array, half_mm: float) -> Array:
+    """All sides moved inward, each drawn to the next, turned over or not."""
     corners: list[Array] = []
-    names: list[int] = []
     for i, corner in enumerate(outline):
         before, after = along[i - 1], along[i]
         turn = float(before[0] * after[1] - before[1] * after[0])
@@ -144,8 +207,7 @@ def _moved(outline: Array, along: Array, inward: Array, half_mm: float) -> tuple
             gap = (inward[i] - inward[i - 1]) * half_mm
             share = float(gap[0] * after[1] - gap[1] * after[0]) / turn
             corners.append(corner + inward[i - 1] * half_mm + before * share)
-        names.append(i)
-    return np.array(corners), names
+    return np.array(corners)
 
 
 def _side_at(a: Array, b: Array, ring: Array, names: Sequence[int], along: Array) -> int:
@@ -175,7 +237,9 @@ def _clear_mm(spots: Array, outline: Array) -> Array:
     return clear
 
 
-def _within(ring: Array, outline: Array) -> bool:
-    """Whether no corner of a ring lies outside an outline."""
+def _is_part(ring: Array, outline: Array) -> bool:
+    """Whether a ring is some of an outline: no corner of it lies outside."""
+    if not 0 < area_of(ring) <= area_of(outline) + _HAIR_MM:
+        return False
     inside = inside_rings([outline], ring)
     return bool((inside | (_clear_mm(ring, outline) < _HAIR_MM)).all())

@@ -123,9 +123,11 @@ def _as_units(opening: HoleOpening, scale: Scale) -> OpeningUnits | None:
     return OpeningUnits(outline, (), (), reach, jambs, ())
 
 
-def seamless_boxes(openings: Sequence[OpeningUnits], module_mm: float) -> list[tuple[float, float, float, float]]:
-    """Boxes that no seam may touch: openings, two bricks beside them, and what the shell needs above and below."""
-    beside, over = BRICKS_BESIDE * module_mm, REBATE_MM + BACKED_MM
+def seamless_boxes(
+    openings: Sequence[OpeningUnits], module_mm: float, bricks: float = BRICKS_BESIDE
+) -> list[tuple[float, float, float, float]]:
+    """Boxes that no seam may touch: openings, some bricks beside them, and what the shell needs above and below."""
+    beside, over = bricks * module_mm, REBATE_MM + BACKED_MM
     return [
         (opening.reach[0] - beside, opening.reach[1] - over, opening.reach[2] + beside, opening.reach[3] + over)
         for opening in openings

@@ -12,19 +12,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall, Structure
+from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.bent_seams import cut_requests
 from halfbat.parts.corners import NEARLY_STRAIGHT_DEG
+from halfbat.parts.held_pieces import held_cells
 from halfbat.parts.parted_cells import parted_cells
-from halfbat.parts.seams import PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
+from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
 from halfbat.parts.skins import Facing
+from halfbat.parts.thin_heads import thin_heads
 from halfbat.parts.wall_covers import CoverPlace, cover_places, kept_for_covers, told_of_covers, widest_cover
 from halfbat.parts.wall_ends import ends_without_seams, wall_ends, widest_ends
 from halfbat.parts.wall_face import NoBackLeft, wall_face
 from halfbat.parts.wall_features import DressedWall, dress_walls, proud_ends
 from halfbat.parts.wall_layings import lay_walls
 from halfbat.parts.wall_letters import check_letters
-from halfbat.parts.wall_openings import check_clear, lay_round_openings, seamless_boxes
+from halfbat.parts.wall_openings import BRICKS_BESIDE, check_clear, lay_round_openings, seamless_boxes
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing, Lattice, Laying
 from halfbat.surfaces.chosen import chosen_format, length_in_bricks_m
@@ -35,6 +38,8 @@ from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 
+NEARER_BRICKS = (1.0, 0.5)
+"""How near to openings seams come where there is no room further off."""
 BASE_BY_LONGEST_SIDE_MM = ((50.0, 1.0), (100.0, 1.2), (float("inf"), 1.5))
 """Longest side of a panel and the base it needs to stay flat: making notes, section 1 (common practice)."""
 LEAST_TOLD_MM2 = 0.5
@@ -172,13 +177,27 @@ def plan_walls(
             return plan_walls(structure, rest, eaves_m, settings, scale)
         foot = np.array([*wall.start_m, structure.base_m]) * scale.mm_per_m
         name, over = f"wall {wall.letter}", dressed.get(wall.index, DressedWall((), laying))
+        heads, head_mm2 = thin_heads(holes, face.outline_mm, least_mm)
         facing = Facing(
-            name, over.laying, joints, base, face, left, right, foot, wall.along, wall.outward, holes, over.dressings
+            name,
+            over.laying,
+            joints,
+            base,
+            face,
+            left,
+            right,
+            foot,
+            wall.along,
+            wall.outward,
+            holes,
+            over.dressings,
+            tuple(heads),
         )
         check_clear(facing)
         size, top = (laying.length_mm, laying.height_mm), _top_of(outlines_mm[wall.index])
         covers = cover_places(wall.letter, size, own.cuts, holes, settings, scale, top)
-        panels = parted_cells(own.panels, face.outline_mm)
+        panels, thin_mm2 = held_cells(parted_cells(own.panels, face.outline_mm), face.outline_mm, least_mm)
+        facing = replace(facing, face=replace(face, lost_mm2=face.lost_mm2 + thin_mm2 + head_mm2))
         walls.append(WallPlan(wall, facing, replace(own, panels=panels), covers))
     findings = (
         *structure.findings,
@@ -189,7 +208,7 @@ def plan_walls(
         *(finding for own in openings for opening in own for finding in opening.findings),
         *(finding for over in dressed.values() for own in over.dressings for finding in own.findings),
         *told_of_covers([place for plan in walls for place in plan.covers], settings, scale),
-        *(told for plan in walls for told in _narrow(plan, settings)),
+        *(told for plan in walls for told in left_out(plan.facing.where, plan.facing.face.lost_mm2, settings)),
         *_thin(min(bases, default=np.inf), settings),
     )
     return PlannedWalls(tuple(walls), coursing, joints, findings)
@@ -214,14 +233,14 @@ def _bases(walls: Sequence[FaceOfWall], seams: Sequence[WallSeams], joints: Join
     return [bases[wall.index] for wall in walls]
 
 
-def _narrow(plan: WallPlan, settings: Settings) -> tuple[Finding, ...]:
-    lost_mm2 = plan.facing.face.lost_mm2
+def left_out(where: str, lost_mm2: float, settings: Settings) -> tuple[Finding, ...]:
+    """Tell what of a wall or slope is too narrow for its skin."""
     if lost_mm2 < LEAST_TOLD_MM2:
         return ()
     least = settings.resin.min_wall_mm
     text = f"{lost_mm2:.1f} mm2 of it are narrower than the {least:g} mm that hold, and are left out of its skin"
     remedy = "paint the shell there, or choose a larger scale"
-    return (Finding(Severity.WARNING, "strip-left-out", plan.facing.where, text, remedy),)
+    return (Finding(Severity.WARNING, "strip-left-out", where, text, remedy),)
 
 
 def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:
@@ -267,6 +286,8 @@ def _seams(
             left_extra_mm=-min(end.outermost_mm for end in ends[wall.index][0]),
             right_extra_mm=-min(end.outermost_mm for end in ends[wall.index][1]),
             piers_mm=dressed[wall.index].piers_mm if wall.index in dressed else (),
+            outline_mm=outlines_mm[wall.index],
+            thin_mm=settings.resin.min_wall_mm,
         )
         requests = list(cut_requests(wall.letter, run, settings, scale, _top_of(outlines_mm[wall.index])))
         kept = [
@@ -277,8 +298,33 @@ def _seams(
         kept += ends_without_seams(wall, ends[wall.index], laying.length_mm, settings, cover)
         kept += kept_for_covers(wall.letter, settings, scale, _top_of(outlines_mm[wall.index]))
         kept += dressed[wall.index].seamless if wall.index in dressed else []
-        planned.append(plan_seams(run, limits, rules, requests, kept, seamless_boxes(holes, module_mm)))
+        planned.append(_planned(run, limits, rules, requests, kept, holes))
     return planned
+
+
+def _planned(
+    run: WallRun,
+    limits: PanelLimits,
+    rules: SeamRules,
+    requests: Sequence[CutRequest],
+    kept: Sequence[tuple[float, float]],
+    openings: Sequence[OpeningUnits],
+) -> WallSeams:
+    """Seams of a wall; nearer to its openings where there is no other room, unless the maker chose where they are."""
+    refused = None
+    for bricks in (BRICKS_BESIDE, *([] if requests or not openings else NEARER_BRICKS)):
+        try:
+            seams = plan_seams(run, limits, rules, requests, kept, seamless_boxes(openings, run.module_mm, bricks))
+        except KitError as refusal:
+            refused = refused or refusal
+            continue
+        if refused is None:
+            return seams
+        text = f"openings leave no room for seams {BRICKS_BESIDE:g} bricks from them: they stand {bricks:g} from them"
+        note = Finding(Severity.NOTE, "seam-near-opening", run.where, text, "use a printer with more room")
+        return replace(seams, findings=(*seams.findings, note))
+    assert refused is not None
+    raise refused
 
 
 def _mm(length: str, settings: Settings, scale: Scale) -> float:

@@ -160,7 +160,7 @@ def test_no_edge_is_sharper_than_sixty_degrees_or_thinner_than_the_land(degrees)
         assert thickness(end, 1.5, 0.12) > FITS.land_mm - 1e-3
 
 
-@given(st.floats(30, 120), st.floats(0.9, 3), st.floats(0.9, 3))
+@given(st.floats(30, 120), st.floats(1.1, 3), st.floats(1.1, 3))
 def test_no_stretch_at_an_outer_corner_is_thin_over_more_than_an_edge(degrees, one, other):
     # As the check of thin stretches has it: 1.5 mm.
     fits = Fits(0.2, 0.1, 0.3, wall_mm=0.8)

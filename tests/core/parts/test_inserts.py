@@ -55,3 +55,13 @@ def test_an_insert_stands_clear_of_its_skin_and_shell():
     # It does stand in the opening: moved sideways by more than its clearance it meets the skin.
     aside = manifold(insert, (CLEARANCE_MM + 0.3, 0.0, 0.0))
     assert max(common_mm3(aside, manifold(skin)) for skin in parts_of(kit, "skin")) > 0.01
+
+
+@pytest.mark.parametrize("kind", ["casement window", "sash window", "panelled door"])
+@pytest.mark.parametrize("ratio", ["1:32", "1:43.5", "1:55", "1:76.2"])
+def test_a_leaf_is_as_thick_as_a_flange_at_any_scale(kind, ratio):
+    settings = settings_with(kit__scale=ratio, mark__make=False)
+    request = OpeningRequest("A", "1 m", "1 m", "1 m", insert=kind, panes="2x3")
+    made = build_insert(FACING, OUTLINE, SEAT, request, settings, parse_scale(ratio), "JA1").solid
+    tops = made.vertices[np.isin(np.arange(len(made.vertices)), made.triangles)][:, 2]
+    assert tops[tops > 1e-3].min() >= 0.8 - 1e-6

@@ -1,4 +1,5 @@
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from halfbat.parts.roof_cells import roof_cells
 from halfbat.parts.roof_edges import HAIR_MM, Surroundings
 from halfbat.parts.roof_skins import build_roof_panel, laid, roof_courses, roof_face, tile_counts
 from halfbat.parts.standing import Standing
+from halfbat.solids.plate import Lean
 from kit_help import common_mm3, manifold, parts_of
 from solids_help import assert_printable_solid
 
@@ -124,3 +126,17 @@ def test_a_slope_is_cut_where_a_wall_comes_through_it():
     low_wall = Surroundings([Standing(low, (0.0, 0.0, 0.0), (20.0, 0.0, 0.0), 9)], plan.structure.slopes)
     same = roof_face(slope, 1.5, 0.2, None, FITS, scale, {}, low_wall)
     np.testing.assert_allclose(same.face.outline_mm, whole.face.outline_mm)
+
+
+def test_a_slope_is_cut_apart_from_corners_that_lean():
+    plan, _, scale = plan_of("gable", "none")
+    slope = plan.structure.slopes[0]
+    face = roof_face(slope, 1.5, 0.2, None, FITS, scale)
+    (middle,) = (box[1][0] + 0.05 for box in roof_cells(face, (60.0, 60.0), 0.1, None)[:1])
+    moving = Lean((middle + 0.4, 5.0), (middle + 0.4, 9.0), 0.0, 1.7, (0.5, -1.0), (0.5, -1.0))
+    corner = replace(face, face=replace(face.face, leans=(moving,)))
+    pattern = SimpleNamespace(joints_mm=(np.linspace(1.0, 79.0, 79),), tails_mm=np.zeros(0))
+    first, second = roof_cells(corner, (60.0, 60.0), 0.1, pattern)
+    # What is beside such a corner makes room for it over twice its own way.
+    assert abs(first[1][0] + 0.05 - (middle + 0.4)) > 2 * 0.5 * face.depth_mm
+    assert abs(first[1][0] + 0.05 - middle) < 5.0 and second[0][0] > first[1][0]

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -57,6 +58,35 @@ def test_a_high_wall_is_cut_along_bed_joints():
     heights = [high - low for low, high in pairwise([0.0, *seams.rows_mm, wall.height_mm])]
     assert max(heights) - min(heights) <= 2 * wall.laying.gauge_mm
     assert [cell.row for cell in seams.panels] == [0, 1, 2]
+
+
+def test_rows_of_a_wall_that_stands_on_a_roof_are_counted_from_its_foot():
+    wall = replace(wall_run(13.3, 15.0), outline_mm=np.array([(0, 40), (80, 40), (80, 101), (0, 101)], dtype=float))
+    assert plan_seams(wall, PanelLimits(115.0, 65.0)).rows_mm == ()
+    (row,) = plan_seams(wall, PanelLimits(115.0, 40.0)).rows_mm
+    assert row == pytest.approx(70.5, abs=2 * wall.laying.gauge_mm)
+
+
+@pytest.mark.parametrize("step", [48.0, 50.3, 50.9, 51.7, 53.0])
+def test_no_row_leaves_a_strip_beside_a_step_of_the_wall(step):
+    top = wall_run(13.3, 15.0).height_mm
+    outline = np.array([(0, 0), (80, 0), (80, step), (30, step), (30, top), (0, top)], dtype=float)
+    wall = replace(wall_run(13.3, 15.0), outline_mm=outline, thin_mm=0.8)
+    (row,) = plan_seams(wall, PanelLimits(115.0, 65.0)).rows_mm
+    assert row - 0.05 >= step or step - (row + 0.05) >= 0.8
+    assert abs(row - top / 2) < 2 * wall.laying.gauge_mm + 1.0
+
+
+def test_a_gable_is_cut_below_its_rakes_where_both_rows_have_room():
+    top = wall_run(13.3, 15.0).height_mm
+    outline = np.array([(0, 0), (90, 0), (90, 45), (45, top), (0, 45)], dtype=float)
+    flat = replace(wall_run(13.3, 15.0), outline_mm=outline)
+    (row,) = plan_seams(flat, PanelLimits(115.0, 65.0)).rows_mm
+    # At 50.7 mm it would leave tips of 51 degrees only, which hold.
+    assert row == pytest.approx(top / 2, abs=flat.laying.gauge_mm)
+    low = np.array([(0, 0), (90, 0), (90, 72), (45, top), (0, 72)], dtype=float)
+    (row,) = plan_seams(replace(flat, outline_mm=low, thin_mm=0.8), PanelLimits(115.0, 80.0)).rows_mm
+    assert row + 0.05 <= 72 - 0.8
 
 
 def test_rows_and_columns_together():

@@ -61,7 +61,7 @@ def test_a_sharp_tip_is_cut_square_where_it_is_as_wide_as_a_wall():
     assert np.hypot(*(b - a)) == pytest.approx(SPARE * WALL_MM, abs=1e-5)
     along_both = [np.hypot(*(end - (20, 0))) for end in (a, b)]
     assert along_both[0] == pytest.approx(along_both[1], abs=1e-5)
-    assert left([(0, 0), (20, 0), (0, 16)])[1] == [0, 1, 2]
+    assert left([(0, 0), (20, 0), (0, 17)])[1] == [0, 1, 2]
 
 
 @given(
