@@ -19,12 +19,14 @@ MEASURES = ("lap_mm", "lap_step_mm", "skin_thickness_mm")
 
 
 def roof_keys(roof: Any) -> list[str]:  # noqa: ANN401 - a property group
-    """Return the settings that the chosen covering and ridge have, in order, without the measures."""
+    """Return the settings that the chosen covering, ridge and gutter have, in order, without the measures."""
     left_out = set(MEASURES)
     if roof.covering != "slate":
         left_out.add("slate_size")
     if roof.ridge == "none":
         left_out.add("ridge_length_mm")
+    if roof.gutter == "none":
+        left_out.add("gutter_size_mm")
     return [record.key for record in settings_of(RoofSettings) if record.key not in left_out]
 
 

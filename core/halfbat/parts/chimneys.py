@@ -214,12 +214,12 @@ def lead_ring(hole: Array, scale: Scale) -> Array:
 
 
 def abutment_lead(slope: Slope, scale: Scale) -> list[Array]:
-    """Outlines of the lead dressed over the tiles where a slope meets a wall, in the slope's frame."""
+    """Outlines of the lead dressed over the tiles where a slope meets a wall or a parapet, in the slope's frame."""
     outline = slope.outline_m * scale.mm_per_m
     wide = scale.to_mm(LEAD_M[0])
     rings = []
     for place, edge in enumerate(slope.edges):
-        if edge.kind is not EdgeKind.ABUTMENT:
+        if edge.kind not in (EdgeKind.ABUTMENT, EdgeKind.PARAPET):
             continue
         a, b = outline[place], outline[(place + 1) % len(outline)]
         along = (b - a) / np.linalg.norm(b - a)

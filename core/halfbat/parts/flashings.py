@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind, Slope
+from halfbat.parts.lead_strips import strip
 from halfbat.parts.wall_openings import wall_masonry
 from halfbat.parts.walls import WallPlan
 from halfbat.settings import Settings
@@ -29,7 +30,7 @@ FLAT_UPSTAND_M = 0.15
 """The same over a flat roof (the same guides: 150 mm)."""
 LEAST_RUN_MM = 0.4
 LEAST_HALF_MM = 1.2
-"""Half a brick at which steps still find room between perpends: from about 1:90 up with common bricks."""
+"""Half a brick at which steps still find room between perpends, from about 1:90 up; below it is a plain strip."""
 SLIVER_MM = 0.4
 """Bricks of which less would be left beside a step give way to it."""
 MOST_MOVED_MM = 2.5
@@ -82,10 +83,19 @@ def _lead(plan: WallPlan, ends: Array, upstand_mm: float, settings: Settings, sc
     if line[1, 0] - line[0, 0] < LEAST_RUN_MM:
         return None
     masonry = wall_masonry(facing.laying, facing.joints, settings, scale)
-    steps = stepped(line, upstand_mm, masonry) if masonry.half_mm >= LEAST_HALF_MM else []
+    length = facing.laying.length_mm
+    if masonry.half_mm < LEAST_HALF_MM and abs(line[1, 1] - line[0, 1]) > _HAIR_MM:
+        reach = (
+            -_UNDER_MM if line[0, 0] < END_MM else float(line[0, 0]),
+            length + _UNDER_MM if line[1, 0] > length - END_MM else float(line[1, 0]),
+        )
+        layers = strip(line, upstand_mm, facing.joints.depth_mm, masonry, reach)
+        return Dressing("flashing", facing.where, (), layers)
+    steps = stepped(line, upstand_mm, masonry)
     if not steps:
         return None
-    length = facing.laying.length_mm
+    if masonry.half_mm < LEAST_HALF_MM:
+        steps = [_past_slivers(steps[0], float(line[0, 1]), masonry)]
     if steps[0][0] < END_MM:
         steps[0] = (-_UNDER_MM, *steps[0][1:])
     if steps[-1][1] > length - END_MM:
@@ -150,6 +160,14 @@ def stepped(line_mm: Array, upstand_mm: float, masonry: Masonry) -> list[tuple[f
         for (side, own), within in zip(groups, inner, strict=False)
     ]
     return [step for step in (found[::-1] if rate > 0 else found) if step[1] - step[0] > _HAIR_MM]
+
+
+def _past_slivers(band: tuple[float, float, float], foot: float, masonry: Masonry) -> tuple[float, float, float]:
+    """Draw out the ends of a level band to where no piece of a brick is left beside them that would not hold."""
+    left, right, top = band
+    bottoms, tops = masonry.courses
+    rows = np.flatnonzero((tops > foot) & (bottoms < top)).tolist()
+    return _clear_of_perpends(left, rows, masonry, -1), _clear_of_perpends(right, rows, masonry, 1), top
 
 
 def _clear_of_perpends(side: float, rows: list[int], masonry: Masonry, way: int) -> float:

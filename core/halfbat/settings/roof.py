@@ -145,6 +145,6 @@ class RoofSettings:
     lead: bool = setting(
         True,
         "Lead on walls",
-        "Dress lead onto walls that rise above a roof, stepped along its slope and tucked into the bed joints. From "
-        "about 1:90 up.",
+        "Dress lead onto walls that rise above a roof, stepped along its slope and tucked into the bed joints; below "
+        "about 1:90 a plain strip.",
     )

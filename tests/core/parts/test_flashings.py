@@ -9,12 +9,16 @@ from hypothesis import strategies as st
 
 from gabled_plans import settings_of
 from halfbat.building.erect import structure_from_mesh
+from halfbat.building.structure import EdgeKind
 from halfbat.findings import Severity
 from halfbat.kit import make_kit
 from halfbat.parts.flashings import FLAT_UPSTAND_M, UPSTAND_M, stepped
+from halfbat.parts.kit_plan import plan_kit
 from halfbat.parts.wall_openings import wall_masonry
 from halfbat.printing.snapping import snapped_settings
+from halfbat.units import parse_scale
 from kit_help import lift_fouls, overlaps, parts_of
+from modelled_houses import house_mesh
 from roof_solids import block, gabled, mesh_of_solid
 from site_samples import box_sites
 from solids_help import assert_printable_solid
@@ -81,6 +85,44 @@ def test_skins_are_closed_and_the_roof_still_lifts_off(shape, scale):
     for part in parts_of(kit, "skin"):
         assert_printable_solid(part.solid, crossings=False)
     assert [found for found in [*overlaps(kit), *lift_fouls(kit)] if found[2] > TOUCHING_MM3] == []
+
+
+@pytest.mark.parametrize("shape", ["wing", "flat"])
+@pytest.mark.parametrize("scale", ["1:148", "1:160", "1:220"])
+def test_at_small_scales_it_is_a_plain_strip_that_prints(shape, scale):
+    kit, bare = (kit_of(shape, lead=lead, scale=scale, checked=True) for lead in (True, False))
+    found = leads(kit)
+    assert len(found) == {"wing": 2, "flat": 1}[shape]
+    for plan, dressing in found:
+        (lead,) = dressing.layers[-1]
+        assert len(lead.ring) == 4
+        low, high = lead.ring[np.argsort(lead.ring[:, 0], kind="stable")].reshape(2, 2, 2)
+        heights = [np.ptp(side[:, 1]) for side in (low, high)]
+        upstand = kit.scale.to_mm(UPSTAND_M if shape == "wing" else FLAT_UPSTAND_M)
+        assert min(heights) >= upstand
+        if shape == "wing":
+            slopes = [np.diff(ends, axis=0)[0] for ends in (lead.ring[:2], lead.ring[[3, 2]])]
+            assert slopes[0] == pytest.approx(slopes[1])
+            assert abs(slopes[0][1]) > 1.0
+        else:
+            tops = wall_masonry(
+                plan.facing.laying, plan.facing.joints, snapped_settings(kit.settings)[0], kit.scale
+            ).courses[1]
+            assert np.abs(tops - lead.ring[:, 1].max()).min() < 1e-6
+    # Nothing is told of the skins that is not told without it: no piece of a brick is left that would not hold.
+    told = [{(one.code, one.part) for one in own.findings if one.severity is not Severity.NOTE} for own in (kit, bare)]
+    assert told[0] <= told[1]
+    for part in parts_of(kit, "skin"):
+        assert_printable_solid(part.solid, crossings=False)
+    assert [pair for pair in [*overlaps(kit), *lift_fouls(kit)] if pair[2] > TOUCHING_MM3] == []
+
+
+def test_tiles_have_lead_along_parapets_too():
+    structure = structure_from_mesh(house_mesh("stepped parapets"), smallest_face_m=0.5)
+    plan = plan_kit(structure, settings_of(kit__scale="1:148"), parse_scale("1:148"))
+    for face in plan.roofs:
+        met = [edge for edge in face.slope.edges if edge.kind in (EdgeKind.PARAPET, EdgeKind.ABUTMENT)]
+        assert len(face.lead_mm) == len(met) > 0
 
 
 def test_no_check_fails_over_it():
