@@ -16,9 +16,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import cos, radians, sin, tan
 
-from halfbat.errors import KitError
-
 SHARPEST_DEG = 30.0
+"""At sharper corners skins do not meet: they end where their backs come together."""
 BLUNTED_BELOW_DEG = 60.0
 BUTTED_FROM_DEG = 240.0
 REBATED_BELOW_DEG = 120.0
@@ -92,7 +91,7 @@ class End:
         return min([self.face_mm, *(offset for offset, _ in self.profile_mm)])
 
 
-def corner_ends(corner_deg: float, depths_mm: tuple[float, float], fits: Fits, where: str) -> tuple[End, End]:
+def corner_ends(corner_deg: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[End, End]:
     """Shape the two ends at a corner.
 
     Parameters
@@ -103,35 +102,40 @@ def corner_ends(corner_deg: float, depths_mm: tuple[float, float], fits: Fits, w
         Whole thickness of the skin that ends at the corner and of the one that starts there.
     fits : Fits
         Land, gap and relief.
-    where : str
-        Name of the corner for the error.
 
     Returns
     -------
     tuple of End
         For the wall that ends at the corner (its right end seen from outside) and the wall that starts there.
-
-    Raises
-    ------
-    KitError
-        The corner is too sharp for two skins.
     """
-    if corner_deg < SHARPEST_DEG or corner_deg > 360.0 - SHARPEST_DEG:
-        raise KitError(
-            f"a corner of {corner_deg:.0f} degrees is too sharp for two skins", where, "make it 30 degrees or more"
-        )
+    if corner_deg > 360.0 - SHARPEST_DEG:
+        # Within the sides of a slit the backs part by themselves.
+        return End(fits.gap_mm), End(fits.gap_mm)
     if abs(corner_deg - 180.0) < 1e-6:
         return End(fits.gap_mm / 2), End(fits.gap_mm / 2)
-    if corner_deg < REBATED_BELOW_DEG:
-        return _rebated(radians(corner_deg), depths_mm, fits)
     if corner_deg < 180.0:
-        return _mitred(radians(corner_deg), depths_mm[0], fits), _mitred(radians(corner_deg), depths_mm[1], fits)
+        return _outer(corner_deg, depths_mm, fits)
     if corner_deg < 180.0 + NEARLY_STRAIGHT_DEG:
         return End(fits.gap_mm / 2), End(fits.gap_mm / 2)
     if corner_deg < BUTTED_FROM_DEG:
         turn = radians(corner_deg - 180.0)
         return _square(turn, depths_mm, fits), _square(turn, depths_mm[::-1], fits)
     return _butted(radians(360.0 - corner_deg), depths_mm, fits)
+
+
+def _outer(corner_deg: float, depths_mm: tuple[float, float], fits: Fits) -> tuple[End, End]:
+    turn = radians(corner_deg)
+    if corner_deg < SHARPEST_DEG:
+        return _stopped(turn, depths_mm, fits), _stopped(turn, depths_mm[::-1], fits)
+    if corner_deg < REBATED_BELOW_DEG:
+        return _rebated(turn, depths_mm, fits)
+    return _mitred(turn, depths_mm[0], fits), _mitred(turn, depths_mm[1], fits)
+
+
+def _stopped(angle: float, depths_mm: tuple[float, float], fits: Fits) -> End:
+    """End a skin square where its back comes to the back of the other; beyond it the shell shows."""
+    own, other = depths_mm
+    return End((other + fits.gap_mm + own * cos(angle)) / sin(angle))
 
 
 def _underside(lip: Profile, spread: float, shift: float, depth_mm: float, fits: Fits) -> Profile:

@@ -109,17 +109,17 @@ class PlanRing:
     walled: NDArray[np.bool_]
     outer: NDArray[np.bool_]
 
-    def moved(self, distances_mm: Array, chamfer_mm: float = 0.0) -> Outline:
-        """Outline with its sides moved inward, the tips taken off its quoins."""
+    def moved(self, distances_mm: Array, chamfer_mm: float = 0.0, sharp_mm: float = 0.0) -> Outline:
+        """Outline with its sides moved inward, the tips taken off its quoins, sharp ones where they are so wide."""
         ring, origin = stepped_back(self.corners_mm, distances_mm)
         quoins = self.outer & np.roll(self.outer, 1)
         single = np.bincount(origin, minlength=len(quoins)) == 1
         turned = len(np.unique(origin)) < len(quoins)
-        return ring if turned else chamfered(ring, chamfer_mm, (quoins & single)[origin])
+        return ring if turned else chamfered(ring, chamfer_mm, (quoins & single)[origin], sharp_mm)
 
-    def behind(self, open_mm: float, walled_mm: float, chamfer_mm: float = 0.0) -> Outline:
+    def behind(self, open_mm: float, walled_mm: float, chamfer_mm: float = 0.0, sharp_mm: float = 0.0) -> Outline:
         """Outline a distance behind the backs of the skins, another along sides without a wall."""
-        return self.moved(self.skin_mm + np.where(self.walled, walled_mm, open_mm), chamfer_mm)
+        return self.moved(self.skin_mm + np.where(self.walled, walled_mm, open_mm), chamfer_mm, sharp_mm)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

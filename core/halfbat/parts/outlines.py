@@ -15,6 +15,7 @@ Line = tuple[Outline, Outline, Outline]
 
 LEAST_ROOM_MM2 = 1.0
 """An outline set back that holds less has vanished."""
+SHARP_DEG = 40.0
 LEAST_STEP_MM = 0.01
 SAME_MM = 1e-3
 NEARLY_STRAIGHT = 0.02
@@ -217,7 +218,7 @@ def _steps(past: Outline, along: Outline, inward: Outline, ends: tuple[Outline, 
     return meet < -LEAST_STEP_MM or float((ends[0] + past * meet - ends[1]) @ along) > LEAST_STEP_MM
 
 
-def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True) -> Outline:
+def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True, sharp_mm: float = 0.0) -> Outline:
     """Take the tip off every convex corner whose two sides are long enough.
 
     Parameters
@@ -228,6 +229,8 @@ def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True) ->
         How much of each side is taken off.
     corners : array_like (N,) of bool
         Which corners.
+    sharp_mm : float
+        How wide a corner under `SHARP_DEG` is where its tip is off, at the least.
     """
     if size_mm <= 0:
         return outline_mm
@@ -238,8 +241,12 @@ def chamfered(outline_mm: Outline, size_mm: float, corners: ArrayLike = True) ->
         to_before, to_after = outline_mm[i - 1] - corner, outline_mm[(i + 1) % count] - corner
         lengths = float(np.hypot(*to_before)), float(np.hypot(*to_after))
         convex = to_after[0] * to_before[1] - to_after[1] * to_before[0] > 0
-        if chosen[i] and convex and min(lengths) > 3 * size_mm:
-            kept += [corner + to_before * (size_mm / lengths[0]), corner + to_after * (size_mm / lengths[1])]
+        size = size_mm
+        half = np.arccos(np.clip(to_before @ to_after / max(lengths[0] * lengths[1], SAME_MM), -1.0, 1.0)) / 2
+        if half < np.radians(SHARP_DEG) / 2:
+            size = max(size_mm, sharp_mm / (2 * max(float(np.sin(half)), NEARLY_STRAIGHT)))
+        if chosen[i] and convex and min(lengths) > 3 * size:
+            kept += [corner + to_before * (size / lengths[0]), corner + to_after * (size / lengths[1])]
         else:
             kept.append(corner)
     return np.array(kept)

@@ -53,7 +53,7 @@ def in_pieces(part: Part, settings: Settings) -> tuple[list[Part], list[Finding]
     Parameters
     ----------
     part : Part
-        As printed; its number goes with the largest body, the others get it with ``-2``, ``-3`` and so on.
+        As printed; its number goes with the body that carries it, the others get it with ``-2``, ``-3`` and so on.
     settings : Settings
         What the smallest wall of the part's printer is.
 
@@ -70,6 +70,9 @@ def in_pieces(part: Part, settings: Settings) -> tuple[list[Part], list[Finding]
     printer = settings.resin if part.process == "resin" else settings.filament
     least_mm3 = (CRUMB_WALLS * printer.min_wall_mm) ** 3
     kept = [body for body in bodies if body.volume_mm3 >= least_mm3] or bodies[:1]
+    if part.process == "filament":
+        # Strokes of a number have more triangles than all the rest of a body of level and sloping faces.
+        kept = sorted(kept, key=lambda body: -len(body.triangles))
     pieces, found = [], []
     for place, body in enumerate(kept, 1):
         solid, where = as_printed(body, part.place)
@@ -82,9 +85,7 @@ def in_pieces(part: Part, settings: Settings) -> tuple[list[Part], list[Finding]
         pieces.append(own)
     if len(kept) > 1:
         others = ", ".join(piece.number for piece in pieces[1:])
-        text = (
-            f"comes in {len(kept)} pieces that do not hang together; its number is on the largest, the rest is {others}"
-        )
+        text = f"comes in {len(kept)} pieces that do not hang together; one carries its number, the rest is {others}"
         remedy = "find them on the picture of their plate, and glue each in its place"
         found.append(Finding(Severity.WARNING, "in-pieces", part.number, text, remedy))
     if len(kept) < len(bodies):

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall
 from halfbat.parts.clearing import clipped
-from halfbat.parts.corners import End
+from halfbat.parts.corners import SHARPEST_DEG, End
 from halfbat.solids.plate import ProudEnd
 from halfbat.surfaces import Laying
 from halfbat.surfaces.dressing import FAR_MM, Brickwork, Dressing, Proud
@@ -111,9 +111,10 @@ def ended_proud(
     -------
     tuple of ProudEnd
         Where both stand out they meet along the line from the wall's corner to where their faces meet. Where only this
-        one does it ends at the corner, flush with the other wall's face.
+        one does it ends at the corner, flush with the other wall's face. At corners too sharp for skins to meet it ends
+        with the skin.
     """
-    if corner_deg >= 180.0:
+    if corner_deg >= 180.0 or corner_deg < SHARPEST_DEG:
         return ()
     lines = sorted({line for one in (*own, *other) for line in (one.low_mm, one.high_mm)})
     found = []

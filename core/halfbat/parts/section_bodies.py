@@ -46,7 +46,10 @@ def shell_body(
     for k, mass in enumerate(masses):
         layers.append((tuple(mass.behind(-OVERLAP_MM, gap + wall_mm / 2)), ROOM + 2 * k))
     for k, mass in enumerate(masses):
-        rings = [ring.behind(SHORT_MM, gap, settings.shell.corner_chamfer_mm) for ring in mass.rings]
+        rings = [
+            ring.behind(SHORT_MM, gap, settings.shell.corner_chamfer_mm, settings.filament.min_wall_mm)
+            for ring in mass.rings
+        ]
         layers.append((tuple(rings), WALL + 2 * k))
     for k, mass in enumerate(masses):
         layers.append((tuple(mass.behind(-OVERLAP_MM, gap + wall_mm)), ROOM + 2 * k))

@@ -214,7 +214,7 @@ def ledge_rings(masses: Sequence[MassStack], settings: Settings) -> list[Outline
         stand = ring.skin_mm + gap
         reach = np.clip(stand - LEDGE_BEHIND_FACE_MM, 0.0, shell.ledge_depth_mm if shell.ledge_height_mm > 0 else 0.0)
         distance = np.where(ring.outer, stand - reach, -OVERLAP_MM)
-        return ring.moved(distance, shell.corner_chamfer_mm)
+        return ring.moved(distance, shell.corner_chamfer_mm, settings.filament.min_wall_mm)
 
     return [ledge(ring) for mass in masses for ring in mass.rings]
 
@@ -236,9 +236,10 @@ def _walls(
     found = []
     for mass in masses:
         # Not beyond the mass itself: above a lower mass its roof is there.
-        moved = [ring.behind(open_mm, gap, chamfer) - centre for ring in mass.rings]
+        least = settings.filament.min_wall_mm
+        moved = [ring.behind(open_mm, gap, chamfer, least) - centre for ring in mass.rings]
         # Tips stay: they may lie against another mass.
-        rings = sturdy_rings(moved, settings.filament.min_wall_mm, tips=False)
+        rings = sturdy_rings(moved, least, tips=False)
         top = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings)
         found.append(freed(rings, skins, mass.base_mm, top))
     return found

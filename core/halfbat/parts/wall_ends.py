@@ -48,11 +48,6 @@ def wall_ends(
     -------
     dict of int to (End, End)
         By the index of the wall; an end that meets no other at a corner stays clear by the gap.
-
-    Raises
-    ------
-    KitError
-        A corner is too sharp for two skins.
     """
     fits = _fits(min(depths_mm, default=1.0), joints, settings)
     by_index = {wall.index: (wall, depth) for wall, depth in zip(walls, depths_mm, strict=True)}
@@ -169,8 +164,7 @@ def _ends(
     higher = wall.height_m >= other.height_m
     blunt = BLUNT_DEG <= corner.corner_deg <= 180
     if corner.whole or corner.corner_deg > 180 or blunt:
-        name = f"the corner of walls {wall.letter} and {other.letter}"
-        end, start = corner_ends(corner.corner_deg, depths_mm, fits, name)
+        end, start = corner_ends(corner.corner_deg, depths_mm, fits)
         if corner.whole or blunt:
             return end, start
         # Above the lower wall nothing hides an end that runs on, and what is behind that wall would be in its way.

@@ -15,7 +15,7 @@ from halfbat.building.structure import FaceOfWall, Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.bent_seams import cut_requests
-from halfbat.parts.corners import NEARLY_STRAIGHT_DEG
+from halfbat.parts.corners import NEARLY_STRAIGHT_DEG, SHARPEST_DEG, End
 from halfbat.parts.held_pieces import held_cells
 from halfbat.parts.parted_cells import parted_cells
 from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
@@ -210,6 +210,7 @@ def plan_walls(
         *told_of_covers([place for plan in walls for place in plan.covers], settings, scale),
         *(told for plan in walls for told in left_out(plan.facing.where, plan.facing.face.lost_mm2, settings)),
         *_thin(min(bases, default=np.inf), settings),
+        *(told for wall in kept for told in _sharp(wall, structure, ends)),
     )
     return PlannedWalls(tuple(walls), coursing, joints, findings)
 
@@ -241,6 +242,17 @@ def left_out(where: str, lost_mm2: float, settings: Settings) -> tuple[Finding, 
     text = f"{lost_mm2:.1f} mm2 of it are narrower than the {least:g} mm that hold, and are left out of its skin"
     remedy = "paint the shell there, or choose a larger scale"
     return (Finding(Severity.WARNING, "strip-left-out", where, text, remedy),)
+
+
+def _sharp(wall: FaceOfWall, structure: Structure, ends: dict[int, tuple[End, End]]) -> tuple[Finding, ...]:
+    corner = wall.right
+    if corner is None or corner.wall not in ends or corner.corner_deg >= SHARPEST_DEG:
+        return ()
+    bare_mm = max(ends[wall.index][1].face_mm, ends[corner.wall][0].face_mm)
+    name = f"the corner of walls {wall.letter} and {structure.walls[corner.wall].letter}"
+    text = f"{corner.corner_deg:.0f} degrees are too sharp for skins to meet, which end up to {bare_mm:.1f} mm from it"
+    remedy = f"paint the shell there, or make it {SHARPEST_DEG:g} degrees or more"
+    return (Finding(Severity.WARNING, "corner-bare", name, text, remedy),)
 
 
 def _thin(base_mm: float, settings: Settings) -> tuple[Finding, ...]:

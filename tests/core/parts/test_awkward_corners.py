@@ -1,13 +1,17 @@
 """Corners and narrow walls that real plans have: nearly straight over part of the height, sharp beside a short wall."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
 import trimesh
 
 from halfbat.building.erect import structure_from_mesh
+from halfbat.findings import Severity
 from halfbat.kit import make_kit, smallest_face_m
-from kit_help import kit_of, lift_fouls, overlaps, parts_of, placed, section, settings_with
+from halfbat.settings import FeatureRequest
+from kit_help import building_of, kit_of, lift_fouls, overlaps, parts_of, placed, section, settings_with
 from roof_solids import block, gabled, hull, joined_meshes, lean_to, mesh_of_solid
 
 
@@ -64,3 +68,21 @@ def test_a_part_too_narrow_for_a_hollow_is_solid(pitched):
     assert at_half.contains(shapely.Point(8.35 / 0.148, 2.1 / 0.148))
     assert not [shared for shared in overlaps(kit) if shared[2] > 1e-3]
     assert not [foul for foul in lift_fouls(kit) if foul[2] > 1e-3]
+
+
+@pytest.mark.parametrize(
+    ("plan", "bare"),
+    [
+        # Corners of 18 and of 13 degrees, and slits of 8 and of 13 degrees into a building.
+        ([(0, 0), (14, 0), (2, 4), (0, 4)], True),
+        ([(0, 0), (20, 0), (2, 4)], True),
+        ([(0, 0), (10, 0), (10, 8), (5.4, 8), (5.0, 2), (4.6, 8), (0, 8)], False),
+        ([(0, 0), (10, 0), (10, 8), (6, 8), (5.0, 2), (4.6, 8), (0, 8)], False),
+    ],
+)
+def test_corners_too_sharp_for_skins_to_meet_are_told_and_print(plan, bare):
+    settings = replace(settings_with(kit__scale="1:148"), features=(FeatureRequest("A", "plinth"),))
+    kit = make_kit(building_of(plan), settings)
+    assert not [finding for finding in kit.findings if finding.severity is Severity.FAILURE]
+    assert ("corner-bare" in {finding.code for finding in kit.findings}) is bare
+    assert not [shared for shared in overlaps(kit) if shared[2] > 1e-3]

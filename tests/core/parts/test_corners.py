@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from shapely import Polygon, box, union
 from shapely.affinity import rotate
 
-from halfbat.errors import KitError
 from halfbat.parts.corners import NEARLY_STRAIGHT_DEG, End, Fits, corner_ends
 
 FITS = Fits(land_mm=0.2, gap_mm=0.1, relief_mm=0.3)
@@ -19,7 +18,7 @@ FAR = 30.0
 
 
 def ends(degrees, depths=(1.5, 1.5), fits=FITS):
-    return corner_ends(degrees, depths, fits, "the corner")
+    return corner_ends(degrees, depths, fits)
 
 
 def section(end: End, depth: float, degrees: float | None = None) -> Polygon:
@@ -109,10 +108,21 @@ def test_inner_corner_of_an_equilateral_porch_is_butted_along_the_first_face():
     assert butts.profile_mm == (pytest.approx((1.5 / sqrt(3) + 0.1 / sqrt(0.75), 1.5)),)
 
 
-@pytest.mark.parametrize("degrees", [29, 331, 5, 355])
-def test_corners_too_sharp_are_refused(degrees):
-    with pytest.raises(KitError, match="too sharp"):
-        ends(degrees)
+@pytest.mark.parametrize("degrees", [29, 20, 12])
+@pytest.mark.parametrize("depths", [(1.5, 1.5), (1.2, 1.65)])
+def test_at_corners_too_sharp_skins_end_where_their_backs_meet(degrees, depths):
+    one, other = ends(degrees, depths)
+    first, second = section(one, depths[0]), section(other, depths[1], degrees)
+    assert first.distance(second) == pytest.approx(FITS.gap_mm, abs=0.02)
+    # Any further on, one would stand in the other.
+    longer = section(End(one.face_mm - 1.0), depths[0])
+    assert longer.intersects(section(End(other.face_mm - 1.0), depths[1], degrees))
+
+
+@pytest.mark.parametrize("degrees", [331, 345, 358])
+def test_skins_in_a_slit_part_by_themselves(degrees):
+    one, other = ends(degrees)
+    assert not section(one, 1.5).intersects(section(other, 1.5, degrees))
 
 
 ANGLES = (30, 40, 60, 75, 89, 90, 91, 108, 119, 120, 121, 135, 150, 170, 179, 179.9)

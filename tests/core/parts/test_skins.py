@@ -121,7 +121,7 @@ def test_a_wall_too_narrow_for_its_corners_is_left_bare_or_refused():
     kit = kit_of([(0, 0), (9, 0), (9, 0.45), (12, 0.45), (12, 6), (0, 6)], mark__make=False)
     assert "B" not in {part.wall for part in parts_of(kit, "skin")}
     assert "walls B" in next(finding.text for finding in kit.findings if finding.code == "wall-bare")
-    ends = corner_ends(90, (1.3, 1.3), Fits(0.2, 0.1, 0.3), "a corner")[::-1]
+    ends = corner_ends(90, (1.3, 1.3), Fits(0.2, 0.1, 0.3))[::-1]
     outline = np.array([[0, 0], [3.5, 0], [3.5, 20], [0, 20]])
     assert wall_face(outline * (2, 1), *ends, 1.3, "wall B").strips_mm
     with pytest.raises(KitError, match="no back left between its corners"):

@@ -79,7 +79,6 @@ def test_seams_of_the_maker_by_letter_and_by_length_in_bricks():
         ({"kit__scale": "1:8"}, "more than the metre"),
         ({"resin__usable_x_mm": 1.0}, "narrower than two bricks"),
         ({"resin__usable_y_mm": 1.0}, "cannot be cut along its bed joints"),
-        ({"plan": [(0, 0), (20, 0), (2, 4)]}, "too sharp"),
     ],
 )
 def test_refusals(values, what):
