@@ -125,8 +125,10 @@ def _rings(mass: MassStack, settings: Settings) -> tuple[list[Outline], list[Out
 
 def has_lip(mass: MassStack, settings: Settings) -> bool:
     """Whether there is room in the shell for the lip of a lid; else it lies on the shell and is glued on."""
-    roomy = area_mm2(_rings(mass, settings)[1][0]) >= LEAST_ROOM_MM2
-    return roomy and _lip_depth_mm(mass, settings) >= settings.filament.part_layer_mm
+    lip = _rings(mass, settings)[1][0]
+    # A wedge that is nowhere wide enough to hold is no lip either.
+    holds = area_mm2(lip) >= LEAST_ROOM_MM2 and area_mm2(set_back(lip, settings.filament.min_wall_mm / 2)) > 0.0
+    return holds and _lip_depth_mm(mass, settings) >= settings.filament.part_layer_mm
 
 
 def _lip_depth_mm(mass: MassStack, settings: Settings) -> float:

@@ -146,6 +146,12 @@ def test_without_room_for_a_lip_it_is_a_plate():
         assert lid.solid.volume_mm3 == pytest.approx(lid.solid.size_mm.prod())
 
 
+def test_a_wedge_nowhere_wide_enough_to_hold_is_no_lip():
+    """A strip that widens to 6.8 mm, between walls that leave 0 to 0.7 mm of it."""
+    assert not has_lip(stack_of([[0, 0], [40, 0], [40, 6.9], [0, 5.2]]), settings_with())
+    assert has_lip(stack_of([[0, 0], [40, 0], [40, 9.0], [0, 5.2]]), settings_with())
+
+
 def test_a_mass_too_small_for_a_plate_is_refused():
     with pytest.raises(KitError, match="too small for a lid at this scale"):
         build_lid(stack_of([[0, 0], [3, 0], [3, 3], [0, 3]]), settings_with(), "L1")
