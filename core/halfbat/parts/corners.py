@@ -25,6 +25,7 @@ NEARLY_STRAIGHT_DEG = 30.0
 LAND_BELOW_JOINT_MM = 0.1
 UPRIGHT_WITHIN_MM = 0.02
 LEAST_STRIP_MM = 2e-3
+LEAST_SINE = 0.02
 _SAME = 1e-9
 
 Profile = tuple[tuple[float, float], ...]
@@ -135,7 +136,7 @@ def _outer(corner_deg: float, depths_mm: tuple[float, float], fits: Fits) -> tup
 def _stopped(angle: float, depths_mm: tuple[float, float], fits: Fits) -> End:
     """End a skin square where its back comes to the back of the other; beyond it the shell shows."""
     own, other = depths_mm
-    return End((other + fits.gap_mm + own * cos(angle)) / sin(angle))
+    return End((other + fits.gap_mm + own * cos(angle)) / max(sin(angle), LEAST_SINE))
 
 
 def _underside(lip: Profile, spread: float, shift: float, depth_mm: float, fits: Fits) -> Profile:

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import Slope, Structure, WallCorner
 from halfbat.parts.clearing import area_of, lower_side, without
+from halfbat.parts.corners import SHARPEST_DEG
 from halfbat.parts.masses import RoofSlope
 from halfbat.parts.outlines import set_back
 from halfbat.parts.roof_edges import LEAST_SHARED_MM2, RISES_MM, pieces_of
@@ -82,7 +83,8 @@ def _spread(corner: WallCorner | None, outlines_mm: Mapping[int, Array]) -> floa
     """How far a mitred end lies further in for each millimetre of depth."""
     if corner is None or corner.wall not in outlines_mm or corner.corner_deg >= 180.0 or not corner.whole:
         return 0.0
-    return 1 / tan(radians(corner.corner_deg) / 2)
+    # A sharper corner is refused where skins are ended at it.
+    return 1 / tan(radians(max(corner.corner_deg, SHARPEST_DEG)) / 2)
 
 
 def _edge_over(outline: Array, u: float, block: Standing, foot_mm: Array, along: Array) -> int | None:

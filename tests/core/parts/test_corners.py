@@ -192,3 +192,8 @@ def test_reach_and_outermost():
     assert keeping.reach_mm == keeping.profile_mm[-1][0]
     assert stopping.outermost_mm == pytest.approx(min(stopping.face_mm, stopping.profile_mm[0][0]))
     assert End(-1.2).reach_mm == End(-1.2).outermost_mm == -1.2
+
+
+@pytest.mark.parametrize("degrees", [0.0, 1e-9, 0.5, 359.5, 360.0])
+def test_walls_that_fold_back_on_each_other_end_somewhere(degrees):
+    assert all(np.isfinite(end.reach_mm) for end in ends(degrees))

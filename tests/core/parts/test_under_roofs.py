@@ -58,3 +58,14 @@ def test_walls_left_bare_stay_so():
     outlines = wall_outlines_mm(structure, 1.7, DEPTHS, SCALE)
     del outlines[2]
     assert sorted(lowered(replace(structure), outlines)) == sorted(outlines)
+
+
+def test_walls_that_fold_back_on_each_other_are_lowered_too():
+    structure = structure_of("gable")
+    walls = tuple(
+        replace(wall, **{side: replace(getattr(wall, side), corner_deg=0.0) for side in ("left", "right")})
+        for wall in structure.walls
+    )
+    outlines = wall_outlines_mm(structure, 1.7, DEPTHS, SCALE)
+    made = lowered(replace(structure, walls=walls), outlines)
+    assert all(np.isfinite(outline).all() for outline in made.values())
