@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from halfbat.parts.former_underside import RIB_LINES, Underside, pad_of, underside
+from halfbat.parts.former_underside import PAD_RIM_MM, RIB_LINES, Underside, pad_of, underside
 from halfbat.parts.marks import RIM_MM, Room, fitted_mark
 from halfbat.parts.masses import FORMER_EDGE_MM, MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, require_room, set_back
@@ -31,7 +31,6 @@ MEET_MM = 3e-3
 LEVEL_MM = 1e-3
 SETTLED_MM = 5e-3
 """How far it stands off the shell, where corners of its flared underside are rounded to less."""
-PAD_RIM_MM = 1.0
 RECESS_MM = 1.2
 LEAST_RECESS_MM = 0.4
 _BASE = 0

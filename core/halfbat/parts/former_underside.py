@@ -26,6 +26,7 @@ BEARING_MM = 0.2
 """How far a former lies on the shell's wall before its underside begins to rise."""
 PAD_MM = 9.0
 TURNED_BELOW_MM = 16.0
+PAD_RIM_MM = 1.0
 WIDEST_SLIT_MM = 3.0
 INTO_RIB_MM = 0.4
 _ACROSS_RIBS = 0.7
@@ -123,7 +124,8 @@ def pad_of(room: Room, hollow: Sequence[Outline]) -> Outline:
     middle, half = (y0 + y1) / 2, min(longest, y1 - y0) / 2
     low, high = middle - half, middle + half
     gaps = [np.array([_gap_beside(hollow, x, y, way) for y in (low, middle, high)]) for x, way in ((x0, -1), (x1, 1))]
-    left, right = (float(gap.max()) + INTO_RIB_MM if gap.max() < WIDEST_SLIT_MM else 0.0 for gap in gaps)
+    # Past a slit too wide to close, it keeps a rim round the number.
+    left, right = (float(gap.max()) + INTO_RIB_MM if gap.max() < WIDEST_SLIT_MM else PAD_RIM_MM for gap in gaps)
     return np.array([[x0 - left, low], [x1 + right, low], [x1 + right, high], [x0 - left, high]])
 
 

@@ -4,7 +4,7 @@ import shapely
 
 from gabled_plans import kit_of_shape, plan_of
 from halfbat.parts.former import SETTLED_MM, build_former, with_meetings
-from halfbat.parts.former_underside import INTO_RIB_MM, pad_of
+from halfbat.parts.former_underside import INTO_RIB_MM, PAD_RIM_MM, pad_of
 from halfbat.parts.marks import Room
 from halfbat.parts.part import Part
 from halfbat.printing.checks.first_layers import check_fine_features
@@ -58,7 +58,8 @@ def test_the_pad_of_the_number_reaches_into_the_ribs_beside_it():
     pad = pad_of(Room((0.4, 2.0), (14.6, 28.0)), bay)
     assert (pad[0, 0], pad[1, 0]) == pytest.approx((-INTO_RIB_MM, 15.0 + INTO_RIB_MM))
     far = pad_of(Room((5.0, 2.0), (9.0, 28.0)), bay)
-    assert (far[0, 0], far[1, 0]) == (5.0, 9.0)
+    # No rib near: a rim of its own, so that no digit is open to the side.
+    assert (far[0, 0], far[1, 0]) == (5.0 - PAD_RIM_MM, 9.0 + PAD_RIM_MM)
 
 
 def test_meetings():
