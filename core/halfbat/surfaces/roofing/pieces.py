@@ -18,6 +18,7 @@ _NOTHING = 2e-3
 _HAIR = 0.01
 _HALF = 0.5
 _ROUNDS = 4
+RAKING = frozenset({"hip", "valley"})
 MOST_AT_HIPS = 0.5
 """As at verges: a tile-and-a-half takes the place of a whole one and of half a one or less."""
 WIDER_AT_HIPS = 1.5
@@ -70,7 +71,7 @@ def cut_pieces(
     half_at_sides : bool
         Join a piece of half or less to its neighbour at a verge or abutment: a tile-and-a-half.
     least_mm : float
-        What is narrower does not hold; a piece at a hip that is not much wider is joined to its neighbour too.
+        What is narrower does not hold; a piece at a hip or valley not much wider is joined to its neighbour too.
 
     Returns
     -------
@@ -82,7 +83,7 @@ def cut_pieces(
     least = np.full(share.shape, SLIVER)
     if half_at_sides:
         _raise_at_sides(least, face, bounds_mm, lines_mm)
-    if least_mm > 0 and "hip" in face.edges:
+    if least_mm > 0 and RAKING & set(face.edges):
         _raise_at_hips(least, share, WIDER_AT_HIPS * least_mm / (bounds_mm[:, 1:] - bounds_mm[:, :-1]))
     row, place = np.nonzero(share > _NOTHING)
     first, last = place.copy(), place.copy()
