@@ -26,7 +26,7 @@ DOUBTFUL = sorted(key for key in PATHS if key in ("g2", "x1"))
 SCALED = [
     (key, scale)
     for scale, keys in {
-        "1:76.2": ("b01", "b06", "b08", "x1"),
+        "1:76.2": ("b01", "b06", "b08"),
         "1:87": ("b06", "b08"),
         "1:160": ("b07", "b08"),
         "1:220": ("b04", "b06", "b07", "x1"),
