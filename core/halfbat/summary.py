@@ -44,7 +44,7 @@ def _parts_text(kit: KitContents) -> str:
     for part in kit.parts:
         kinds[part.kind] = kinds.get(part.kind, 0) + part.quantity
     bricks = sum(count * part.quantity for part in kit.parts for count in part.counts.values())
-    each = ", ".join(_plural(count, kind) for kind, count in kinds.items())
+    each = ", ".join(_kind_text(kit, kind, count) for kind, count in kinds.items())
     lines = [f"{_plural(sum(kinds.values()), 'part')}: {each}"]
     if bricks:
         lines.append(f"{_plural(bricks, 'facing brick')}")
@@ -62,6 +62,15 @@ def _parts_text(kit: KitContents) -> str:
         failures = sum(finding.severity == Severity.FAILURE for finding in kit.findings)
         lines.append(f"{_plural(kit.checks, 'check')}: " + (_plural(failures, "failure") if failures else "no failure"))
     return "".join(f"  {line}\n" for line in lines)
+
+
+def _kind_text(kit: KitContents, kind: str, count: int) -> str:
+    """Count parts of a kind; sections that are glued together are one."""
+    sections = [part.sections for part in kit.parts if part.kind == kind and part.sections]
+    if not sections:
+        return _plural(count, kind)
+    bodies = count - len(sections) + len(set(sections))
+    return f"{_plural(bodies, kind)} in {count} pieces"
 
 
 def _plural(count: int, noun: str) -> str:

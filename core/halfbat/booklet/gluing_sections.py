@@ -22,8 +22,9 @@ def shell_text(numbers: Sequence[str]) -> list[str]:
     """Say how the sections of a shell are glued."""
     return [
         f"The shell comes in {len(numbers)} sections: {named(numbers)}. On a flat surface with thin film over it, open "
-        "side up, each goes straight down onto the ones beside it, so that its floor passes over their keys and its "
-        "walls over their splices. Try it without glue; ease a tight key with a file and force nothing.",
+        "side up, put them together in the order of their numbers: each goes straight down onto the ones before it, "
+        "its floor over their keys and its walls outside their splices. Try it without glue; ease a tight key with a "
+        "file and force nothing.",
         f"Then put a slow glue, such as epoxy, on splices, keys and ends, and lower the sections into each other "
         f"again. Between two ends is a gap of {GAP_MM:.2f} mm, which the glue fills. Hold a straight edge along the "
         "outside of each wall that is cut, press all floors flat, and let it set before a skin goes on. Scrape off "
@@ -43,6 +44,7 @@ def lid_text(numbers: Sequence[str]) -> str:
 def former_text(numbers: Sequence[str]) -> str:
     """Say how the sections of a roof former are glued."""
     return (
-        f"{named(numbers)} are one roof former. Stand them on a flat surface with thin film over it, each straight "
-        "down over the keys of the one beside it, with glue on keys and ends, and let it set; then try it on the shell."
+        f"{named(numbers)} are one roof former. Stand them on a flat surface with thin film over it, in the order of "
+        "their numbers, each straight down over the keys of the ones before it, with glue on keys and ends. Rub down a "
+        "step in the slopes when it has set, and try the former on the shell before its skins go on."
     )

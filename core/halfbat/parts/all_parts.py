@@ -19,9 +19,9 @@ from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import CUT_TAB_OFF, Part
 from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart, without_chimneys
-from halfbat.parts.roof_cells import roof_cells
+from halfbat.parts.roof_cells import cells_of
 from halfbat.parts.roof_parts import board_parts, chimney_parts, gutter_parts, light_parts
-from halfbat.parts.roof_skins import build_roof_panel, laid, tile_counts
+from halfbat.parts.roof_skins import build_roof_panel, tile_counts
 from halfbat.parts.shell import ShellOpenings
 from halfbat.parts.skins import build_panel
 from halfbat.parts.wall_openings import insert_requests, shell_box, shell_openings
@@ -169,13 +169,10 @@ def _skins(wall: WallPlan, numbering: Numbering, settings: Settings, shelf: Part
 
 
 def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, shelf: PartShelf) -> Iterator[Told]:
-    limit = settings.seam.panel_limit_mm
-    room = (min(settings.resin.part_room_mm[0], limit), min(settings.resin.part_room_mm[1], limit))
     counts, _ = shelf.call(tile_counts, list(plan.roofs), settings)
     for face in plan.roofs:
         letter = wall_letter(face.slope.index)
-        pattern = shelf.call(laid, face.slope, face.courses, np.zeros(2), settings, scale, face.holes_mm)
-        boxes = roof_cells(face, room, settings.seam.gap_mm, pattern)
+        boxes = cells_of(face, settings, scale, shelf)
         boxes, thin_mm2 = held_boxes(boxes, face.face.outline_mm, settings.resin.min_wall_mm)
         told = left_out(f"slope {letter}", thin_mm2, settings)
         # All tiles of a slope are told with its first panel.

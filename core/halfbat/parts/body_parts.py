@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from halfbat.building.rings import inside_rings
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
 from halfbat.parts.cover_blocks import cover_blocks
 from halfbat.parts.former import build_former
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.lid import build_lid, has_lip, lid_top_mm
+from halfbat.parts.masses import MassStack
 from halfbat.parts.numbering import Numbering, NumberKind, part_number
 from halfbat.parts.outlines import Outline
 from halfbat.parts.part import Part
+from halfbat.parts.roof_cells import cells_of, cuts_in_plan
 from halfbat.parts.section import Section
-from halfbat.parts.section_bodies import lid_body, shell_body
+from halfbat.parts.section_bodies import former_body, lid_body, shell_body
 from halfbat.parts.sections import SectionBody, Sectioned, sections_of, whole_fits
 from halfbat.parts.shell import Built, ShellOpenings, build_shell, solid_masses
 from halfbat.settings import Settings
@@ -71,7 +74,7 @@ def shell_parts(
     def build(number: str, section: Section | None) -> Built:
         return shelf.call(build_shell, plan.masses, settings, number, openings, skins, section)
 
-    body = shell_body(plan.masses, settings, openings, plan.walls)
+    body = shell_body(plan.masses, settings, openings, skins, plan.walls)
     builds, cut = _built(NumberKind.SHELL, 1, body, build, settings, shelf)
     closed = sorted({one for built in builds for one in built.closed})
     made = list(_parts(NumberKind.SHELL, 1, "Shell", "shell", builds, cut, numbering, settings))
@@ -108,20 +111,26 @@ def top_parts(
     lids = formers = 1
     skins = plan.blocks(settings.skin.glue_gap_mm)
     for mass in plan.masses:
+        shafts = plan.shafts(mass)
         if mass.slopes:
-            number = numbering.assign(NumberKind.FORMER, formers)
-            formers += 1
-            sunk = plan.pockets(mass), plan.shafts(mass)
-            built = shelf.call(build_former, mass, settings, number, skins, *sunk)
-            yield _part(number, "Roof former", "former", built, (), settings)
+            pockets = plan.pockets(mass)
+
+            def build_own_former(number: str, section: Section | None) -> Built:
+                return shelf.call(build_former, mass, settings, number, skins, pockets, shafts, section)  # noqa: B023
+
+            body = former_body(mass, settings, [ring for ring, _ in pockets], shafts, skins, cuts)
+            if not whole_fits(body, settings.filament.part_room_mm):
+                body = replace(body, beside=(*body.beside, *_cuts_of_skins(plan, mass, settings, shelf)))
+            builds, cut = _built(NumberKind.FORMER, formers, body, build_own_former, settings, shelf)
+            yield from _parts(NumberKind.FORMER, formers, "Roof former", "former", builds, cut, numbering, settings)
+            formers += len(builds)
         elif settings.lid.make:
-            shafts = plan.shafts(mass)
             free = [*skins, *cover_blocks(plan.walls, lid_top_mm(mass, settings), settings, plan.scale)]
 
             def build_own_lid(number: str, section: Section | None) -> Built:
                 return shelf.call(build_lid, mass, settings, number, free, shafts, section)  # noqa: B023
 
-            body = lid_body(mass, settings, shafts, cuts)
+            body = lid_body(mass, settings, shafts, free, cuts)
             builds, cut = _built(NumberKind.LID, lids, body, build_own_lid, settings, shelf)
             made = list(_parts(NumberKind.LID, lids, "Lid", "lid", builds, cut, numbering, settings))
             if not has_lip(mass, settings):
@@ -133,6 +142,14 @@ def top_parts(
 def _loose(number: str) -> Finding:
     text = "lies on the shell without a lip, since the part of the building under it is too narrow for one"
     return Finding(Severity.NOTE, "lid-loose", number, text, "glue it on, or choose a larger scale")
+
+
+def _cuts_of_skins(plan: Plan, mass: MassStack, settings: Settings, shelf: PartShelf) -> Iterator[Outline]:
+    """Where the skins of a pitched roof are cut."""
+    for face in plan.roofs:
+        middle = face.slope.place(face.slope.outline_m).mean(axis=0)[:2] * plan.scale.mm_per_m
+        if inside_rings([mass.corners_mm], middle[None])[0]:
+            yield from cuts_in_plan(face, cells_of(face, settings, plan.scale, shelf), plan.scale)
 
 
 def _built(

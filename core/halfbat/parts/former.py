@@ -11,8 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from halfbat.parts.former_underside import PAD_RIM_MM, RIB_LINES, Underside, pad_of, underside
-from halfbat.parts.marks import RIM_MM, Room, fitted_mark
+from halfbat.parts.former_underside import BEARING_MM, PAD_RIM_MM, RIB_LINES, Underside, pad_of, underside
+from halfbat.parts.marks import RIM_MM, Mark, Room, fitted_mark
 from halfbat.parts.masses import FORMER_EDGE_MM, MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
@@ -20,6 +20,7 @@ from halfbat.parts.remains import without_crumbs
 from halfbat.parts.roof_light_room import within
 from halfbat.parts.roof_light_sites import UNDER_MM, Shaft
 from halfbat.parts.rooms import largest_room
+from halfbat.parts.section import Section, cut_off
 from halfbat.parts.shell import Built
 from halfbat.parts.sturdy import sturdy_rings
 from halfbat.settings import Settings
@@ -33,6 +34,9 @@ SETTLED_MM = 5e-3
 """How far it stands off the shell, where corners of its flared underside are rounded to less."""
 RECESS_MM = 1.2
 LEAST_RECESS_MM = 0.4
+LEAST_LIP_MM2 = 1.0
+TENON_MM, MORTISE_MM = 1.5, 1.9
+"""Height over the seat of a key and of its socket: over the flared underside beside it, under the edge of the roof."""
 _BASE = 0
 
 
@@ -43,6 +47,7 @@ def build_former(
     skins: Sequence[SkinBlock] = (),
     pockets: Sequence[tuple[Outline, float]] = (),
     shafts: Sequence[Shaft] = (),
+    section: Section | None = None,
 ) -> Built:
     """Build the former of a pitched roof, standing as it will on the building.
 
@@ -60,6 +65,8 @@ def build_former(
         Outlines in plan and height of what stands in its top, as chimneys do.
     shafts : sequence of Shaft
         Openings under roof lights: through it where the shell below is hollow, else a recess.
+    section : Section, optional
+        Build this section of it only.
 
     Raises
     ------
@@ -97,35 +104,62 @@ def build_former(
     below = Underside((), (), tuple(bore))
     collar = RIB_LINES * filament.line_width_mm
     through = [shaft.ring_mm - centre for shaft in shafts if _hollow_under(shaft.moved(centre).ring_mm, bore, collar)]
-    if area_mm2(*lip) > 1.0:
+    part = None if section is None else section.moved(-centre)
+    if area_mm2(*lip) > LEAST_LIP_MM2:
         under = without_crumbs(freed(lip, blocks, level - lid.lip_depth_mm, level), bore, filament.min_wall_mm)
-        below = underside(
-            (edge, lip, bore), under, lid.lip_depth_mm, fit, filament.line_width_mm, 1, [*map(_grown(collar), through)]
-        )
+        stands = [*map(_grown(collar), through), *(() if part is None else part.ribs)]
+        below = underside((edge, lip, bore), under, lid.lip_depth_mm, fit, filament.line_width_mm, 1, stands)
     for shaft in (shaft.moved(centre) for shaft in shafts):
         recess = None if _hollow_under(shaft.ring_mm, bore, collar) else _recess(shaft, level)
         if recess is not None:
             sunk.append(Layer.patches([shaft.ring_mm], len(planes)))
             planes.append(recess)
-    open_ = [Layer.patches(through, OUTSIDE)] if through else []
+    for ring in () if part is None else part.tenons:
+        sunk.append(Layer.patches([ring], len(planes)))
+        planes.append([TENON_MM, 0.0, 0.0])
+    open_ = [*([Layer.patches(through, OUTSIDE)] if through else []), *cut_off(part)]
     front = Relief(Figure((base, *tiles, *folds, *sunk, *open_)), np.array(planes))
     layers = [base, *below.layers]
-    mark = None
-    free = list(below.hollow)
-    room = largest_room(free, margin_mm=RIM_MM, mirrored=True) if settings.mark.make else None
     heights = [(0.0, 0.0, 0.0), *below.planes]
-    if room is not None and below.layers:
-        pad = pad_of(room, free)
-        inner = Room((room.low[0], pad[0][1] + PAD_RIM_MM), (room.high[0], pad[2][1] - PAD_RIM_MM), mirrored=True)
-        mark = fitted_mark(
-            number, inner, settings.mark.filament_height_mm, filament, on_plate=True, thickness_mm=lid.lip_depth_mm
-        )
-        if mark is not None:
-            layers += [Layer.patches([pad], len(heights)), Layer.patches(mark.rings_mm, len(heights) + 1)]
-            heights += [(-lid.lip_depth_mm, 0.0, 0.0), (mark.depth_mm - lid.lip_depth_mm, 0.0, 0.0)]
+    for ring in () if part is None else part.mortises:
+        layers.append(Layer.patches([ring], len(heights)))
+        heights.append((MORTISE_MM, 0.0, 0.0))
+    pad, mark = _mark(number, below, settings, part)
+    if mark is not None:
+        layers += [Layer.patches([pad], len(heights)), Layer.patches(mark.rings_mm, len(heights) + 1)]
+        heights += [(-lid.lip_depth_mm, 0.0, 0.0), (mark.depth_mm - lid.lip_depth_mm, 0.0, 0.0)]
     back = Relief(Figure((*layers, *open_)), np.array(heights))
     where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, level))
     return Built(*as_printed(plate(front, back), where), mark)
+
+
+def _mark(number: str, below: Underside, settings: Settings, section: Section | None) -> tuple[Outline, Mark | None]:
+    """The number in the hollow between lips and ribs, and the pad that carries it."""
+    free = list(below.hollow)
+    taken = [] if section is None else section.taken
+    room = largest_room([*free, *taken], margin_mm=RIM_MM, mirrored=True) if settings.mark.make else None
+    if room is None or not below.layers:
+        return np.zeros((0, 2)), None
+    pad = pad_of(room, free)
+    inner = Room((room.low[0], pad[0][1] + PAD_RIM_MM), (room.high[0], pad[2][1] - PAD_RIM_MM), mirrored=True)
+    height, depth = settings.mark.filament_height_mm, settings.lid.lip_depth_mm
+    return pad, fitted_mark(number, inner, height, settings.filament, on_plate=True, thickness_mm=depth)
+
+
+def caps_keys(settings: Settings) -> bool:
+    """Whether keys between its sections are lower than its edge, so that the roof stays whole over them.
+
+    They must not be lower than what rises beside its lip.
+    """
+    wall_mm = settings.skin.glue_gap_mm + settings.shell.wall_lines * settings.filament.line_width_mm
+    return wall_mm - settings.filament.fit_mm - BEARING_MM < TENON_MM
+
+
+def former_height_mm(mass: MassStack, settings: Settings) -> float:
+    """How tall the former of a mass is as printed, its lip included."""
+    level = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings) + SETTLED_MM
+    top = max(float(slope.under_mm(slope.ring_mm).max()) for slope in mass.slopes)
+    return top - level + settings.lid.lip_depth_mm
 
 
 def _grown(by_mm: float) -> Callable[[Outline], Outline]:

@@ -11,14 +11,37 @@ from numpy.typing import NDArray
 from halfbat.errors import KitError
 from halfbat.parts.clearing import boxes_within
 from halfbat.parts.roof_light_sites import BETWEEN_MM
-from halfbat.parts.roof_skins import RoofFace
+from halfbat.parts.roof_skins import RoofFace, laid
+from halfbat.settings import Settings
+from halfbat.shelf import PartShelf
 from halfbat.surfaces.roofing.laid_roof import LaidRoof
+from halfbat.units import Scale
 
 Array = NDArray[np.float64]
 _FREE_CUTS = 401
 _LEAST_MOVE = 0.01
 _MORE_CUTS = 2
 """So many panels more are made rather than that a cut meets a hole."""
+
+
+def cells_of(face: RoofFace, settings: Settings, scale: Scale, shelf: PartShelf) -> list[Array]:
+    """Cut a slope into boxes as `roof_cells` does, to the room of the resin printer and the panel limit."""
+    limit = settings.seam.panel_limit_mm
+    room = (min(settings.resin.part_room_mm[0], limit), min(settings.resin.part_room_mm[1], limit))
+    pattern = shelf.call(laid, face.slope, face.courses, np.zeros(2), settings, scale, face.holes_mm)
+    return roof_cells(face, room, settings.seam.gap_mm, pattern)
+
+
+def cuts_in_plan(face: RoofFace, boxes: Sequence[Array], scale: Scale) -> list[Array]:
+    """Where a slope is cut up to those boxes, as the two ends (2, 2) of each cut in plan, model mm."""
+    low, high = face.face.outline_mm.min(axis=0), face.face.outline_mm.max(axis=0)
+    ends = []
+    for axis in (0, 1):
+        for at in sorted({float(box[0, axis]) for box in boxes if low[axis] < box[0, axis] < high[axis]}):
+            pair = np.array([low, high])
+            pair[:, axis] = at
+            ends.append(pair)
+    return [(face.slope.place(pair / scale.mm_per_m) * scale.mm_per_m)[:, :2] for pair in ends]
 
 
 def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float, pattern: LaidRoof | None) -> list[Array]:

@@ -30,12 +30,16 @@ class Section:
         Along its cuts: ribs of a lid or former, strips of floor in a shell without one.
     unmarked : tuple of ndarray (K, 2)
         Where no number is cut in.
+    tenons, mortises : tuple of ndarray (K, 2)
+        Keys of a roof former, and the sockets for those of others, which are closed above.
     """
 
     without: tuple[Outline, ...]
     splices: tuple[tuple[Outline, float], ...] = ()
     ribs: tuple[Outline, ...] = ()
     unmarked: tuple[Outline, ...] = ()
+    tenons: tuple[Outline, ...] = ()
+    mortises: tuple[Outline, ...] = ()
 
     def holds(self, place: Outline) -> bool:
         """Whether a place in plan (2,) belongs to it."""
@@ -52,10 +56,12 @@ class Section:
             tuple((ring + by_mm, top) for ring, top in self.splices),
             tuple(ring + by_mm for ring in self.ribs),
             tuple(ring + by_mm for ring in self.unmarked),
+            tuple(ring + by_mm for ring in self.tenons),
+            tuple(ring + by_mm for ring in self.mortises),
         )
 
     def seen_from_below(self) -> Section:
-        """Return it turned over, as a lid is drawn."""
+        """Return it turned over, as a lid is drawn; lids have no tenons."""
         return Section(
             tuple(map(_turned_over, self.without)),
             tuple((_turned_over(ring), top) for ring, top in self.splices),

@@ -1,4 +1,4 @@
-"""What is cut into sections: the shell and lids, with all that their cuts keep clear of."""
+"""What is cut into sections: the shell, lids and roof formers, with all that their cuts keep clear of."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from halfbat.parts.lid import lid_bore, lid_edges, lid_top_mm
+from halfbat.parts.former import LEAST_LIP_MM2, caps_keys, former_height_mm
+from halfbat.parts.lid import has_lip, lid_bore, lid_edges, lid_top_mm
 from halfbat.parts.lip import bumps_on, notches_in
-from halfbat.parts.masses import MassStack
-from halfbat.parts.outlines import Outline
+from halfbat.parts.masses import MassStack, SkinBlock, freed
+from halfbat.parts.outlines import Outline, area_mm2, set_back
 from halfbat.parts.roof_light_sites import Shaft
 from halfbat.parts.section_joints import OUTER, ROOM, STRIP_MM, WALL, JointRules
 from halfbat.parts.sections import SectionBody
@@ -25,7 +26,11 @@ LEAST_SPLICE_MM = 4.0
 
 
 def shell_body(
-    masses: Sequence[MassStack], settings: Settings, openings: Sequence[ShellOpenings], walls: Sequence[WallPlan]
+    masses: Sequence[MassStack],
+    settings: Settings,
+    openings: Sequence[ShellOpenings],
+    skins: Sequence[SkinBlock],
+    walls: Sequence[WallPlan],
 ) -> SectionBody:
     """Return the shell as a body to be cut.
 
@@ -37,6 +42,8 @@ def shell_body(
         Shell, lid and filament process.
     openings : sequence of ShellOpenings
         Doors and windows.
+    skins : sequence of SkinBlock
+        What skins take up.
     walls : sequence of WallPlan
         Whose seams cuts keep off.
     """
@@ -50,7 +57,8 @@ def shell_body(
             ring.behind(SHORT_MM, gap, settings.shell.corner_chamfer_mm, settings.filament.min_wall_mm)
             for ring in mass.rings
         ]
-        layers.append((tuple(rings), WALL + 2 * k))
+        top = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings)
+        layers.append((tuple(freed(rings, skins, mass.base_mm, top)), WALL + 2 * k))
     for k, mass in enumerate(masses):
         layers.append((tuple(mass.behind(-OVERLAP_MM, gap + wall_mm)), ROOM + 2 * k))
     closed = [_in_plan(wall, ring, wall_mm) for wall in openings for ring in wall.rings_mm]
@@ -90,7 +98,13 @@ def seams_in_plan(walls: Sequence[WallPlan]) -> list[Outline]:
     return found
 
 
-def lid_body(mass: MassStack, settings: Settings, shafts: Sequence[Shaft], beside: Sequence[Outline]) -> SectionBody:
+def lid_body(
+    mass: MassStack,
+    settings: Settings,
+    shafts: Sequence[Shaft],
+    skins: Sequence[SkinBlock],
+    beside: Sequence[Outline],
+) -> SectionBody:
     """Return a lid as a body to be cut.
 
     Parameters
@@ -101,6 +115,8 @@ def lid_body(mass: MassStack, settings: Settings, shafts: Sequence[Shaft], besid
         Lid, shell and filament process.
     shafts : sequence of Shaft
         Openings under roof lights.
+    skins : sequence of SkinBlock
+        What the skins of walls take up.
     beside : sequence of ndarray (K, 2)
         What its cuts keep off, such as those of the shell.
     """
@@ -111,12 +127,63 @@ def lid_body(mass: MassStack, settings: Settings, shafts: Sequence[Shaft], besid
     if mass.overhang_mm:
         edge = lid_edges(mass, settings)
     lip = mass.behind(fit, gap + wall_mm + fit)
-    layers = ((tuple(edge), OUTER), (tuple(lip), WALL), (tuple(lid_bore(mass, settings)), ROOM))
     low = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings) - settings.lid.lip_depth_mm
+    edge = freed(
+        edge, skins, low + (settings.lid.lip_depth_mm if mass.overhang_mm else 0.0), lid_top_mm(mass, settings)
+    )
+    lipped = has_lip(mass, settings)
+    layers: tuple[tuple[tuple[Outline, ...], int], ...] = ((tuple(edge), OUTER),)
+    if lipped:
+        layers += ((tuple(lip), WALL), (tuple(lid_bore(mass, settings)), ROOM))
     rules = JointRules(fit, filament.line_width_mm, band_mm=RIB_LINES * filament.line_width_mm)
     closed = tuple(shaft.ring_mm for shaft in shafts)
-    aside = (*beside, *held_at(lip[0], mass.behind(fit, fit)[0], lid_bore(mass, settings)[0], fit))
-    return SectionBody(layers, lid_top_mm(mass, settings) - low, closed, aside, rules)
+    aside = list(beside)
+    if lipped:
+        aside += held_at(lip[0], mass.behind(fit, fit)[0], lid_bore(mass, settings)[0], fit)
+    return SectionBody(layers, lid_top_mm(mass, settings) - low, closed, tuple(aside), rules)
+
+
+def former_body(
+    mass: MassStack,
+    settings: Settings,
+    pockets: Sequence[Outline],
+    shafts: Sequence[Shaft],
+    skins: Sequence[SkinBlock],
+    beside: Sequence[Outline],
+) -> SectionBody:
+    """Return a roof former as a body to be cut.
+
+    Parameters
+    ----------
+    mass : MassStack
+        What it covers.
+    settings : Settings
+        Lid, shell and filament process.
+    pockets : sequence of ndarray (K, 2)
+        Where chimneys stand in its top.
+    shafts : sequence of Shaft
+        Openings under roof lights.
+    skins : sequence of SkinBlock
+        What the skins of walls take up.
+    beside : sequence of ndarray (K, 2)
+        What its cuts keep off, such as those of the shell and of roof skins.
+    """
+    filament = settings.filament
+    fit, line = filament.fit_mm, filament.line_width_mm
+    wall = settings.skin.glue_gap_mm + settings.shell.wall_lines * line + fit
+    lip_mm = settings.lid.lip_thickness_mm
+    edge, lip, bore = (mass.behind(*by) for by in ((fit, fit), (fit, wall), (fit + lip_mm, wall + lip_mm)))
+    height = former_height_mm(mass, settings)
+    low = mass.base_mm - settings.shell.ledge_height_mm + mass.shell_top_mm(settings) - settings.lid.lip_depth_mm
+    edge = freed(edge, skins, low, low + height)
+    lipped = area_mm2(*lip) > LEAST_LIP_MM2
+    layers: tuple[tuple[tuple[Outline, ...], int], ...] = ((tuple(edge), OUTER),)
+    if lipped:
+        layers += ((tuple(lip), WALL), (tuple(bore), ROOM))
+    closed = (*pockets, *(set_back(shaft.ring_mm, -RIB_LINES * line) for shaft in shafts))
+    aside = [*beside, *(held_at(lip[0], edge[0], bore[0], fit) if lipped else ())]
+    rules = JointRules(fit, line, band_mm=RIB_LINES * line, capped=caps_keys(settings))
+    return SectionBody(layers, height, closed, tuple(aside), rules)
 
 
 def held_at(lip: Outline, edge: Outline, bore: Outline, fit_mm: float) -> list[Outline]:

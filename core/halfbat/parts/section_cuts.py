@@ -19,7 +19,7 @@ NEAR_CORNER_MM = 2.5
 """A cut this near to a corner, or to an opening, would leave a sliver; such places are not offered at all."""
 SEAM_MM = 3.0
 _MANY, _BAD, _UNEVEN = 1e6, 1e3, 100.0
-MOST = 12
+MOST = 36
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -52,12 +52,15 @@ class JointRules:
         Up to which height a splice may reach in the room of each mass; none where sections have no splices.
     band_mm : float
         Width of a rib, or of a strip of floor, along each side of a cut; 0 for none.
+    capped : bool
+        Whether keys end in a socket that is closed above, so that a roof stays whole over them.
     """
 
     fit_mm: float
     line_mm: float
     splice_tops_mm: tuple[float, ...] = ()
     band_mm: float = 0.0
+    capped: bool = False
 
     @property
     def reach_mm(self) -> float:
@@ -111,6 +114,8 @@ class Joint:
         Along the cut and round the keys.
     unspliced : int
         How many walls cross the cut that have no room for a splice.
+    capped : bool
+        Whether the upper section is whole over the teeth, which are keys only.
     """
 
     at: float
@@ -118,15 +123,16 @@ class Joint:
     splices: tuple[tuple[Array, float], ...]
     ribs: tuple[Array, ...]
     unspliced: int
+    capped: bool = False
 
     def beyond(self, box: Array) -> tuple[Outline, Outline]:
         """What is not of the lower section, and what is not of the upper one, within a box (2, 2) of (s, t)."""
         (s0, t0), (s1, t1) = box
         low, high = self.at - GAP_MM / 2, self.at + GAP_MM / 2
         own = [place for tooth in self.teeth for place in tooth.own]
-        free = [place for tooth in self.teeth for place in tooth.free]
+        free = [] if self.capped else [place for tooth in self.teeth for place in tooth.free]
         upper = np.array([(s0, low), *own, (s1, low), (s1, t1), (s0, t1)])
-        lower = np.array([(s0, t0), (s1, t0), (s1, high), *free[::-1], (s0, high)])
+        lower = np.array([(s0, t0), (s1, t0), (s1, high), *reversed(free), (s0, high)])
         return upper, lower
 
 
@@ -181,7 +187,9 @@ def _row(body: Trapezoids, at: float) -> list[tuple[int, float, float]]:
     return row
 
 
-def joint_at(body: Trapezoids, corners: Array, at: float, span: tuple[float, float], rules: JointRules) -> Joint:
+def joint_at(
+    body: Trapezoids, corners: Array, closed: Array, at: float, span: tuple[float, float], rules: JointRules
+) -> Joint:
     """Draw the joint at a cut.
 
     Parameters
@@ -190,6 +198,8 @@ def joint_at(body: Trapezoids, corners: Array, at: float, span: tuple[float, flo
         The body in the frame of the cut.
     corners : ndarray (N, 2)
         Places that splices and keys keep clear of, in that frame.
+    closed : ndarray (C, 2, 2)
+        Boxes that they keep clear of.
     at : float
         Where the cut lies.
     span : tuple of float
@@ -205,19 +215,21 @@ def joint_at(body: Trapezoids, corners: Array, at: float, span: tuple[float, flo
     splices: list[tuple[Array, float]] = []
     taken: list[tuple[float, float]] = []
     for wall in crossing if rules.splice_tops_mm else ():
-        made = _splice(wall, rooms, corners, at, rules)
-        if made is not None:
-            tooth, added = made
+        made = _splice(wall, rooms, at, rules)
+        clear_of = [one for one in made if _clear(corners, closed, np.concatenate([one[0].own, one[0].free]), 0.5)]
+        if clear_of:
+            tooth, added = clear_of[0]
             teeth.append(tooth)
             splices += added
             taken.append((float(tooth.free[:, 0].min()), float(tooth.free[:, 0].max())))
     clear = [room for room in (_narrowest(body, room, at) for room in rooms) if room is not None]
-    keys = [key for room in clear for key in _keys(room, span, taken, corners, at, rules.fit_mm)]
+    keys = [key for room in clear for key in _keys(room, span, taken, at, rules.fit_mm)]
+    keys = [key for key in keys if _clear(corners, closed, key.free, 1.0)]
     within = (low < span[1] and high > span[0] for cell, low, high in _row(body, at) if is_wall(cell))
     unspliced = sum(within) - len(teeth) if rules.splice_tops_mm else 0
     teeth = sorted([*teeth, *keys], key=lambda one: float(one.own[0, 0]))
     ribs = _ribs(keys, at, span, body, rules) if rules.band_mm else []
-    return Joint(at, tuple(teeth), tuple(splices), tuple(ribs), unspliced)
+    return Joint(at, tuple(teeth), tuple(splices), tuple(ribs), unspliced, rules.capped)
 
 
 def _narrowest(body: Trapezoids, room: tuple[int, float, float], at: float) -> tuple[float, float] | None:
@@ -233,9 +245,10 @@ def _narrowest(body: Trapezoids, room: tuple[int, float, float], at: float) -> t
 
 
 def _splice(
-    wall: Stretch, rooms: Sequence[tuple[int, float, float]], corners: Array, at: float, rules: JointRules
-) -> tuple[Tooth, list[tuple[Array, float]]] | None:
-    """A splice behind a wall, on the side where there is a room; None where there is none."""
+    wall: Stretch, rooms: Sequence[tuple[int, float, float]], at: float, rules: JointRules
+) -> list[tuple[Tooth, list[tuple[Array, float]]]]:
+    """Splices that a wall may have, on each side where there is a room."""
+    found = []
     thick = rules.splice_mm
     root = np.ceil((rules.fit_mm + thick) / rules.line_mm - 1e-6) * rules.line_mm
     needed = 2 * (root + rules.fit_mm)
@@ -256,26 +269,24 @@ def _splice(
         over = OVER_MM if abs(lean) > 1e-9 else 0.0
         own = strip(low, at + SPLICE_MM, fit, fit + thick)
         free = strip(high, at + SPLICE_MM + fit, 0.0, 2 * fit + thick)
-        if not _clear(corners, np.concatenate([own, free]), 0.5):
-            continue
         rooted = strip(at - SPLICE_MM, low, -over, root)
         tongue = strip(low - INTO_MM, at + SPLICE_MM, fit, fit + thick)
-        return Tooth(own, free), [(rooted, top), (tongue, top)]
-    return None
+        found.append((Tooth(own, free), [(rooted, top), (tongue, top)]))
+    return found
 
 
-def _clear(corners: Array, ring: Array, by_mm: float) -> bool:
-    """Whether no corner lies in the box of an outline."""
+def _clear(corners: Array, closed: Array, ring: Array, by_mm: float) -> bool:
+    """Whether no corner lies in the box of an outline, and no closed box meets it."""
     low, high = ring.min(axis=0) - by_mm, ring.max(axis=0) + by_mm
     inside = (corners > low).all(axis=1) & (corners < high).all(axis=1)
-    return not inside.any()
+    met = (closed[:, 0] < high).all(axis=1) & (closed[:, 1] > low).all(axis=1)
+    return not (inside.any() or met.any())
 
 
 def _keys(
     room: tuple[float, float],
     span: tuple[float, float],
     taken: Sequence[tuple[float, float]],
-    corners: Array,
     at: float,
     fit_mm: float,
 ) -> list[Tooth]:
@@ -291,8 +302,7 @@ def _keys(
     if size < LEAST_KEY:
         return []
     count = 1 + sum(high - low > long for long in KEYS_AT_MM)
-    keys = [_key(low + (high - low) * (2 * k + 1) / (2 * count), at, size, fit_mm) for k in range(count)]
-    return [key for key in keys if _clear(corners, key.free, 1.0)]
+    return [_key(low + (high - low) * (2 * k + 1) / (2 * count), at, size, fit_mm) for k in range(count)]
 
 
 def _key(middle: float, at: float, size: float, fit_mm: float) -> Tooth:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.parts.outlines import Outline
-from halfbat.parts.section import Section
+from halfbat.parts.section import Section, boxes_around
 from halfbat.parts.section_cuts import MOST, SEAM_MM, choose, offers
 from halfbat.parts.section_joints import Joint, JointRules, joint_at
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -23,6 +23,7 @@ SPARE_MM = 0.2
 AROUND_MM = 40.0
 UNMARKED_MM = 2.0
 BESIDE_JOINT_MM = 3.0
+LONG_MM = 20.0
 LEAST_MM2 = 100.0
 """A piece smaller than this is no section."""
 STRAIGHT = np.radians(0.5)
@@ -62,7 +63,7 @@ class Sectioned:
     Parameters
     ----------
     sections : tuple of Section
-        From the lowest to the highest place.
+        In the order in which they are glued: each goes straight down onto those before it.
     cuts : tuple of ndarray (2, 2)
         Each cut in plan, from where to where.
     crowded : int
@@ -146,8 +147,7 @@ def sections_of(body: SectionBody, room_mm: tuple[float, float, float]) -> Secti
     found = work.split(_Region(box, everywhere, Section(())), 0)
     if found is None or not 1 < len(found.regions) <= MOST:
         return None
-    regions = sorted(found.regions, key=lambda one: (round(float(one.box[0, 0])), round(float(one.box[0, 1]))))
-    sections = [work.clear_of_joints(region) for region in regions]
+    sections = [work.clear_of_joints(region) for region in found.regions]
     return Sectioned(tuple(sections), tuple(found.cuts), found.crowded, found.unspliced)
 
 
@@ -214,6 +214,8 @@ class _Work:
         spans = [(ring @ frame.T)[:, 1] for ring in (*self.body.closed, *region.joints)]
         closed = np.array([[one.min(), one.max()] for one in spans]).reshape(-1, 2)
         beside = [(ring @ frame.T)[:, 1] for ring in self.body.beside]
+        # What runs across a cut is no trouble to it.
+        beside = [one for one in beside if np.ptp(one) < LONG_MM]
         aside = np.array([[one.min() - SEAM_MM, one.max() + SEAM_MM] for one in beside]).reshape(-1, 2)
         rings = [ring @ frame.T for ring in self.body.layers[0][0]]
         found = offers(rings, (self.corners @ frame.T)[:, 1], closed, aside, box, reach)
@@ -221,9 +223,11 @@ class _Work:
         if chosen is None or not chosen[1]:
             return None
         corners = self.all_corners @ frame.T
+        boxes = boxes_around([ring @ frame.T for ring in self.body.closed])
         span = float(cut[0, 0]) + reach, float(cut[1, 0]) - reach
         joints = [
-            joint_at(self.figures[direction], corners, float(found.at[k]), span, self.body.rules) for k in chosen[1]
+            joint_at(self.figures[direction], corners, boxes, float(found.at[k]), span, self.body.rules)
+            for k in chosen[1]
         ]
         crowded = int((found.cost[chosen[1]] > 0).sum())
         lines = [self._line(joint, frame, box) for joint in joints]
@@ -329,8 +333,13 @@ def _in_frame(box: Array, direction: int) -> Array:
 def _added(section: Section, without: Outline, joint: Joint, frame: Array, *, lower: bool) -> Section:
     splices = tuple((ring @ frame, top) for ring, top in joint.splices) if lower else ()
     ribs = tuple(ring @ frame for ring in joint.ribs)
+    capped = joint.teeth if joint.capped else ()
+    tenons = tuple(tooth.own @ frame for tooth in capped) if lower else ()
+    mortises = () if lower else tuple(tooth.free @ frame for tooth in capped)
     return replace(
         section,
+        tenons=(*section.tenons, *tenons),
+        mortises=(*section.mortises, *mortises),
         without=(*section.without, without),
         splices=(*section.splices, *splices),
         ribs=(*section.ribs, *ribs),
