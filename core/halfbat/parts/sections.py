@@ -24,6 +24,8 @@ AROUND_MM = 40.0
 UNMARKED_MM = 2.0
 BESIDE_JOINT_MM = 3.0
 LONG_MM = 20.0
+BEFORE_MM = 0.04
+_OUT = np.array([(0.0, 1.0), (0.0, 0.0), (0.0, 0.0), (0.0, 1.0)])
 LEAST_MM2 = 100.0
 """A piece smaller than this is no section."""
 STRAIGHT = np.radians(0.5)
@@ -335,7 +337,8 @@ def _added(section: Section, without: Outline, joint: Joint, frame: Array, *, lo
     ribs = tuple(ring @ frame for ring in joint.ribs)
     capped = joint.teeth if joint.capped else ()
     tenons = tuple(tooth.own @ frame for tooth in capped) if lower else ()
-    mortises = () if lower else tuple(tooth.free @ frame for tooth in capped)
+    # Out over the end of the section, so that rounding leaves nothing before a socket.
+    mortises = () if lower else tuple((tooth.free - (_OUT * BEFORE_MM)) @ frame for tooth in capped)
     return replace(
         section,
         tenons=(*section.tenons, *tenons),

@@ -16,12 +16,12 @@ from halfbat.solids.verify import faults
 from kit_help import common_mm3, lift_fouls, manifold, overlaps, parts_of, placed, settings_with
 from modelled_houses import house_mesh
 
-ROOMS_MM = {"long hipped range": 95.0, "T of unequal hips": 55.0, "mansard": 46.0}
+ROOMS_MM = {"long hipped range": 250.0, "T of unequal hips": 105.0, "mansard": 90.0}
 
 
 def kit_of_house(name, turn=0.0, **values):
     room = {"filament__usable_x_mm": ROOMS_MM[name], "filament__usable_y_mm": ROOMS_MM[name]}
-    settings = settings_with(kit__scale="1:148", mark__make=False, **room, **values)
+    settings = settings_with(kit__scale="1:76.2", mark__make=False, **room, **values)
     structure = structure_from_mesh(house_mesh(name, turn), smallest_face_m=smallest_face_m(settings))
     return make_kit(structure, settings, checked=False)
 
@@ -52,8 +52,10 @@ def test_glued_they_are_the_whole_former_with_slits_and_ribs():
     low = ribs.bounding_box()[2]
     # Ribs fill the hollow under the roof and nothing else.
     assert low >= one.bounding_box()[2] - 1e-6
-    assert (ribs - one.hull()).volume() < 1e-6
-    assert ribs.trim_by_plane((0, 0, 1), low + 3.61).volume() < 1e-3
+    # But for the rounding of slopes to the grid.
+    thin_mm3 = 5e-4 * one.project().area()
+    assert (ribs - one.hull()).volume() < thin_mm3
+    assert ribs.trim_by_plane((0, 0, 1), low + 3.61).volume() < thin_mm3
     for lift in (0.0, 0.5, 2.0, 8.0):
         for one, other in combinations(cut, 2):
             assert common_mm3(manifold(one), manifold(other, (0, 0, lift))) < 1e-6
