@@ -38,8 +38,9 @@ def test_sections_are_sound_fit_the_printer_and_lift_off_as_one_roof(name, turn)
     assert any(part.sections for part in formers)
     assert [part.number for part in kit.parts if faults(part.solid)] == []
     assert [found.part for found in kit.findings if found.code == "too-large" and found.part.startswith("F")] == []
-    assert [found for found in overlaps(kit) if found[2] > 5e-3] == []
-    assert [found for found in lift_fouls(kit) if found[2] > 5e-3] == []
+    bodies = {part.number for part in kit.parts if part.process == "filament"}
+    met = [found for found in (*overlaps(kit), *lift_fouls(kit)) if found[2] > 5e-3]
+    assert [found for found in met if bodies & {*found[:2]}] == []
 
 
 def test_glued_they_are_the_whole_former_with_slits_and_ribs():
