@@ -10,7 +10,7 @@ import numpy as np
 
 from halfbat.drawings.borders import outlines
 from halfbat.drawings.contents import DrawnKit
-from halfbat.drawings.drawing import Array, Brickwork, Dimension, Drawing, Item, Label, Shape, line
+from halfbat.drawings.drawing import Array, Brickwork, Dimension, Drawing, Item, Label, Shape, line, signed_area
 from halfbat.drawings.elevation_legend import legend, legend_room_mm
 from halfbat.drawings.elevation_numbers import cover_numbers, panel_numbers, roof_numbers
 from halfbat.drawings.elevation_roof import Seen, box_of, flat_on, matrix_on, roof_over, seen_faces
@@ -26,12 +26,15 @@ from halfbat.parts.cuts import COVERING
 from halfbat.parts.part import Part
 from halfbat.parts.seams import SeamStyle
 from halfbat.parts.walls import WallPlan
+from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.grid import CORNER_STEP, PER_MM
+from halfbat.solids.sheet import lay
 from halfbat.surfaces.remnants import extents
 
 _SIDE_MM = 16.0
 _BELOW_MM = 38.0
 _LIP_MM = 0.01
+_NARROW_MM = 0.5
 _SEAM_TEXTS = MappingProxyType({SeamStyle.PIER: "seam beside the pier", SeamStyle.TOOTHED: "toothed seam"})
 
 
@@ -132,19 +135,39 @@ def _in_order(
     """Draw the nearer over the farther: the wall, what stands before it, and the roof behind and over it."""
     flats = [Flat((wall_outline(wall),), np.zeros(3))]
     drawn: list[list[Item]] = [[*(item for part in behind for item in _against_wall(part, wall, size)), *face]]
+    owners, styles = [""], {}
     for one in roof:
         flats.append(one.flat)
         drawn.append(_of_roof(wall, one, size))
-    for part in covers:
-        if part.kind != "insert":
-            for flat in _cover_flats(part, wall):
-                flats.append(flat)
-                drawn.append([_shape(flat, "cover", size)])
-    return [item for index in painting_order(flats) for item in drawn[index]]
+        owners.append(one.part.number)
+        styles[one.part.number] = "beyond"
+    for part in (part for part in covers if part.kind != "insert"):
+        for flat in _cover_flats(part, wall):
+            flats.append(flat)
+            drawn.append([_shape(flat, "cover", size)])
+            owners.append(part.number)
+            styles[part.number] = "cover"
+    order = painting_order(flats)
+    last = {owners[index]: index for index in order}
+    for number, style in styles.items():
+        own = [flat for flat, owner in zip(flats, owners, strict=True) if owner == number]
+        if any(_is_narrow(flat, size) for flat in own):
+            # Faces without lines of their own get one round them all.
+            drawn[last[number]] += [
+                Shape((on_paper(ring, size),), style, closed=False, fill="none") for ring in _round(own)
+            ]
+    return [item for index in order for item in drawn[index]]
+
+
+def _round(flats: list[Flat]) -> list[Array]:
+    """Return the outline of faces taken together, as closed lines."""
+    rings = [ring for flat in flats for ring in flat.rings]
+    return [np.vstack([ring, ring[:1]]) for ring in outlines(lay(Figure((Layer.patches(rings, 0),))))]
 
 
 def _of_roof(wall: WallPlan, one: Seen, size: Fraction) -> list[Item]:
-    items: list[Item] = [_shape(one.flat, "beyond", size)]
+    barred = one.part.kind == "roof light"
+    items: list[Item] = [_outlined(one.flat, "beyond", size) if barred else _shape(one.flat, "beyond", size)]
     bricks = one.bricks
     if bricks is not None and bricks.bond.gauge_mm * float(size) >= LEAST_COURSE_MM:
         matrix = matrix_on(wall, bricks, float(size))
@@ -153,7 +176,18 @@ def _of_roof(wall: WallPlan, one: Seen, size: Fraction) -> list[Item]:
 
 
 def _shape(flat: Flat, style: str, size: Fraction) -> Shape:
+    """Draw a face; a narrow one, as round things have, without a line, so that many of them do not run together."""
+    rings = tuple(on_paper(ring, size) for ring in flat.rings)
+    return Shape(rings, f"{style}-fine" if _is_narrow(flat, size) else style)
+
+
+def _outlined(flat: Flat, style: str, size: Fraction) -> Shape:
     return Shape(tuple(on_paper(ring, size) for ring in flat.rings), style)
+
+
+def _is_narrow(flat: Flat, size: Fraction) -> bool:
+    longest = float(np.hypot(*np.ptp(flat.rings[0], axis=0)))
+    return abs(signed_area(flat.rings[0])) * float(size) < _NARROW_MM * longest
 
 
 def _against_wall(part: Part, wall: WallPlan, size: Fraction) -> list[Item]:

@@ -22,7 +22,7 @@ _NUMBER_MM, _SMALL_MM = 3.4, 2.6
 _ROOF_MM = MappingProxyType({"roof skin": 3.0, "chimney": 2.4, "roof light": 2.2})
 _LEAST_ROOF_MM = 2.0
 _FIRST = ("roof light", "chimney", "roof skin")
-_AS_A_WHOLE = ("roof light", "chimney", "pot", "ridge")
+_AS_A_WHOLE = ("roof light", "chimney", "pot", "ridge", "gutter")
 """Made of many small faces; a number stands on any of them."""
 _LEAST_BROAD = MappingProxyType({"roof skin": 1.5, "roof light": 2.5})
 _LEAST_BROAD_ELSE = 0.45
@@ -108,6 +108,8 @@ def _free_label(
     broad = abs(signed_area(largest.rings[0])) * size / float(np.hypot(*np.ptp(largest.rings[0], axis=0)))
     if part.kind in _AS_A_WHOLE:
         broad = float((high - low).min()) * size
+    if part.kind == "pot" and float(high[0] - low[0]) * size < 1.5 * text_width(part.number, tall):
+        return None
     if broad < _LEAST_BROAD.get(part.kind, _LEAST_BROAD_ELSE) * tall or float((high - low).max()) * size < text_width(
         part.number, tall
     ):

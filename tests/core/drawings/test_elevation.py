@@ -25,7 +25,9 @@ def points(path):
 
 
 def of_style(root, style):
-    return [points(path) for path in root.iter(f"{SVG}path") if path.get("class") == f"hb-{style}"]
+    return [
+        points(path) for path in root.iter(f"{SVG}path") if path.get("class") in (f"hb-{style}", f"hb-{style}-fine")
+    ]
 
 
 @pytest.mark.parametrize("index", range(4))
