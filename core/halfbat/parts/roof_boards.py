@@ -30,6 +30,8 @@ STEEPEST_END = tan(radians(42.0))
 """Sharper ends of boards are thinner than the smallest wall over a length that breaks off."""
 _SQUARE = 0.2
 _BESIDE_MM = 1.0
+_ALIKE = 0.9
+"""Cosine of the angle up to which another wall looks the same way."""
 _STRAIGHT = 0.02
 _UP = np.array([0.0, 0.0, 1.0])
 
@@ -140,6 +142,8 @@ def boards_of(
         if wanted and wall is not None:
             board = _board(face, place, edge, structure, 0.0, settings)
             proud = 0.0 if board is None else _proud_mm(board, facings.get(wall), settings)
+            if board is not None:
+                proud = max(proud, _bent_mm(board, edge.reach_mm, facings, settings))
             if proud > 0:
                 board = _board(face, place, edge, structure, proud, settings)
             if board is not None:
@@ -157,6 +161,20 @@ def _proud_mm(board: Board, facing: Facing | None, settings: Settings) -> float:
     stretches = proud_stretches(facing, (0.0, facing.laying.length_mm))
     out = max([0.0, *(one.out_mm for one in stretches if one.high_mm > low)])
     return out + settings.skin.corner_gap_mm / 2 if out else 0.0
+
+
+def _bent_mm(board: Board, reach_mm: float, facings: Mapping[int, Facing], settings: Settings) -> float:
+    """How far walls under a board come out past its back, where walls bend under straight eaves."""
+    out = 0.0
+    for other in facings.values():
+        if float(other.outward @ board.outward[:2]) < _ALIKE:
+            continue
+        spots = other.foot_mm[:2] + np.linspace(0.0, 1.0, 9)[:, None] * other.along * other.laying.length_mm
+        past = (spots - board.start[:2]) @ board.outward[:2] + reach_mm
+        top = float(other.face.outline_mm[:, 1].max()) + other.foot_mm[2]
+        under = (board.foot_mm(spots) < top) & (past < reach_mm)
+        out = max([out, *past[under].tolist()])
+    return out + settings.skin.corner_gap_mm / 2 if out > _STRAIGHT else 0.0
 
 
 def build_board(board: Board, piece: tuple[Array, Array]) -> tuple[Solid, Matrix]:

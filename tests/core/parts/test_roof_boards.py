@@ -2,10 +2,12 @@ import numpy as np
 import pytest
 
 from gabled_plans import kit_of_shape, overhanging_kit, settings_of, structure_of
+from halfbat.building.erect import structure_from_mesh
 from halfbat.building.structure import EdgeKind
-from halfbat.kit import make_kit
+from halfbat.kit import make_kit, smallest_face_m
 from halfbat.parts.roof_boards import boards_of
-from kit_help import common_mm3, manifold, overlaps, parts_of, placed
+from kit_help import common_mm3, manifold, overlaps, parts_of, placed, settings_with
+from roof_solids import gabled, hull, mesh_of_solid, union
 from solids_help import assert_printable_solid
 
 SCALE = 76.2
@@ -69,3 +71,18 @@ def test_covers_end_under_the_boards():
     covers = parts_of(kit, "cover")
     numbers = {part.number for part in covers}
     assert covers and not [found for found in overlaps(kit) if numbers & set(found[:2]) and found[2] > 1e-3]
+
+
+@pytest.mark.parametrize("bend", [0.0, 0.06, 0.1, 0.2])
+def test_a_fascia_under_straight_eaves_keeps_off_a_wall_that_bends_out(bend):
+    """Eaves that overhang by 0.6 m at one end, and by less at the other, where the wall under them has bent out."""
+    under = gabled(-0.5, -0.4, 6.6, 10.4, 3, 2, along_x=False)
+    roof = under - under.translate((0.0, 0.0, -0.25))
+    near, far = (0.0, 0.0), (0.0, 7.0)
+    plans = ([near, (6, 0), (6 - bend, 7), far], [far, (6 - bend, 7), (6 + bend / 2, 10), (0.0, 10)])
+    house = union(*(hull([(x, y, z) for x, y in plan for z in (0.0, 8.0)]) for plan in plans)) ^ under
+    settings = settings_with(kit__scale="1:148", mark__make=False)
+    mesh = mesh_of_solid(house + roof)
+    kit = make_kit(structure_from_mesh(mesh, smallest_face_m=smallest_face_m(settings)), settings, checked=False)
+    assert len(parts_of(kit, "fascia")) >= 2
+    assert not [found for found in overlaps(kit) if found[2] > 1e-3]
