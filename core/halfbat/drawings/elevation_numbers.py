@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from string import ascii_letters
 from types import MappingProxyType
@@ -21,6 +22,8 @@ from halfbat.parts.walls import WallPlan
 _NUMBER_MM, _SMALL_MM = 3.4, 2.6
 _ROOF_MM = MappingProxyType({"roof skin": 3.0, "chimney": 2.4, "roof light": 2.2})
 _LEAST_ROOF_MM = 2.0
+_LINE_MM = 3.2
+"""Numbers of pieces of one cover stand over one another."""
 _FIRST = ("roof light", "chimney", "roof skin")
 _AS_A_WHOLE = ("roof light", "chimney", "pot", "ridge", "gutter")
 """Made of many small faces; a number stands on any of them."""
@@ -64,7 +67,11 @@ def cover_numbers(covers: Sequence[Part], wall: WallPlan, size: Fraction) -> lis
         else:
             at = float((part.place[:2, 3] - facing.foot_mm[:2]) @ facing.along) * float(size)
             y = max(part.place[2, 3] - facing.foot_mm[2], 0.3 * facing.laying.height_mm) * float(size)
-        items.append(_label(part, (at + 2.0, y), _SMALL_MM, "start"))
+        label = _label(part, (at + 2.0, y), _SMALL_MM, "start")
+        there = [_box(item) for item in items if isinstance(item, Label)]
+        while any(((_box(label)[0] < box[1]) & (_box(label)[1] > box[0])).all() for box in there):
+            label = replace(label, at=(label.at[0], label.at[1] + _LINE_MM))
+        items.append(label)
     return items
 
 

@@ -26,7 +26,8 @@ _SHADE = 0.3
 _GRAIN = np.array([[-0.07, 0.0], [0.07, 0.0]])
 _GRAINS_MM = (2.4, 1.5)
 """Distance of the dots on paper by which a smooth coat of render is told from the wall, and one with a texture."""
-_GOLDEN = (np.sqrt(5.0) - 1.0) / 2.0
+_SCATTER = (0.7548776662466927, 0.5698402909980532)
+"""Steps of a sequence that fills a square evenly and never falls into rows: 1 / g and 1 / g2 for g3 = g + 1."""
 
 
 def wall_lines(wall: WallPlan, shown: WallSurfaces, size: Fraction) -> list[Item]:
@@ -163,6 +164,6 @@ def _scattered(rings: list[Array], apart_mm: float) -> Array:
     columns, rows = np.meshgrid(np.arange(counts[0]), np.arange(counts[1]))
     each = np.column_stack([columns.ravel(), rows.ravel()])
     number = np.arange(len(each))
-    away = np.column_stack([number * _GOLDEN % 1.0, number * _GOLDEN**2 * 7.0 % 1.0])
+    away = np.column_stack([number * step % 1.0 for step in _SCATTER])
     places = low + (each + away) * apart_mm
     return np.asarray(places[inside_rings(rings, places)][:, None, :])

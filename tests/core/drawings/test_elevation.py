@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from covered_kits import kit_of_box
+from halfbat.drawings.drawing import Label, text_width
 from halfbat.drawings.elevation import elevation, elevation_size
 from halfbat.drawings.svg import svg_bytes
 from halfbat.parts.bent_line import apart_mm
-from halfbat.settings import CableRunRequest
+from halfbat.settings import CableRunRequest, FeatureRequest
 from made_kits import l_shape, long_box, wired_box
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -144,3 +145,16 @@ def test_a_run_that_bends_is_drawn_where_it_is_and_numbers_keep_off_it(made_as):
         x, y = map(float, re.findall(r"-?[\d.]+", text.get("transform"))[:2])
         spot = x / size, -y / size
         assert apart_mm([spot, spot], line.points) > 3.0
+
+
+def test_numbers_of_the_pieces_of_a_cover_stand_clear_of_each_other():
+    kit = kit_of_box(
+        cable_runs=(CableRunRequest("A", "3 m"),), features=(FeatureRequest("A", "plinth"),), mark__make=True
+    )
+    wall = kit.plan.walls[0]
+    labels = [item for item in elevation(kit, wall, elevation_size(kit)).items if isinstance(item, Label)]
+    ends = [item for item in labels if item.part.startswith("C")]
+    assert len(ends) == 2
+    one, other = ends
+    apart = abs(one.at[0] - other.at[0]) / text_width(one.text, one.height_mm), abs(one.at[1] - other.at[1])
+    assert apart[0] > 1.0 or apart[1] > one.height_mm
