@@ -14,7 +14,7 @@ from halfbat.parts.kit_plan import Plan
 from halfbat.parts.part import Part
 from halfbat.parts.walls import WallPlan
 from halfbat.printing.checks.assembled import Hung, hung, points_on_wall_mm
-from halfbat.printing.rasters import Grid, raster, runs
+from halfbat.printing.rasters import Grid, Ints, Mask, raster, runs
 from halfbat.printing.sections import Array, section
 from halfbat.settings import Settings
 from halfbat.surfaces import Kind
@@ -204,7 +204,7 @@ def _joints_off(panel: Hung, settings: Settings) -> tuple[int, int]:
             continue
         _, start, end = runs(bricks[row : row + 1])
         middles = ((start[1:] + end[:-1]) / 2 + grid.first[0]) * pitch + float(centre[0])
-        narrow = start[1:] - end[:-1] <= joints.perpend_px + 1
+        narrow = (start[1:] - end[:-1] <= joints.perpend_px + 1) & _upright(bricks, row, end[:-1], start[1:])
         if not narrow.any():
             continue
         pattern = laying.patterns[int(laying.course_pattern[course])]
@@ -219,3 +219,12 @@ def _joints_off(panel: Hung, settings: Settings) -> tuple[int, int]:
         off += int((away > pitch + _ROUNDING_MM).sum())
         count += len(seen)
     return off, count
+
+
+def _upright(bricks: Mask, row: int, left: Ints, right: Ints) -> Mask:
+    """Which gaps of a row have bricks at both sides two rows above and below too: beside a rake gaps lean."""
+    standing = np.ones(len(left), dtype=np.bool_)
+    for other in (row - 2, row + 2):
+        if 0 <= other < len(bricks):
+            standing &= bricks[other, left - 1] & bricks[other, right] & ~bricks[other, (left + right) // 2]
+    return standing

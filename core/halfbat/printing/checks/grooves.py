@@ -18,6 +18,8 @@ LEAST_LEVEL_SHARE = 0.05
 _WIDEST_JOINT = 1.7
 _STRAY_SHARE = 0.002
 _STEADY_SHARE = 0.6
+FEWEST_ROWS = 3
+"""A gap that keeps its place over fewer rows of pixels may lean."""
 _EXACT = 1e-3
 _TOLD_SHARE = 0.02
 
@@ -50,7 +52,9 @@ def _between(mask: Mask) -> Ints:
     new[1:] = (left[1:] != left[:-1]) | (right[1:] != right[:-1]) | (row[1:] != row[:-1] + 1)
     stretch = np.cumsum(new) - 1
     lengths = np.bincount(stretch)
-    usual = int(np.argmax(np.bincount(lengths, weights=lengths)))
+    # Beside a rake a leaning gap has a place of its own in every row, and there may be more of these than of joints.
+    standing = lengths[lengths >= FEWEST_ROWS] if (lengths >= FEWEST_ROWS).any() else lengths
+    usual = int(np.argmax(np.bincount(standing, weights=standing)))
     kept = lengths[stretch] >= _STEADY_SHARE * usual
     return np.asarray((right - left)[kept], dtype=np.int64)
 
