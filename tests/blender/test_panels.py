@@ -18,7 +18,7 @@ from halfbat.settings.features import FEATURE_KEYS, FINISH_CHOICES, FINISH_KEYS
 STATES = (
     Settings(),
     Settings(brick=BrickSettings(format="custom", bond="english_garden_wall")),
-    Settings(roof=RoofSettings(covering="plain tile", ridge="none")),
+    Settings(roof=RoofSettings(covering="plain tile", ridge="none", gutter="box")),
 )
 
 

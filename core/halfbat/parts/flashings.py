@@ -29,6 +29,8 @@ UPSTAND_M = 0.075
 FLAT_UPSTAND_M = 0.15
 """The same over a flat roof (the same guides: 150 mm)."""
 LEAST_RUN_MM = 0.4
+NEARLY_LEVEL = 0.1
+"""Rise per length of an edge of the roof that is taken as level where lead is not stepped."""
 LEAST_HALF_MM = 1.2
 """Half a brick at which steps still find room between perpends, from about 1:90 up; below it is a plain strip."""
 SLIVER_MM = 0.4
@@ -84,18 +86,22 @@ def _lead(plan: WallPlan, ends: Array, upstand_mm: float, settings: Settings, sc
         return None
     masonry = wall_masonry(facing.laying, facing.joints, settings, scale)
     length = facing.laying.length_mm
-    if masonry.half_mm < LEAST_HALF_MM and abs(line[1, 1] - line[0, 1]) > _HAIR_MM:
+    level = abs(line[1, 1] - line[0, 1]) < NEARLY_LEVEL * (line[1, 0] - line[0, 0])
+    if masonry.half_mm < LEAST_HALF_MM and not level:
         reach = (
             -_UNDER_MM if line[0, 0] < END_MM else float(line[0, 0]),
             length + _UNDER_MM if line[1, 0] > length - END_MM else float(line[1, 0]),
         )
         layers = strip(line, upstand_mm, facing.joints.depth_mm, masonry, reach)
         return Dressing("flashing", facing.where, (), layers)
-    steps = stepped(line, upstand_mm, masonry)
+    small = masonry.half_mm < LEAST_HALF_MM
+    # At small scales what hardly falls gets one band, as high as its higher end asks.
+    over = np.column_stack([line[:, 0], np.full(2, line[:, 1].max())]) if small else line
+    steps = stepped(over, upstand_mm, masonry)
     if not steps:
         return None
-    if masonry.half_mm < LEAST_HALF_MM:
-        steps = [_past_slivers(steps[0], float(line[0, 1]), masonry)]
+    if small:
+        steps = [_past_slivers(steps[0], float(line[:, 1].min()), masonry)]
     if steps[0][0] < END_MM:
         steps[0] = (-_UNDER_MM, *steps[0][1:])
     if steps[-1][1] > length - END_MM:
@@ -112,6 +118,11 @@ def _lead(plan: WallPlan, ends: Array, upstand_mm: float, settings: Settings, sc
                 grooves[k % 2].append(ground(side, below, side + joint, top + joint, -depth))
     corners = [(u, top) for u0, u1, top in reversed(steps) for u in (u1, u0)]
     foot_line = [(u, float(np.interp(u, line[:, 0], line[:, 1])) - _UNDER_MM) for u in (steps[0][0], steps[-1][1])]
+    if small or abs(line[1, 1] - line[0, 1]) < _HAIR_MM:
+        # Past the ends of the roof its foot shows: on a bed joint, which keeps its height.
+        lowest = min(v for _, v in foot_line)
+        beds = masonry.courses[0]
+        foot_line = [(u, float(beds[beds <= lowest].max(initial=0.0))) for u, _ in foot_line]
     lead = Unit(np.array([*foot_line, *corners]), "")
     return Dressing("flashing", facing.where, (), (*map(tuple, grooves), (lead,)))
 

@@ -72,8 +72,9 @@ def test_no_piece_of_a_gable_has_a_sharp_tip_or_a_strip(width, eaves, pitch, row
     ]
     made, lost = held_boxes(boxes, outline, WALL_MM)
     pieces = [inside(outline, box) for box in made]
+    # Areas are those of rings rounded to 0.001 mm.
     assert lost == pytest.approx(
-        sum(inside(outline, box).area for box in boxes) - sum(p.area for p in pieces), abs=0.01
+        sum(inside(outline, box).area for box in boxes) - sum(p.area for p in pieces), abs=0.01 + 0.0005 * 2 * width
     )
     for piece in pieces:
         # An eighth under the width, as an opening of round shape leaves corners.

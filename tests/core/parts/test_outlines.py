@@ -57,7 +57,8 @@ def test_random_plans_against_shapely(plan, distance):
     # Offsetting inward outright, shapely lets what is small vanish too early.
     outline = shapely.Polygon(plan)
     judge = outline.difference(outline.exterior.buffer(distance, join_style="mitre", mitre_limit=1000))
-    assert area_mm2(set_back(plan, distance)) == pytest.approx(judge.area, abs=0.02)
+    # Areas are those of rings rounded to 0.001 mm along all their sides, there and back where nothing plain is left.
+    assert area_mm2(set_back(plan, distance)) == pytest.approx(judge.area, abs=0.02 + 0.001 * outline.length)
 
 
 def test_chamfers():
