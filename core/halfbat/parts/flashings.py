@@ -86,7 +86,10 @@ def _lead(plan: WallPlan, ends: Array, upstand_mm: float, settings: Settings, sc
         return None
     masonry = wall_masonry(facing.laying, facing.joints, settings, scale)
     length = facing.laying.length_mm
-    level = abs(line[1, 1] - line[0, 1]) < NEARLY_LEVEL * (line[1, 0] - line[0, 0])
+    fall = abs(line[1, 1] - line[0, 1])
+    # A strip that falls by less than half a course stays beside one bed joint, and follows its roof.
+    beside_one = _HAIR_MM < fall < facing.laying.gauge_mm / 2
+    level = fall < NEARLY_LEVEL * (line[1, 0] - line[0, 0]) and not beside_one
     if masonry.half_mm < LEAST_HALF_MM and not level:
         reach = (
             -_UNDER_MM if line[0, 0] < END_MM else float(line[0, 0]),
