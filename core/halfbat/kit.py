@@ -11,12 +11,12 @@ from halfbat.building.structure import Structure
 from halfbat.errors import told_as_fault
 from halfbat.findings import Finding
 from halfbat.parts.all_parts import all_parts, count_of
+from halfbat.parts.bases import base_thickness_mm
 from halfbat.parts.cover_parts import wire
 from halfbat.parts.hands import with_hands
 from halfbat.parts.kit_plan import Plan, plan_kit
 from halfbat.parts.part import Material, Part
 from halfbat.parts.pieces import in_pieces
-from halfbat.parts.walls import base_thickness_mm
 from halfbat.printing.checks import CheckReport, check_part, check_together, gathered
 from halfbat.printing.orientation import oriented
 from halfbat.printing.plates import plates_of

@@ -8,7 +8,8 @@ from halfbat.booklet.figures import Figures
 from halfbat.booklet.finishing import finishing_layers, inside_text
 from halfbat.booklet.glue import GENERAL, glue_joints
 from halfbat.booklet.html import bullets, el, row, section, table
-from halfbat.booklet.steps import Step, assembly_steps
+from halfbat.booklet.step import Step
+from halfbat.booklet.steps import assembly_steps
 from halfbat.drawings.contents import DrawnKit
 from halfbat.drawings.drawing import Drawing
 from halfbat.drawings.exploded import apart

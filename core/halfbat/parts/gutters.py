@@ -15,12 +15,9 @@ from numpy.typing import NDArray
 
 from halfbat.building.structure import EdgeKind, Structure
 from halfbat.parts.downpipes import pipe_form
-from halfbat.parts.drawn_out import drawn_out
-from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_boards import SHORTEST_MM, Board, UprightCut
 from halfbat.parts.sturdy import SPARE
 from halfbat.settings import Settings
-from halfbat.solids.solid import Solid
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -55,7 +52,7 @@ _OGEE = (
 _ARC = 7
 _STEP_MM = 0.015
 _PROBES = 41
-_LEAN_MM = 0.02
+LEAN_MM = 0.02
 """Steps lean by so much, since corners that move along the rim would leave triangles of no area in an upright one."""
 _CLEAR_MM = 0.05
 _HIGHER = 1.1
@@ -133,7 +130,7 @@ class Gutter:
         ring = self.run.section_mm.copy()
         corner = ring[_BACK_TOP]
         # A hair is left of it at a stop, for the corner is one of the triangles that close the end.
-        ring[_CHANNEL, 1] -= min(self.channel_mm, _LEAN_MM) if stopped else self.channel_mm
+        ring[_CHANNEL, 1] -= min(self.channel_mm, LEAN_MM) if stopped else self.channel_mm
         below = ring[:, 1] < corner[1] - 1e-9
         below[: _BACK_TOP + 1] = False
         if strap:
@@ -263,62 +260,3 @@ def with_outlets(gutter: Gutter, pipes: Sequence[tuple[Array, float]], scale: Sc
         if low + room < at < high - room and foot < least - _CLEAR_MM:
             found.append((at, foot))
     return replace(gutter, outlets=tuple(sorted(found)))
-
-
-def pieces_mm(gutter: Gutter, longest_mm: float) -> list[tuple[float, float]]:
-    """From where to where along the edge each piece goes: as long as the printer takes, to the middle of a bracket."""
-    first, last = gutter.span_mm
-    cuts = [first]
-    while last - cuts[-1] > longest_mm:
-        here = [at for at in gutter.brackets_mm if cuts[-1] + SHORTEST_MM < at <= cuts[-1] + longest_mm]
-        cuts.append(here[-1] if here else cuts[-1] + longest_mm)
-    return list(zip(cuts, [*cuts[1:], last], strict=True))
-
-
-def build_gutter(gutter: Gutter, piece: tuple[float, float], gap_mm: float) -> tuple[Solid, Matrix]:
-    """Build a piece of a gutter, lying on its back, which goes against the fascia.
-
-    Parameters
-    ----------
-    gutter : Gutter
-        With its outlets.
-    piece : tuple of float
-        Of `pieces_mm`.
-    gap_mm : float
-        Left where two pieces meet.
-    """
-    run, (first, last) = gutter.run, gutter.span_mm
-    low, high = gutter.cuts_mm
-    every = np.ones(len(run.section_mm))
-    start = low if piece[0] <= first else every * (piece[0] + gap_mm / 2)
-    end = high if piece[1] >= last else every * (piece[1] - gap_mm / 2)
-    plain, stopped, strap = gutter.shape(), gutter.shape(stopped=True), gutter.shape(strap=True)
-    rings: list[tuple[Array, Array]] = []
-    begins, ends = float(start.max()), float(end.min())
-    if piece[0] <= first and gutter.stops[0]:
-        rings += [(start, stopped), (start + RIM_MM - _LEAN_MM, stopped)]
-        start = start + RIM_MM
-    stations = [(at - gutter.bracket_mm[1] / 2, at + gutter.bracket_mm[1] / 2, strap) for at in gutter.brackets_mm]
-    half = gutter.outlet_mm[1] / 2
-    stations += [(at - half, at + half, gutter.shape(foot_mm=foot)) for at, foot in gutter.outlets]
-    rings.append((start, plain))
-    for a, b, shape in sorted(stations, key=lambda one: one[0]):
-        if b <= begins or a >= ends:
-            continue
-        if a <= float(start.max()):
-            rings[-1] = (start, shape)
-        else:
-            rings += [(every * a, plain), (every * (a + _LEAN_MM), shape)]
-        if b >= ends:
-            rings.append((end, shape))
-            break
-        rings += [(every * (b - _LEAN_MM), shape), (every * b, plain)]
-    else:
-        if piece[1] >= last and gutter.stops[1]:
-            rings += [(end - RIM_MM, plain), (end - RIM_MM + _LEAN_MM, stopped), (end, stopped)]
-        else:
-            rings.append((end, plain))
-    places = [np.column_stack([shape[:, 0], at, shape[:, 1]]) for at, shape in rings]
-    solid = drawn_out(places, plain)
-    turned = Solid(solid.vertices[:, [1, 2, 0]], solid.triangles)
-    return as_printed(turned, frame(run.along, run.up, run.outward, run.start))

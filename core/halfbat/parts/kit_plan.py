@@ -13,8 +13,9 @@ from halfbat.building.rings import inside_rings
 from halfbat.building.structure import Slope, Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding, Severity
-from halfbat.parts.chimney_sites import ChimneySite, chimney_sites
-from halfbat.parts.chimneys import FIT_MM, Chimney, abutment_lead, lead_ring, settle_chimney
+from halfbat.parts.bases import base_thickness_mm
+from halfbat.parts.chimneys import FIT_MM, Chimney
+from halfbat.parts.chimneys_on_roofs import chimneys_on, with_chimneys
 from halfbat.parts.corners import Fits
 from halfbat.parts.flashings import with_flashings
 from halfbat.parts.flat_boards import flat_boards
@@ -27,10 +28,10 @@ from halfbat.parts.roof_edges import Surroundings
 from halfbat.parts.roof_light_sites import RoofLight, Shaft, shaft_of
 from halfbat.parts.roof_skins import RoofFace, laid, roof_courses, roof_face, tile_counts
 from halfbat.parts.roofs import eaves_m, is_pitched, lids_over_walls_mm, mass_stacks, masses_left_out, wall_outlines_mm
-from halfbat.parts.skins import Facing
-from halfbat.parts.standing import Standing, standing
+from halfbat.parts.skin_blocks import BLOCK_SHORT_MM, skin_block, standing_of
+from halfbat.parts.standing import Standing
 from halfbat.parts.under_roofs import under_roofs
-from halfbat.parts.walls import WallPlan, base_thickness_mm, plan_walls
+from halfbat.parts.walls import WallPlan, plan_walls
 from halfbat.settings import Settings
 from halfbat.surfaces import Coursing
 from halfbat.surfaces.joints import Joints, part_steps_mm, snapped_joints
@@ -40,8 +41,6 @@ from halfbat.units import Scale
 Array = NDArray[np.float64]
 LARGEST_MODEL_MM = 1000.0
 POCKET_MM = 0.02
-BLOCK_SHORT_MM = 0.01
-"""The shell's own faces stand a hair behind what is kept free for skins, so that the two do not shave each other."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -117,7 +116,7 @@ class Plan:
 
     def blocks(self, gap_mm: float) -> list[SkinBlock]:
         """What the skins of the walls take up, the glue behind them included."""
-        return [_block(plan.facing, gap_mm - BLOCK_SHORT_MM) for plan in self.walls]
+        return [skin_block(plan.facing, gap_mm - BLOCK_SHORT_MM) for plan in self.walls]
 
     @property
     def standing(self) -> list[Standing]:
@@ -141,25 +140,6 @@ class Plan:
         tops = [wall.facing.face.outline_mm[:, 1].max() for wall in self.walls]
         top = (max(slopes) - self.structure.base_m) * self.scale.mm_per_m if slopes else 0.0
         return float(max([top, *tops]))
-
-
-def standing_of(plan: WallPlan) -> list[Standing]:
-    """The skin of a wall as convex blocks, its corners taken as square."""
-    facing = plan.facing
-    outline, index = facing.face.outline_mm, plan.wall.index
-    return standing(outline, facing.foot_mm, facing.along, facing.outward, facing.depth_mm, index)
-
-
-def _block(facing: Facing, grown_mm: float) -> SkinBlock:
-    length = float(facing.face.outline_mm[:, 0].max()) + facing.right.face_mm
-    low, high = facing.left.outermost_mm - grown_mm, length - facing.right.outermost_mm + grown_mm
-    along, inward, foot = facing.along, -facing.outward, facing.foot_mm
-    behind = facing.depth_mm + grown_mm
-    # In front of it too, where it rises out of a roof of the same mass.
-    corners = [(low, -grown_mm), (low, behind), (high, behind), (high, -grown_mm)]
-    levels = facing.face.outline_mm[:, 1] + foot[2]
-    ring = np.array([foot[:2] + along * u + inward * d for u, d in corners])
-    return SkinBlock(ring, float(levels.min()), float(levels.max()))
 
 
 def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
@@ -201,37 +181,23 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     fits = Fits(settings.skin.corner_land_mm, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
     skins = {plan.wall.index: (plan.wall.outward, plan.facing.depth_mm) for plan in walls.walls}
     around = Surroundings([block for plan in walls.walls for block in standing_of(plan)], slopes)
+    edges = {slope.index: roof_edges(structure, slope, roof_mm, relief_mm, settings, scale) for slope in slopes}
+    least_mm = settings.resin.min_wall_mm
     roofs = tuple(
         roof_face(
-            slope,
-            base_mm,
-            relief_mm,
-            courses[slope.index],
-            fits,
-            scale,
-            skins,
-            around,
-            roof_edges(structure, slope, roof_mm, relief_mm, settings, scale),
-            settings.resin.min_wall_mm,
+            slope, base_mm, relief_mm, courses[slope.index], fits, scale, skins, around, edges[slope.index], least_mm
         )
         for slope in slopes
     )
     _, told = tile_counts(list(roofs), settings)
     findings = (*walls.findings, *told, *_bare(structure, walls.walls))
-    sites, made = chimney_sites(structure, slopes, settings, scale)
-    settled = [_settled(site, structure, masses, roof_mm, settings, scale) for site in sites[len(made) :]]
-    of_mesh = [_held(site, structure, masses, roof_mm, settings, scale) for site in sites[: len(made)]]
-    chimneys = (*(chimney for chimney in of_mesh if chimney is not None), *settled)
-    findings += _left_out(structure, len(chimneys) - len(settled))
-    roofs = tuple(_with_chimneys(face, chimneys) for face in roofs)
+    chimneys, left = chimneys_on(structure, slopes, masses, roof_mm, settings, scale)
+    findings += _left_out(left)
+    roofs = tuple(with_chimneys(face, chimneys) for face in roofs)
     lights, carried = settled_lights(measured, structure, roofs, masses, settings, scale)
     roofs = tuple(with_lights(face, lights, settings) for face in roofs)
     overhead = tuple(mass_stacks(structure, walls.skins_mm, roof_mm, settings, scale))
-    facings = {plan.wall.index: plan.facing for plan in walls.walls}
-    boards = [board for face in roofs for board in boards_of(face, structure, facings, settings)]
-    standing = [mass for mass in structure.masses if not mass.on_roof]
-    for mass, stack in zip(standing, masses, strict=True):
-        boards += flat_boards(stack, mass.slopes[0], settings, scale)
+    boards = _boards(structure, walls.walls, roofs, masses, settings, scale)
     return Plan(
         structure,
         walls.walls,
@@ -250,40 +216,21 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     )
 
 
-def _settled(
-    site: ChimneySite,
+def _boards(
     structure: Structure,
+    walls: Sequence[WallPlan],
+    roofs: Sequence[RoofFace],
     masses: Sequence[MassStack],
-    roof_mm: float,
     settings: Settings,
     scale: Scale,
-) -> Chimney:
-    under = [mass for mass in masses if inside_rings([mass.corners_mm], site.middle[None])[0]] or list(masses)
-    seat = under[0].base_mm - settings.shell.ledge_height_mm + under[0].shell_top_mm(settings)
-    return settle_chimney(site, [structure.slopes[index] for index in site.slopes], roof_mm, seat, scale)
-
-
-def _held(
-    site: ChimneySite,
-    structure: Structure,
-    masses: Sequence[MassStack],
-    roof_mm: float,
-    settings: Settings,
-    scale: Scale,
-) -> Chimney | None:
-    """A chimney of the mesh; None where the roof is too low to hold it, so that it is left out."""
-    try:
-        return _settled(site, structure, masses, roof_mm, settings, scale)
-    except KitError:
-        return None
-
-
-def _with_chimneys(face: RoofFace, chimneys: Sequence[Chimney]) -> RoofFace:
-    """Cut the holes of chimneys into a roof skin, and lay the lead round them and along walls."""
-    own = [chimney for chimney in chimneys if face.slope.index in chimney.site.slopes]
-    holes = tuple(chimney.hole(face.slope, face.scale) for chimney in own)
-    lead = [*abutment_lead(face.slope, face.scale), *(lead_ring(hole, face.scale) for hole in holes)]
-    return replace(face, holes_mm=holes, lead_mm=tuple(lead))
+) -> list[Board]:
+    """Fascia and barge boards, those of flat roofs last."""
+    facings = {plan.wall.index: plan.facing for plan in walls}
+    boards = [board for face in roofs for board in boards_of(face, structure, facings, settings)]
+    on_ground = [mass for mass in structure.masses if not mass.on_roof]
+    for mass, stack in zip(on_ground, masses, strict=True):
+        boards += flat_boards(stack, mass.slopes[0], settings, scale)
+    return boards
 
 
 def _overhang(slopes: Sequence[Slope], roof_mm: float, settings: Settings, scale: Scale) -> Overhang:
@@ -341,8 +288,7 @@ def _bare(structure: Structure, walls: Sequence[WallPlan]) -> tuple[Finding, ...
     return (Finding(Severity.WARNING, "wall-bare", "", text, "paint the shell there, or choose a larger scale"),)
 
 
-def _left_out(structure: Structure, chimneys: int) -> tuple[Finding, ...]:
-    left = len(masses_left_out(structure)) - chimneys
+def _left_out(left: int) -> tuple[Finding, ...]:
     if not left:
         return ()
     text = f"{left} dormers or other things that stand on the roof are left out"

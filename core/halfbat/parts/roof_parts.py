@@ -14,7 +14,8 @@ from halfbat.findings import Finding, Severity
 from halfbat.parts.chimneys import build_chimney, build_pot
 from halfbat.parts.cover_runs import cover_runs
 from halfbat.parts.cuts import SeamStyle
-from halfbat.parts.gutters import build_gutter, pieces_mm, with_outlets
+from halfbat.parts.gutter_solids import build_gutter, pieces_mm
+from halfbat.parts.gutters import with_outlets
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import Part

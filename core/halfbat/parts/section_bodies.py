@@ -13,7 +13,8 @@ from halfbat.parts.lip import bumps_on, notches_in
 from halfbat.parts.masses import MassStack, SkinBlock, freed
 from halfbat.parts.outlines import Outline, area_mm2, set_back
 from halfbat.parts.roof_light_sites import Shaft
-from halfbat.parts.section_joints import OUTER, ROOM, STRIP_MM, WALL, JointRules
+from halfbat.parts.section_joints import STRIP_MM, JointRules
+from halfbat.parts.section_stretches import OUTER, ROOM, WALL
 from halfbat.parts.sections import SectionBody
 from halfbat.parts.shell import OVERLAP_MM, SHORT_MM, ShellOpenings, ledge_rings
 from halfbat.parts.walls import WallPlan

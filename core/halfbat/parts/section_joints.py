@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.parts.outlines import Outline
+from halfbat.parts.section_stretches import ROOM, Stretch, is_room, is_wall, row_at, stretches
 from halfbat.solids.grid import PER_MM
 from halfbat.solids.trapezoids import Trapezoids
 
@@ -36,8 +37,6 @@ STEEPEST = 1.0
 """Walls that cross a cut at less than 45 degrees are not spliced."""
 INTO_MM = 1.0
 OVER_MM = 0.03
-OUTER, ROOM, WALL = 0, 1, 2
-"""Cells of a body to be cut: `ROOM` and `WALL` of its k-th mass are two cells each further on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,17 +70,6 @@ class JointRules:
     def splice_mm(self) -> float:
         """Thickness of a splice."""
         return SPLICE_LINES * self.line_mm
-
-
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """What a cut crosses: a cell from one place to another along the cut, and how its ends lean across it."""
-
-    cell: int
-    low: float
-    high: float
-    lean_low: float
-    lean_high: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -136,57 +124,6 @@ class Joint:
         return upper, lower
 
 
-def stretches(body: Trapezoids, at: float, reach_mm: float) -> list[Stretch]:
-    """What a cut crosses, by rising s; what changes within a reach of it is left out.
-
-    Parameters
-    ----------
-    body : Trapezoids
-        The body in the frame of the cut.
-    at, reach_mm : float
-        Where the cut lies, and how far to each side of it all must run straight.
-    """
-    here, before, after = (_row(body, at + shift) for shift in (0.0, -reach_mm, reach_mm))
-    found = []
-    for cell, low, high in here:
-        same = [
-            (a, b)
-            for a in before
-            for b in after
-            if a[0] == b[0] == cell and abs(a[1] + b[1] - 2 * low) < 0.02 and abs(a[2] + b[2] - 2 * high) < 0.02
-        ]
-        if same:
-            a, b = same[0]
-            found.append(Stretch(cell, low, high, (b[1] - a[1]) / (2 * reach_mm), (b[2] - a[2]) / (2 * reach_mm)))
-    return found
-
-
-def is_wall(cell: int) -> bool:
-    """Whether a cell of a body is a wall of it."""
-    return cell >= WALL and cell % 2 == 0
-
-
-def _is_room(cell: int) -> bool:
-    return cell >= ROOM and cell % 2 == ROOM
-
-
-def _row(body: Trapezoids, at: float) -> list[tuple[int, float, float]]:
-    """Cells along a level line and where each begins and ends."""
-    t = round(at * PER_MM) + 0.5
-    on = np.flatnonzero((body.y0 < t) & (body.y1 > t))
-    share = (t - body.y0[on]) / (body.y1[on] - body.y0[on])
-    low = body.left0[on] + (body.left1[on] - body.left0[on]) * share
-    high = body.right0[on] + (body.right1[on] - body.right0[on]) * share
-    row: list[tuple[int, float, float]] = []
-    for k in np.argsort(low, kind="stable").tolist():
-        cell, begin, end = int(body.cell[on[k]]), float(low[k]) / PER_MM, float(high[k]) / PER_MM
-        if row and row[-1][0] == cell and abs(row[-1][2] - begin) < 1e-3:
-            row[-1] = (cell, row[-1][1], end)
-        else:
-            row.append((cell, begin, end))
-    return row
-
-
 def joint_at(
     body: Trapezoids, corners: Array, closed: Array, at: float, span: tuple[float, float], rules: JointRules
 ) -> Joint:
@@ -210,7 +147,7 @@ def joint_at(
     reach = rules.reach_mm
     crossing = [one for one in stretches(body, at, reach) if is_wall(one.cell)]
     crossing = [one for one in crossing if span[0] < one.low and one.high < span[1]]
-    rooms = [(cell, low, high) for cell, low, high in _row(body, at) if _is_room(cell)]
+    rooms = [(cell, low, high) for cell, low, high in row_at(body, at) if is_room(cell)]
     teeth: list[Tooth] = []
     splices: list[tuple[Array, float]] = []
     taken: list[tuple[float, float]] = []
@@ -225,7 +162,7 @@ def joint_at(
     clear = [room for room in (_narrowest(body, room, at) for room in rooms) if room is not None]
     keys = [key for room in clear for key in _keys(room, span, taken, at, rules.fit_mm)]
     keys = [key for key in keys if _clear(corners, closed, key.free, 1.0)]
-    within = (low < span[1] and high > span[0] for cell, low, high in _row(body, at) if is_wall(cell))
+    within = (low < span[1] and high > span[0] for cell, low, high in row_at(body, at) if is_wall(cell))
     unspliced = sum(within) - len(teeth) if rules.splice_tops_mm else 0
     teeth = sorted([*teeth, *keys], key=lambda one: float(one.own[0, 0]))
     ribs = _ribs(keys, at, span, body, rules) if rules.band_mm else []
@@ -236,7 +173,7 @@ def _narrowest(body: Trapezoids, room: tuple[int, float, float], at: float) -> t
     """How wide a room is over the length of a key to both sides of a cut; None where it ends before."""
     _, low, high = room
     for shift in (-KEY_MM[2], KEY_MM[2]):
-        there = [one for one in _row(body, at + shift) if one[0] == room[0] and one[1] < high and one[2] > low]
+        there = [one for one in row_at(body, at + shift) if one[0] == room[0] and one[1] < high and one[2] > low]
         if not there:
             return None
         wide = max(there, key=lambda one: min(one[2], high) - max(one[1], low))

@@ -13,6 +13,7 @@ from halfbat.parts.outlines import Outline
 from halfbat.parts.section import Section, boxes_around
 from halfbat.parts.section_cuts import MOST, SEAM_MM, choose, offers
 from halfbat.parts.section_joints import Joint, JointRules, joint_at
+from halfbat.parts.section_regions import Found, Region, in_frame, rectangle, taken_by, uneven, with_joint
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.grid import PER_MM
 from halfbat.solids.sheet import lay
@@ -22,10 +23,7 @@ Array = NDArray[np.float64]
 SPARE_MM = 0.2
 AROUND_MM = 40.0
 UNMARKED_MM = 2.0
-BESIDE_JOINT_MM = 3.0
 LONG_MM = 20.0
-BEFORE_MM = 0.04
-_OUT = np.array([(0.0, 1.0), (0.0, 0.0), (0.0, 0.0), (0.0, 1.0)])
 LEAST_MM2 = 100.0
 """A piece smaller than this is no section."""
 STRAIGHT = np.radians(0.5)
@@ -80,24 +78,6 @@ class Sectioned:
     unspliced: int
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Region:
-    """A piece of the body: its box along both axes of the building, and how far its cuts reach."""
-
-    box: Array
-    cut: Array
-    section: Section
-    joints: tuple[Outline, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Found:
-    regions: list[_Region]
-    cuts: list[Array]
-    crowded: int
-    unspliced: int
-
-
 def fits(size: tuple[float, float, float], room: tuple[float, float, float]) -> bool:
     """Whether a body fits a room, turned by a quarter or not."""
     x, y, z = size
@@ -146,7 +126,7 @@ def sections_of(body: SectionBody, room_mm: tuple[float, float, float]) -> Secti
     work = _Work(body, room, along)
     everywhere = np.array([[-np.inf, -np.inf], [np.inf, np.inf]])
     box = np.array([work.uv.min(axis=0), work.uv.max(axis=0)])
-    found = work.split(_Region(box, everywhere, Section(())), 0)
+    found = work.split(Region(box, everywhere, Section(())), 0)
     if found is None or not 1 < len(found.regions) <= MOST:
         return None
     sections = [work.clear_of_joints(region) for region in found.regions]
@@ -181,27 +161,27 @@ class _Work:
         x, y = (self.turn @ np.array([along_u, along_v])).tolist()
         return x, y, self.body.height_mm
 
-    def split(self, region: _Region, depth: int) -> _Found | None:
+    def split(self, region: Region, depth: int) -> Found | None:
         """Cut a region until every piece fits."""
         reach = self.body.rules.reach_mm
         out = np.where(np.isfinite(region.cut[1]), reach, 0.0)
         wide = region.box[1] - region.box[0] + out
         if fits(self.size(*wide.tolist()), self.room):
-            return _Found([region], [], 0, 0)
+            return Found([region], [], 0, 0)
         if depth == _DEPTH:
             return None
-        best: tuple[tuple[float, ...], _Found] | None = None
+        best: tuple[tuple[float, ...], Found] | None = None
         for direction in (0, 1):
             found = self._cut(region, direction, depth)
             if found is not None:
-                worth = (len(found.regions), found.crowded, found.unspliced, len(found.cuts), _uneven(found.regions))
+                worth = (len(found.regions), found.crowded, found.unspliced, len(found.cuts), uneven(found.regions))
                 if best is None or worth < best[0]:
                     best = worth, found
         return None if best is None else best[1]
 
-    def _cut(self, region: _Region, direction: int, depth: int) -> _Found | None:
+    def _cut(self, region: Region, direction: int, depth: int) -> Found | None:
         frame, reach = self.frames[direction], self.body.rules.reach_mm
-        box, cut = _in_frame(region.box, direction), _in_frame(region.cut, direction)
+        box, cut = in_frame(region.box, direction), in_frame(region.cut, direction)
         across = reach if np.isfinite(region.cut[1, 1 - direction]) else 0.0
         outer = reach if np.isfinite(region.cut[1, direction]) else 0.0
 
@@ -233,13 +213,13 @@ class _Work:
         ]
         crowded = int((found.cost[chosen[1]] > 0).sum())
         lines = [self._line(joint, frame, box) for joint in joints]
-        gathered = _Found([], lines, crowded, sum(joint.unspliced for joint in joints))
+        gathered = Found([], lines, crowded, sum(joint.unspliced for joint in joints))
         pieces = self._pieces(region, joints, direction, box)
         for piece in pieces or ():
             inner = self.split(piece, depth + 1)
             if inner is None:
                 return None
-            gathered = _Found(
+            gathered = Found(
                 gathered.regions + inner.regions,
                 gathered.cuts + inner.cuts,
                 gathered.crowded + inner.crowded,
@@ -250,33 +230,33 @@ class _Work:
     def _line(self, joint: Joint, frame: Array, box: Array) -> Array:
         return np.asarray(np.array([(box[0, 0], joint.at), (box[1, 0], joint.at)]) @ frame, dtype=np.float64)
 
-    def _pieces(self, region: _Region, joints: Sequence[Joint], direction: int, box: Array) -> list[_Region] | None:
+    def _pieces(self, region: Region, joints: Sequence[Joint], direction: int, box: Array) -> list[Region] | None:
         """What lies between cuts, each body by itself; None where one of them is a mere scrap."""
         frame = self.frames[direction]
         ends = np.concatenate([[box[0, 1]], [joint.at for joint in joints], [box[1, 1]]])
-        around = _in_frame(np.array([self.uv.min(axis=0) - AROUND_MM, self.uv.max(axis=0) + AROUND_MM]), direction)
+        around = in_frame(np.array([self.uv.min(axis=0) - AROUND_MM, self.uv.max(axis=0) + AROUND_MM]), direction)
         found = []
         for k, (low, high) in enumerate(pairwise(ends.tolist())):
             before, after = joints[k - 1] if k else None, joints[k] if k < len(joints) else None
             section, limits = region.section, region.cut.copy()
             boxes = list(region.joints)
             if before is not None:
-                section = _added(section, before.beyond(around)[1] @ frame, before, frame, lower=False)
+                section = with_joint(section, before.beyond(around)[1] @ frame, before, frame, lower=False)
                 limits[0, direction] = low
-                boxes += _taken(before, frame)
+                boxes += taken_by(before, frame)
             if after is not None:
-                section = _added(section, after.beyond(around)[0] @ frame, after, frame, lower=True)
+                section = with_joint(section, after.beyond(around)[0] @ frame, after, frame, lower=True)
                 limits[1, direction] = high
-                boxes += _taken(after, frame)
+                boxes += taken_by(after, frame)
             own = region.box.copy()
             own[0, direction], own[1, direction] = low, high
-            bodies = self._bodies(_Region(own, limits, section, tuple(boxes)))
+            bodies = self._bodies(Region(own, limits, section, tuple(boxes)))
             if bodies is None:
                 return None
             found += bodies
         return found
 
-    def _bodies(self, region: _Region) -> list[_Region] | None:
+    def _bodies(self, region: Region) -> list[Region] | None:
         """Each body of a region by itself; legs of a building may come apart when it is cut."""
         boxes = self._boxes(region)
         found = []
@@ -284,13 +264,13 @@ class _Work:
             others = [other + np.array([[-1.0], [1.0]]) for k, other in enumerate(boxes) if k != one]
             if any((other[0] < box[1]).all() and (other[1] > box[0]).all() for other in others):
                 return None
-            rings = tuple(_rectangle(other) @ self.plan for other in others)
+            rings = tuple(rectangle(other) @ self.plan for other in others)
             section = replace(region.section, without=(*region.section.without, *rings))
             # Joints reach over the cut; the box is counted up to it.
             found.append(replace(region, box=np.clip(box, region.cut[0], region.cut[1]), section=section))
         return found or None
 
-    def _boxes(self, region: _Region) -> list[Array]:
+    def _boxes(self, region: Region) -> list[Array]:
         """Box of each body of a region; none where one of them is too small for a section."""
         layers = [Layer.union([ring @ self.plan.T for ring in self.body.layers[0][0]], 0)]
         layers += [Layer.patches([ring @ self.plan.T], OUTSIDE) for ring in region.section.without]
@@ -311,7 +291,7 @@ class _Work:
             boxes.append(np.array([corners.min(axis=0), corners.max(axis=0)]))
         return boxes
 
-    def clear_of_joints(self, region: _Region) -> Section:
+    def clear_of_joints(self, region: Region) -> Section:
         """The section, its number kept off its cuts."""
         margin = self.body.rules.reach_mm + UNMARKED_MM
         low, high = self.uv.min(axis=0) - AROUND_MM, self.uv.max(axis=0) + AROUND_MM
@@ -321,46 +301,5 @@ class _Work:
                 if np.isfinite(region.cut[end, axis]):
                     box = np.array([low, high])
                     box[1 - end, axis] = region.cut[end, axis] + sign * margin
-                    rings.append(_rectangle(box) @ self.plan)
+                    rings.append(rectangle(box) @ self.plan)
         return replace(region.section, unmarked=tuple(rings))
-
-
-def _in_frame(box: Array, direction: int) -> Array:
-    """A box along both axes of the building in the frame of cuts of a direction."""
-    if direction == 1:
-        return box.copy()
-    return np.array([[-box[1, 1], box[0, 0]], [-box[0, 1], box[1, 0]]])
-
-
-def _added(section: Section, without: Outline, joint: Joint, frame: Array, *, lower: bool) -> Section:
-    splices = tuple((ring @ frame, top) for ring, top in joint.splices) if lower else ()
-    ribs = tuple(ring @ frame for ring in joint.ribs)
-    capped = joint.teeth if joint.capped else ()
-    tenons = tuple(tooth.own @ frame for tooth in capped) if lower else ()
-    # Out over the end of the section, so that rounding leaves nothing before a socket.
-    mortises = () if lower else tuple((tooth.free - (_OUT * BEFORE_MM)) @ frame for tooth in capped)
-    return replace(
-        section,
-        tenons=(*section.tenons, *tenons),
-        mortises=(*section.mortises, *mortises),
-        without=(*section.without, without),
-        splices=(*section.splices, *splices),
-        ribs=(*section.ribs, *ribs),
-    )
-
-
-def _taken(joint: Joint, frame: Array) -> list[Outline]:
-    """Outlines that later cuts keep off."""
-    rings = [*(tooth.free for tooth in joint.teeth), *(ring for ring, _ in joint.splices)]
-    grown = [np.array([ring.min(axis=0) - BESIDE_JOINT_MM, ring.max(axis=0) + BESIDE_JOINT_MM]) for ring in rings]
-    return [_rectangle(box) @ frame for box in grown]
-
-
-def _rectangle(box: Array) -> Outline:
-    (x0, y0), (x1, y1) = box
-    return np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-
-
-def _uneven(regions: Sequence[_Region]) -> float:
-    sizes = [float(np.prod(region.box[1] - region.box[0])) for region in regions]
-    return round(max(sizes) / max(min(sizes), 1e-9), 2)

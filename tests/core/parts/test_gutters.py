@@ -8,7 +8,8 @@ import pytest
 
 from halfbat.building.erect import structure_from_mesh
 from halfbat.kit import make_kit, smallest_face_m
-from halfbat.parts.gutters import BRACKET_M, USUAL_M, gutter_size_mm, pieces_mm
+from halfbat.parts.gutter_solids import pieces_mm
+from halfbat.parts.gutters import BRACKET_M, USUAL_M, gutter_size_mm
 from halfbat.printing.checks.run import check_part
 from halfbat.settings import CoverRequest
 from halfbat.units import parse_scale

@@ -5,7 +5,8 @@ import pytest
 
 from gabled_plans import plan_of, settings_of, structure_of
 from halfbat.errors import KitError
-from halfbat.parts.kit_plan import BLOCK_SHORT_MM, plan_kit
+from halfbat.parts.kit_plan import plan_kit
+from halfbat.parts.skin_blocks import BLOCK_SHORT_MM
 from halfbat.printing.snapping import snapped_settings
 from halfbat.units import parse_scale
 from made_kits import l_shape, long_box

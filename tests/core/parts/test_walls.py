@@ -3,8 +3,8 @@ import pytest
 
 from halfbat.building.plain import structure_from_building
 from halfbat.errors import KitError
+from halfbat.parts.bases import base_thickness_mm
 from halfbat.parts.kit_plan import plan_kit
-from halfbat.parts.walls import base_thickness_mm
 from halfbat.settings import NoSeam, SeamRequest, Settings
 from halfbat.units import parse_scale
 from kit_help import building_of, settings_with

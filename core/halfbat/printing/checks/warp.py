@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from halfbat.findings import Finding, Severity
-from halfbat.parts.walls import RELIEF_SHARE
+from halfbat.parts.bases import RELIEF_SHARE
 from halfbat.printing.checks.grooves import relief_levels_mm
 from halfbat.printing.checks.subject import Subject
 from halfbat.printing.rasters import eroded, step_px
