@@ -9,11 +9,10 @@ from dataclasses import dataclass, replace
 from bpy.types import Context, Depsgraph, Object
 
 from halfbat.building import Mesh
-from halfbat.building.erect import structure_from_mesh
 from halfbat.building.structure import Structure
 from halfbat.errors import KitError
 from halfbat.findings import Finding
-from halfbat.kit import Kit, make_kit, smallest_face_m
+from halfbat.kit import Kit, make_kit, structure_for
 from halfbat.parts.part import Part
 from halfbat.parts.placing import as_printed
 from halfbat.parts.seats import moved_along
@@ -49,7 +48,7 @@ class Order:
 
     def building(self) -> Structure:
         """Return the walls, slopes and masses."""
-        return structure_from_mesh(self.mesh, smallest_face_m=smallest_face_m(self.settings))
+        return structure_for(self.mesh, self.settings)
 
     def make(self, progress: Progress | None = None, shelf: PartShelf | None = None, *, checked: bool = True) -> Kit:
         """Make the kit, just as the command line does, with parts made before from a shelf."""

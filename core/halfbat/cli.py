@@ -10,7 +10,6 @@ from typing import NoReturn
 
 from halfbat import __version__
 from halfbat.booklet.page import FILE_NAME, booklet_html
-from halfbat.building.erect import structure_from_mesh
 from halfbat.commands.coupon import add_coupon_command
 from halfbat.commands.inspect import add_inspect_command
 from halfbat.commands.process import add_process_command
@@ -20,7 +19,7 @@ from halfbat.drawings.dxf import dxf_bytes
 from halfbat.drawings.svg import svg_bytes
 from halfbat.errors import KitError
 from halfbat.findings import Severity
-from halfbat.kit import Kit, make_kit, smallest_face_m
+from halfbat.kit import Kit, make_kit, structure_for
 from halfbat.kitfile import KitFile, kit_mesh, read_kit_file
 from halfbat.output.folder import check_destination, check_file, write_file, write_kit
 from halfbat.progress import ProgressBar
@@ -177,7 +176,7 @@ def _make(arguments: argparse.Namespace) -> int:
 
 
 def _made(kit_file: KitFile, bar: ProgressBar) -> Kit:
-    building = structure_from_mesh(kit_mesh(kit_file), smallest_face_m=smallest_face_m(kit_file.settings))
+    building = structure_for(kit_mesh(kit_file), kit_file.settings)
     return make_kit(building, kit_file.settings, bar)
 
 

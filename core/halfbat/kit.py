@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from halfbat.building import Building
+from halfbat.building.erect import structure_from_mesh
+from halfbat.building.mesh import Mesh
 from halfbat.building.plain import structure_from_building
 from halfbat.building.structure import Structure
 from halfbat.errors import told_as_fault
@@ -86,6 +88,17 @@ def smallest_face_m(settings: Settings) -> float:
     base = base_thickness_mm(SMALLEST_FACE_SIDES_MM, settings, joint)
     needed = 2 * (base + joint + settings.skin.back_relief_mm + settings.skin.glue_gap_mm + 0.3)
     return needed / scale.mm_per_m
+
+
+def structure_for(mesh: Mesh, settings: Settings) -> Structure:
+    """Find the walls, slopes and masses of a mesh as settings ask for; see `structure_from_mesh`.
+
+    Raises
+    ------
+    KitError
+        No kit can be made of the mesh.
+    """
+    return structure_from_mesh(mesh, smallest_face_m=smallest_face_m(settings), rise_m=settings.shell.ground_rise_m)
 
 
 @told_as_fault("making the kit")

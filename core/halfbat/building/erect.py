@@ -24,7 +24,7 @@ from halfbat.building.plan_map import PlanMap, map_plan
 from halfbat.building.planes import PlaneFace, PlaneKind
 from halfbat.building.slope_edges import EdgeJudge
 from halfbat.building.slopes import slopes_of
-from halfbat.building.soffits import feet_findings, feet_of
+from halfbat.building.soffits import HEADROOM_M, feet_findings, feet_of
 from halfbat.building.solids_apart import Bodies, find_bodies
 from halfbat.building.strips import find_strips
 from halfbat.building.structure import Structure
@@ -42,7 +42,7 @@ _SUNK_M = 0.15
 
 
 @told_as_fault("reading the mesh")
-def structure_from_mesh(mesh: Mesh, *, smallest_face_m: float) -> Structure:
+def structure_from_mesh(mesh: Mesh, *, smallest_face_m: float, rise_m: float = HEADROOM_M) -> Structure:
     """Find the walls, slopes and masses of a building.
 
     Parameters
@@ -52,6 +52,8 @@ def structure_from_mesh(mesh: Mesh, *, smallest_face_m: float) -> Structure:
     smallest_face_m : float
         Plan edges shorter than this are dissolved, metres at full size; edges of what stands on
         a roof, and of slopes, if shorter than a quarter of it.
+    rise_m : float
+        How far the ground may rise over the lowest foot, metres; what is open below that is carried down.
 
     Returns
     -------
@@ -62,10 +64,10 @@ def structure_from_mesh(mesh: Mesh, *, smallest_face_m: float) -> Structure:
     KitError
         If no kit can be made of the mesh; the sentence says why, and which faces.
     """
-    return structure_from_survey(survey_mesh(mesh), smallest_face_m)
+    return structure_from_survey(survey_mesh(mesh), smallest_face_m, rise_m)
 
 
-def structure_from_survey(survey: Survey, smallest_face_m: float) -> Structure:
+def structure_from_survey(survey: Survey, smallest_face_m: float, rise_m: float = HEADROOM_M) -> Structure:
     """Find the structure in a mesh that has been surveyed already; see `structure_from_mesh`."""
     box = _plain_box(survey, smallest_face_m)
     if box is not None:
@@ -78,7 +80,7 @@ def structure_from_survey(survey: Survey, smallest_face_m: float) -> Structure:
         everything = np.arange(len(survey.mesh.faces))
         raise KitError("the mesh has no upright wall", face_list(survey.mesh, everything), "model the walls upright")
     base = float(min(points[ring][:, 2].min() for wall in walls for ring in wall.rings))
-    feet = feet_of(survey.mesh, points, found.bodies, base)
+    feet = feet_of(survey.mesh, points, found.bodies, base, rise_m)
     play = min(_PLAY_M, 0.25 * smallest_face_m) if smallest_face_m > 0 else 0.002
     plan = map_plan(find_columns(points, found.bodies, base, play, feet), smallest_face_m)
     if len(plan.roof_of) == 0:

@@ -22,12 +22,15 @@ _LARGEST_M2 = 1.0
 _FLOOR_M = 0.3
 #: Nobody passes under less (2 m is the headroom asked for over stairs; a figure from memory): with more than a floor
 #: under it, and less than this, a part stands on higher ground, metres.
-_HEADROOM_M = 1.5
+HEADROOM_M = 1.5
 #: Places along each side of a plane where it is asked what lies above and below.
 _GRID = 9
+_SPARE_M = 0.001
 
 
-def feet_of(mesh: Mesh, points: Array, bodies: Sequence[Sequence[PlaneFace]], base_m: float) -> list[PlaneFace]:
+def feet_of(
+    mesh: Mesh, points: Array, bodies: Sequence[Sequence[PlaneFace]], base_m: float, rise_m: float = HEADROOM_M
+) -> list[PlaneFace]:
     """Find the feet of parts that stand on higher ground than the lowest.
 
     Parameters
@@ -40,16 +43,18 @@ def feet_of(mesh: Mesh, points: Array, bodies: Sequence[Sequence[PlaneFace]], ba
         Outward, without openings.
     base_m : float
         Height of the lowest ground.
+    rise_m : float
+        How far the ground may rise over that: higher planes have open air under them.
 
     Returns
     -------
     list of PlaneFace
-        Planes that look down and have a storey over them, nothing under them and too little room there to pass.
+        Planes that look down, have a storey over them, nothing under them, and are no higher.
 
     Raises
     ------
     KitError
-        If a plane that looks down has a whole storey over it, and room under it.
+        If a plane that looks down has a whole storey over it, and is higher.
     """
     feet: list[PlaneFace] = []
     bad: list[PlaneFace] = []
@@ -59,12 +64,15 @@ def feet_of(mesh: Mesh, points: Array, bodies: Sequence[Sequence[PlaneFace]], ba
         high = float(points[np.concatenate(plane.rings)][:, 2].max())
         if high < base_m + _FLOOR_M or _share_under_rooms(points, bodies, plane) * plane.area_m2 <= _LARGEST_M2:
             continue
-        (feet if high < base_m + _HEADROOM_M else bad).append(plane)
+        (feet if high <= base_m + rise_m + _SPARE_M else bad).append(plane)
     if bad:
+        tops = [float(points[np.concatenate(plane.rings)][:, 2].max()) for plane in bad]
+        needed = np.ceil((max(tops) - base_m) * 10 - 1e-6) / 10
         raise KitError(
             "a passage, slot or overhang has open air under part of the building, which cannot be made yet",
             face_list(mesh, np.concatenate([plane.faces for plane in bad])),
-            "fill it, or make a kit of each part",
+            f"fill it, make a kit of each part, or, where it stands on ground that rises, set shell.ground_rise_m to "
+            f"{needed:.1f}",
         )
     return feet
 

@@ -55,6 +55,15 @@ class ShellSettings:
         maximum=3.0,
         unit="mm",
     )
+    ground_rise_m: float = setting(
+        1.5,
+        "Ground rises",
+        "Undersides up to this far above the lowest foot stand on ground that rises, and walls are carried down from "
+        "them, m. Higher ones are passages or overhangs, of which no kit is made. Usual: 1.5, too low to pass under.",
+        minimum=0.3,
+        maximum=30.0,
+        unit="m",
+    )
     sections: bool = setting(
         True,
         "Sections",

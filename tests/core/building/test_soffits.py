@@ -1,5 +1,7 @@
 """Buildings on ground that is not level, and air under them."""
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -55,3 +57,20 @@ def test_room_to_pass_under_a_part_is_an_overhang():
     parts = (block(0, 0, 8, 5, 6), block(8, 0, 12, 5, 6.0, base=1.6))
     with pytest.raises(KitError, match=r"open air under part of the building.*face"):
         structure_from_mesh(joined_meshes(*map(mesh_of_solid, parts)), smallest_face_m=0.5)
+
+
+@given(st.floats(1.6, 9.0), st.booleans())
+def test_the_refusal_says_how_far_the_ground_has_to_rise_and_that_is_enough(base, turned):
+    parts = block(0, 0, 8, 5, 6), block(8, 0, 12, 5, base + 5.0, base=base)
+    mesh = joined_meshes(*(mesh_of_solid(part, turn_deg=23.0 if turned else 0.0) for part in parts))
+    with pytest.raises(KitError) as told:
+        structure_from_mesh(mesh, smallest_face_m=0.5)
+    (named,) = re.findall(r"shell\.ground_rise_m to ([0-9]+\.[0-9])", str(told.value))
+    assert base <= float(named) + 1e-6 < base + 0.1 + 1e-3
+    structure = structure_from_mesh(mesh, smallest_face_m=0.5, rise_m=float(named))
+    assert_sound(structure)
+    level = joined_meshes(
+        *(mesh_of_solid(block(*at), turn_deg=0.0) for at in ((0, 0, 8, 5, 6), (8, 0, 12, 5, base + 5)))
+    )
+    assert wall_area(structure) == pytest.approx(wall_area(structure_from_mesh(level, smallest_face_m=0.5)))
+    assert len(carried(structure)) == 1
