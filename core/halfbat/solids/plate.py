@@ -216,8 +216,10 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
                 # Where the corner comes along the edge, what stands next to it makes room.
                 toward = 1.0 if corner == 0.0 else -1.0
                 off, used = toward * (beside - corner), toward * depth[:, 0] * float(along @ move)
+                # All that is taken for the corner moves with it whole, so the making of room begins beyond that.
+                off = np.maximum(off - NEAR_CUT_MM, 0.0)
                 span = np.minimum(2 * used, length)
-                near = on & ~at & (off < span) & (off < length - NEAR_MM)
+                near = on & ~at & (off < span) & (off < length - NEAR_CUT_MM - NEAR_MM)
                 share = 1 - off[near] / np.maximum(span[near], NEAR_MM)
                 moved[near, :2] += (toward * used[near] * share)[:, None] * along
             for proud, slope in _proud(lean, spot, inside, (inside > -NEAR_MM) & long & (depth[:, 0] < 0)):

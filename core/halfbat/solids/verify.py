@@ -67,7 +67,9 @@ def require_printable(solid: Solid, where: str) -> None:
     found = faults(solid)
     if found:
         raise KitError(
-            f"the part {found[0]}", where, "change the part's size or the building's mesh there and make the kit again"
+            f"a part did not come out as one closed solid ({found[0]})",
+            where,
+            "change its size or the building's mesh there and make the kit again",
         )
 
 

@@ -187,3 +187,20 @@ def test_what_a_leaning_edge_brings_to_one_place_is_one_vertex(start):
     tiles = Layer.rectangles([[x, 7.0, x + 1.45, 20.0] for x in np.arange(start, 18.0, 1.6)], 1)
     tops = np.array([[1.1, 0.0, 0.0], [1.28, 0.0, -0.01]])
     assert_printable_solid(plate(Relief(Figure((base, tiles)), tops), Relief.flat(Figure((base,)), [0.0]), leans))
+
+
+def test_what_ends_close_beside_a_corner_that_moves_keeps_its_order():
+    """A top edge that leans, ended by an upright cut on which a band of the front ends within a thousandth or so."""
+    slide = (0.0, -0.106)
+    top = Lean((20, 10), (-10, 10), 0.106, 1.7, cuts=(((0.0, 10.0), slide),))
+    side = Lean((0, 10), (0, 0), 0.0, 1.7, slide)
+    # Its edges come to the cut 0.7 and 1.2 thousandths below the corner.
+    band = np.array([(-1, 9.999), (1, 9.9985), (1, 9.999), (-1, 9.9995)])
+    front = Relief.flat(Figure((BASE, Layer.patches([band], 1))), [1.5, 1.7])
+    back = Relief.flat(Figure((BASE,)), [0.0])
+    upright, leaning = plate(front, back), plate(front, back, (top, side))
+    assert_printable_solid(leaning, crossings=False)
+    assert len(leaning.vertices) == len(upright.vertices)
+    ends = leaning.vertices[leaning.triangles]
+    ends = ends[(np.abs(ends[:, :, 0]) < 1e-9).all(axis=1)]
+    assert (np.cross(ends[:, 1] - ends[:, 0], ends[:, 2] - ends[:, 0])[:, 0] < 1e-12).all()
