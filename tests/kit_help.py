@@ -88,7 +88,7 @@ def overlaps(kit: Kit) -> list[tuple[str, str, float]]:
 
 
 #: Parts that lift off with a roof, and the heights at which they must be clear on their way, mm.
-ROOF = ("former", "lid", "roof skin", "ridge", "fascia", "barge board", "roof light", "gutter")
+ROOF = ("former", "lid", "roof skin", "ridge", "fascia", "barge board", "roof light", "gutter", "chimney", "pot")
 LIFTS_MM = (0.05, 0.3, 0.8, 1.5, 2.2, 3.0, 4.0, 6.0, 9.0)
 
 

@@ -16,7 +16,7 @@ from halfbat.printing.sections import Array
 from halfbat.settings import Settings
 from halfbat.solids.solid import Solid
 
-LIFTED = ("former", "lid", "roof skin", "ridge", "fascia", "barge board", "roof light", "gutter")
+LIFTED = ("former", "lid", "roof skin", "ridge", "fascia", "barge board", "roof light", "gutter", "chimney", "pot")
 """Kinds of parts that are taken off with a roof."""
 STEP_MM = 0.1
 CLEAR_MM = 0.02
