@@ -98,18 +98,31 @@ def _leans(rings: list[Array], ends: Sequence[End], i: int, moves: tuple[Array, 
     along = _direction(rings[0], i)
     inward = np.array([-along[1], along[0]])
     places, shifts = [rings[0][i]], [moves[0]]
+    slides: dict[int, tuple[float, float]] = {}
     if len(ends[i].profile_mm) < 2:
         for neighbour, corner, levels in ((before, i, rings[1:]), (j, j, rings[:0:-1])):
             beside = _direction(rings[0], neighbour)
             across = float(beside @ inward)
             if len(ends[neighbour].profile_mm) >= 2 and abs(across) > LEAST_ACROSS:
+                shift = beside * (ends[i].slope / across)
+                # What lies between on the neighbour's strips stays on them only if it moves along it too.
+                first = len(places) - (1 if neighbour == before else 0)
+                slides |= dict.fromkeys(range(first, first + len(levels)), _point(shift))
                 places += [ring[corner] for ring in levels]
-                shifts += [beside * (ends[i].slope / across)] * len(levels)
+                shifts += [shift] * len(levels)
     places.append(rings[0][j])
     shifts.append(moves[1])
     slope = ends[i].slope
     return [
-        Lean(_point(places[k]), _point(places[k + 1]), slope, depth_mm, _point(shifts[k]), _point(shifts[k + 1]))
+        Lean(
+            _point(places[k]),
+            _point(places[k + 1]),
+            slope,
+            depth_mm,
+            _point(shifts[k]),
+            _point(shifts[k + 1]),
+            slide=slides.get(k),
+        )
         for k in range(len(places) - 1)
         if float((places[k + 1] - places[k]) @ along) > LEAST_STRIP_MM
     ]

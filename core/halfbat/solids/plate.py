@@ -7,7 +7,7 @@ to the back with one strip for each straight stretch of the outline.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -78,6 +78,9 @@ class Lean:
         Further places along it where the plate ends, and how far what is there moves for each millimetre of depth.
     above : tuple of ProudEnd
         How what stands above the face is ended; as the slope goes on where nothing is said.
+    slide : tuple of float, optional
+        How far what lies on the back between its ends moves for each millimetre of depth, where that slopes; square to
+        the edge where nothing is said.
     """
 
     start: tuple[float, float]
@@ -88,13 +91,14 @@ class Lean:
     end_move: tuple[float, float] | None = None
     above: tuple[ProudEnd, ...] = ()
     cuts: tuple[tuple[tuple[float, float], tuple[float, float]], ...] = ()
+    slide: tuple[float, float] | None = None
 
     def moved(self, x: float, y: float) -> Lean:
         """Return the edge at another place."""
         start, end = (self.start[0] + x, self.start[1] + y), (self.end[0] + x, self.end[1] + y)
         cuts = tuple(((place[0] + x, place[1] + y), move) for place, move in self.cuts)
         above = tuple(one._replace(low_mm=one.low_mm + y, high_mm=one.high_mm + y) for one in self.above)
-        return Lean(start, end, self.slope, self.face_mm, self.start_move, self.end_move, above, cuts)
+        return replace(self, start=start, end=end, above=above, cuts=cuts)
 
 
 def plate(front: Relief, back: Relief, leans: tuple[Lean, ...] = ()) -> Solid:
@@ -203,19 +207,22 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
             long = (beside > -NEAR_MM) & (beside < length + NEAR_MM)
             on = (np.abs(off) < NEAR_MM) & long
             depth = (lean.face_mm - spot[:, 2])[:, None]
+            move = lean.slope * inward if raised is upper or lean.slide is None else np.array(lean.slide)
+            beyond = float(along @ move)
             if lean.slope:
-                moved[on, :2] = spot[on, :2] + lean.slope * depth[on] * inward
+                moved[on, :2] = spot[on, :2] + depth[on] * move
             for place, slide in lean.cuts:
                 cut = on & (np.hypot(*(spot[:, :2] - place).T) < NEAR_CUT_MM)
                 moved[cut, :2] = spot[cut, :2] + depth[cut] * np.array(slide)
-            for corner, move in ((0.0, lean.start_move), (length, lean.end_move)):
+            for corner, own in ((0.0, lean.start_move), (length, lean.end_move)):
                 at = on & (np.abs(beside - corner) < NEAR_MM)
-                if move is None:
+                if own is None:
                     continue
-                moved[at, :2] = spot[at, :2] + depth[at] * np.array(move)
+                moved[at, :2] = spot[at, :2] + depth[at] * np.array(own)
                 # Where the corner comes along the edge, what stands next to it makes room.
                 toward = 1.0 if corner == 0.0 else -1.0
-                off, used = toward * (beside - corner), toward * depth[:, 0] * float(along @ move)
+                off = toward * (beside - corner)
+                used = toward * depth[:, 0] * (float(along @ np.array(own)) - beyond)
                 # All that is taken for the corner moves with it whole, so the making of room begins beyond that.
                 off = np.maximum(off - NEAR_CUT_MM, 0.0)
                 span = np.minimum(2 * used, length)

@@ -3,6 +3,10 @@ import pytest
 
 from halfbat.parts.corners import End
 from halfbat.parts.edged import edged
+from halfbat.solids.figure import Figure, Layer
+from halfbat.solids.plate import plate
+from halfbat.solids.relief import Relief
+from halfbat.solids.verify import faults
 
 SQUARE = np.array([[0.0, 0.0], [20.0, 0.0], [20.0, 10.0], [0.0, 10.0]])
 
@@ -41,3 +45,28 @@ def test_a_strip_of_the_back_rises_from_the_land_to_the_flat():
     # The upright neighbours have corners where the strip ends.
     corners = {tuple(corner) for corner in made.outline_mm.round(6).tolist()}
     assert {(18.0, 0.0), (18.0, 10.0), (20.0, 0.0), (20.0, 10.0)} <= corners
+
+
+@pytest.mark.parametrize("flip", [False, True])
+def test_what_lies_on_a_strip_where_its_end_leans_stays_on_the_strip(flip):
+    # Eaves undercut to a lip, between two hips whose mitres lean; vertices within its ends, as cuts leave
+    ring = np.array([[0.0, 0.0], [40.0, 0.0], [34.0, 10.0], [10.0, 10.0]])
+    if flip:
+        ring = (ring * (-1, 1))[[1, 0, 3, 2]] + (40.0, 0.0)
+    eaves, hip = End(0.0, -0.167, ((-0.1, 0.6), (2.25, 1.9))), End(0.05, 0.12, ((0.278, 1.9),))
+    made = edged(ring, [eaves, hip, End(0.0), hip], 1.9)
+    (strip,), (plane,) = made.strips_mm, made.planes
+    middle = [(strip[0] + strip[3]) / 2, (strip[1] + strip[2]) / 2]
+    halves = [
+        np.array([strip[0], strip[1], middle[1], middle[0]]),
+        np.array([middle[0], middle[1], strip[2], strip[3]]),
+    ]
+    base = Layer.union([made.outline_mm], 0)
+    planes = np.array([(0.0, 0.0, 0.0), plane, plane])
+    back = Relief(Figure((base, Layer.tiles(halves, (1, 2)))), planes)
+    solid = plate(Relief.flat(Figure((base,)), [1.9]), back, made.leans)
+    assert faults(solid) == ()
+    # Between the lip, which moves with its own edge, and the flat.
+    within = solid.vertices[(solid.vertices[:, 2] > 0.1) & (solid.vertices[:, 2] < 1.2)]
+    assert len(within) == 2
+    np.testing.assert_allclose(within[:, 2], plane[0] + within[:, :2] @ plane[1:], atol=2e-3)
