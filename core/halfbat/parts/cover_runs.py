@@ -12,7 +12,7 @@ from halfbat.parts.bent_runs import WallRoom, bent_segments, settled_line
 from halfbat.parts.cover_segments import Segment, segments
 from halfbat.parts.cuts import SeamStyle
 from halfbat.parts.kit_plan import Plan
-from halfbat.parts.wall_covers import CoverPlace, CoverSize, cover_size
+from halfbat.parts.wall_covers import CLEAR_MM, CoverPlace, CoverSize, cover_size
 from halfbat.parts.wall_face import GRID_MM
 from halfbat.parts.wall_profile import UNDER_ROOF_MM, proud_boxes, proud_stretches, under_roof_mm, wall_span_mm
 from halfbat.parts.walls import WallPlan
@@ -88,8 +88,25 @@ def cover_runs(wall: WallPlan, plan: Plan, settings: Settings, scale: Scale) -> 
         room, eaves, proud = _room(wall, plan, span, np.inf if necked else size.top_out_mm)
         foot, kept = room.foot_mm, room.kept_mm
         bare = room.top_mm - kept if room.top_mm - kept > ENDS_UNDER_MM else 0.0
-        if kept - foot >= SHORTEST_RUN_MM:
-            yield CoverRun(place, foot, kept, eaves, segments(proud, foot, kept), bare)
+        for low, high in _beside_openings(place, wall, foot, kept):
+            at_top = high == kept
+            yield CoverRun(
+                place, low, high, eaves if at_top else 0.0, segments(proud, low, high), bare if at_top else 0.0
+            )
+
+
+def _beside_openings(place: CoverPlace, wall: WallPlan, foot: float, top: float) -> Iterator[tuple[float, float]]:
+    """Yield what of a cover is below, between and above the openings that the seam under it runs through."""
+    passed = sorted(
+        (opening.reach[1] - CLEAR_MM, opening.reach[3] + CLEAR_MM)
+        for opening in wall.facing.openings
+        if place.over_seam and opening.reach[0] < place.position_mm < opening.reach[2]
+    )
+    for low, high in [*passed, (top, top)]:
+        end = float(np.floor(min(low, top) / GRID_MM) * GRID_MM)
+        if end - foot >= SHORTEST_RUN_MM:
+            yield foot, end
+        foot = max(foot, float(np.ceil(high / GRID_MM) * GRID_MM))
 
 
 def _bent_run(

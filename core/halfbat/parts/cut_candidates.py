@@ -38,6 +38,7 @@ def candidate_cuts(
     largest_mm: float,
     gap_mm: float,
     cover_width_mm: float,
+    crossed: Sequence[tuple[float, float]] = (),
 ) -> tuple[Places, tuple[Cut, ...]]:
     """Where a stretch of a wall may be cut, and how much each cut would show.
 
@@ -55,6 +56,8 @@ def candidate_cuts(
         Widest panel.
     gap_mm, cover_width_mm : float
         Whole gap between panels, and width of covers.
+    crossed : sequence of (float, float)
+        Spans that a cut rather keeps off, such as openings it would run through.
 
     Returns
     -------
@@ -83,6 +86,9 @@ def candidate_cuts(
     shown = [_seen(cut, wall.module_mm) + (round(instead) if cut.covered else 0) for cut, _ in found]
     cost = [seen * (_PENALTY_STEPS + 1) + penalty for seen, (_, penalty) in zip(shown, found, strict=True)]
     low, high = np.array([cut.low_mm for cut in cuts]), np.array([cut.high_mm for cut in cuts])
+    if crossed:
+        worst = max(cost, default=0) + 1
+        cost = [own + worst * (kept_out(cut, crossed, gap_mm) is not None) for own, cut in zip(cost, cuts, strict=True)]
     # Rather anything seen than a piece that breaks off.
     weak = wall.weak_at(low, high, 0, gap_mm) * (max(cost, default=0) + 1)
     places = Places(low, high, np.array([cut.position_mm for cut in cuts]), np.array(cost, dtype=np.int64) + weak)

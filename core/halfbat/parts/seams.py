@@ -72,6 +72,7 @@ def plan_seams(
     requests: Sequence[CutRequest] = (),
     keep_outs: Sequence[tuple[float, float]] = (),
     boxes: Sequence[Box] = (),
+    crossed: Sequence[tuple[float, float]] = (),
 ) -> WallSeams:
     """Cut a wall into panels.
 
@@ -89,6 +90,8 @@ def plan_seams(
         Spans along the wall, model mm, that no upright cut may touch.
     boxes : sequence of (float, float, float, float)
         Openings with what is kept free beside them. No upright cut may lie over or under one; one that bends may.
+    crossed : sequence of (float, float)
+        Spans along the wall that cuts touch only where there is no other way.
 
     Returns
     -------
@@ -111,7 +114,7 @@ def plan_seams(
     ]
     cuts = list(asked)
     for stretch in pairwise(borders):
-        chosen, told = _cut_stretch(wall, limits, rules, styles, stretch, keep_outs)
+        chosen, told = _cut_stretch(wall, limits, rules, styles, stretch, keep_outs, crossed)
         cuts += chosen
         findings += told
     cuts.sort(key=lambda cut: cut.position_mm)
@@ -172,6 +175,7 @@ def _cut_stretch(
     styles: tuple[SeamStyle, ...],
     stretch: tuple[Border, Border],
     keep_outs: Sequence[tuple[float, float]],
+    crossed: Sequence[tuple[float, float]],
 ) -> tuple[list[Cut], list[Finding]]:
     """Cut what lies between two ends or asked cuts."""
     start, end = stretch
@@ -198,6 +202,7 @@ def _cut_stretch(
             largest_mm=limits.width_mm,
             gap_mm=rules.gap_mm,
             cover_width_mm=rules.cover_width_mm,
+            crossed=crossed,
         )
         # Two bricks from every end and other cut; only where that cannot be had, as near as can be printed.
         for least in (max(two_bricks, limits.least_mm), limits.least_mm):

@@ -9,15 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.building.structure import FaceOfWall
-from halfbat.errors import KitError
-from halfbat.findings import Finding, Severity
 from halfbat.parts.bases import base_thickness_mm
 from halfbat.parts.bent_seams import cut_requests
-from halfbat.parts.seams import CutRequest, PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams, plan_seams
+from halfbat.parts.seams import PanelLimits, SeamRules, SeamStyle, WallRun, WallSeams
+from halfbat.parts.seams_by_openings import planned_seams
 from halfbat.parts.wall_covers import kept_for_covers, widest_cover
 from halfbat.parts.wall_ends import ends_without_seams, widest_ends
 from halfbat.parts.wall_features import DressedWall
-from halfbat.parts.wall_openings import BRICKS_BESIDE, seamless_boxes
 from halfbat.settings import Settings
 from halfbat.surfaces import Lattice, Laying
 from halfbat.surfaces.chosen import chosen_format, length_in_bricks_m
@@ -27,9 +25,6 @@ from halfbat.surfaces.remnants import extents
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
-
-NEARER_BRICKS = (1.0, 0.5)
-"""How near to openings seams come where there is no room further off."""
 
 
 def seams_of_walls(
@@ -103,33 +98,8 @@ def seams_of_walls(
         kept += ends_without_seams(wall, ends[wall.index], laying.length_mm, settings, cover)
         kept += kept_for_covers(wall.letter, settings, scale, top_of(outlines_mm[wall.index]))
         kept += dressed[wall.index].seamless if wall.index in dressed else []
-        planned.append(_planned(run, limits, rules, requests, kept, holes))
+        planned.append(planned_seams(run, limits, rules, requests, kept, holes))
     return planned
-
-
-def _planned(
-    run: WallRun,
-    limits: PanelLimits,
-    rules: SeamRules,
-    requests: Sequence[CutRequest],
-    kept: Sequence[tuple[float, float]],
-    openings: Sequence[OpeningUnits],
-) -> WallSeams:
-    """Seams of a wall; nearer to its openings where there is no other room, unless the maker chose where they are."""
-    refused = None
-    for bricks in (BRICKS_BESIDE, *([] if requests or not openings else NEARER_BRICKS)):
-        try:
-            seams = plan_seams(run, limits, rules, requests, kept, seamless_boxes(openings, run.module_mm, bricks))
-        except KitError as refusal:
-            refused = refused or refusal
-            continue
-        if refused is None:
-            return seams
-        text = f"openings leave no room for seams {BRICKS_BESIDE:g} bricks from them: they stand {bricks:g} from them"
-        note = Finding(Severity.NOTE, "seam-near-opening", run.where, text, "use a printer with more room")
-        return replace(seams, findings=(*seams.findings, note))
-    assert refused is not None
-    raise refused
 
 
 def _mm(length: str, settings: Settings, scale: Scale) -> float:
