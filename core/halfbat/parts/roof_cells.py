@@ -28,7 +28,8 @@ def cells_of(face: RoofFace, settings: Settings, scale: Scale, shelf: PartShelf)
     """Cut a slope into boxes as `roof_cells` does, to the room of the resin printer and the panel limit."""
     limit = settings.seam.panel_limit_mm
     room = (min(settings.resin.part_room_mm[0], limit), min(settings.resin.part_room_mm[1], limit))
-    pattern = shelf.call(laid, face.slope, face.courses, np.zeros(2), settings, scale, face.holes_mm)
+    seen = face.face.outline_mm
+    pattern = shelf.call(laid, face.slope, face.courses, np.zeros(2), settings, scale, face.holes_mm, seen)
     return roof_cells(face, room, settings.seam.gap_mm, pattern)
 
 

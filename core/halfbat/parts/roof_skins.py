@@ -124,8 +124,12 @@ def laid(
     settings: Settings,
     scale: Scale,
     holes_mm: Sequence[Array] = (),
+    seen_mm: Array | None = None,
 ) -> LaidRoof | None:
-    """Cover a slope but for its holes, with pixels counted from a place in it; None for a smooth roof."""
+    """Cover a slope but for its holes, with pixels counted from a place in it; None for a smooth roof.
+
+    Of a skin that ends inside the slope, as beside a parapet, its outline is what is seen.
+    """
     covering = chosen_covering(settings.roof)
     if covering is None or courses is None:
         return None
@@ -142,6 +146,7 @@ def laid(
         courses=courses,
         lap_m=settings.roof.lap_mm / 1000,
         holes_mm=holes_mm,
+        seen_mm=seen_mm,
         where=f"slope {slope.number}",
     )
 
@@ -248,7 +253,7 @@ def build_roof_panel(face: RoofFace, box: Array, settings: Settings, number: str
 
 def _front(face: RoofFace, base: Layer, closing: Sequence[Layer], centre: Array, settings: Settings) -> Relief:
     """Tiles over the base, or a smooth face."""
-    roof = laid(face.slope, face.courses, centre, settings, face.scale, face.holes_mm)
+    roof = laid(face.slope, face.courses, centre, settings, face.scale, face.holes_mm, face.face.outline_mm)
     layers, planes = [base], np.array([[face.depth_mm, 0.0, 0.0]])
     if roof is not None:
         moved = roof.moved(-float(centre[0]), -float(centre[1]))
@@ -270,7 +275,7 @@ def tile_counts(faces: list[RoofFace], settings: Settings) -> tuple[Mapping[int,
     counts: dict[int, Mapping[str, int]] = {}
     findings: list[Finding] = []
     for face in faces:
-        roof = laid(face.slope, face.courses, np.zeros(2), settings, face.scale, face.holes_mm)
+        roof = laid(face.slope, face.courses, np.zeros(2), settings, face.scale, face.holes_mm, face.face.outline_mm)
         if roof is not None:
             counts[face.slope.index] = roof.counts
             findings += roof.findings

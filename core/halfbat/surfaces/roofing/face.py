@@ -69,6 +69,12 @@ class RoofFace:
         chosen = np.array([edge == kind for edge in self.edges])
         return float(np.linalg.norm(steps[chosen], axis=1).sum())
 
+    @property
+    def ridge_mm(self) -> float:
+        """Lowest v of its ridges, infinite where it has none."""
+        ends = zip(self.outline_mm, np.roll(self.outline_mm, -1, axis=0), self.edges, strict=True)
+        return min([np.inf, *(float(min(p[1], q[1])) for p, q, kind in ends if kind == "ridge")])
+
     def sides(self) -> list[tuple[float, float, float]]:
         """Return u, lowest and highest v of every upright edge at a side."""
         ends = np.roll(self.outline_mm, -1, axis=0)

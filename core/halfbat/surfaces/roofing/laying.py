@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -30,6 +31,7 @@ def lay_roof(
     courses: Courses | None = None,
     lap_m: float = 0.0,
     holes_mm: Sequence[ArrayLike] = (),
+    seen_mm: ArrayLike | None = None,
     where: str = "roof",
 ) -> LaidRoof:
     """Cover a slope.
@@ -58,6 +60,8 @@ def lay_roof(
         Head lap asked for, full size; 0 takes what the covering asks for.
     holes_mm : sequence of array_like (H, 2)
         Where nothing is laid.
+    seen_mm : array_like (N, 2), optional
+        Outline of what is seen of the slope, where that is less: tiles are joined by what is seen of them.
     where : str
         Name of the slope for findings.
 
@@ -83,6 +87,7 @@ def lay_roof(
             where=where,
         )
     if covering.joined:
-        return lay_tiles(face, covering, scale, courses, steps)
+        seen = None if seen_mm is None else replace(face, outline_mm=np.asarray(seen_mm, dtype=np.float64), edges=())
+        return lay_tiles(face, covering, scale, courses, steps, pitch_deg, seen)
     lay = lay_seams if covering.family == Family.SEAM else lay_profiled
     return lay(face, covering, scale, courses, steps)

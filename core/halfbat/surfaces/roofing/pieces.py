@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.surfaces.roofing.courses import SLIVER
-from halfbat.surfaces.roofing.face import RoofFace
+from halfbat.surfaces.roofing.face import UPRIGHT_MM, RoofFace
 from halfbat.surfaces.roofing.laid_roof import PieceKind
 
 Array = NDArray[np.float64]
@@ -56,7 +56,13 @@ class Pieces:
 
 
 def cut_pieces(
-    face: RoofFace, bounds_mm: Array, lines_mm: Array, *, half_at_sides: bool, least_mm: float = 0.0
+    face: RoofFace,
+    bounds_mm: Array,
+    lines_mm: Array,
+    *,
+    half_at_sides: bool,
+    least_mm: float = 0.0,
+    seen: RoofFace | None = None,
 ) -> Pieces:
     """Find the pieces of a slope.
 
@@ -71,23 +77,30 @@ def cut_pieces(
     half_at_sides : bool
         Join a piece of half or less to its neighbour at a verge or abutment: a tile-and-a-half.
     least_mm : float
-        What is narrower does not hold; a piece at a hip or valley not much wider is joined to its neighbour too.
+        What is narrower does not hold; a piece at a hip or valley, or at the end of a course under a ridge, not much
+        wider is joined to its neighbour too.
+    seen : RoofFace, optional
+        What is seen of the slope where that is less, as beside a parapet; pieces are joined by what is seen of them.
 
     Returns
     -------
     Pieces
     """
-    area = np.diff(face.area_left_of(bounds_mm, lines_mm[:-1], lines_mm[1:]), axis=1)
     whole = (bounds_mm[:, 1:] - bounds_mm[:, :-1]) * np.diff(lines_mm)[:, None]
-    share = area / whole
+    full, share = (
+        np.diff(own.area_left_of(bounds_mm, lines_mm[:-1], lines_mm[1:]), axis=1) / whole
+        for own in (face, seen or face)
+    )
     least = np.full(share.shape, SLIVER)
     if half_at_sides:
         _raise_at_sides(least, face, bounds_mm, lines_mm)
-    if least_mm > 0 and RAKING & set(face.edges):
-        _raise_at_hips(least, share, WIDER_AT_HIPS * least_mm / (bounds_mm[:, 1:] - bounds_mm[:, :-1]))
+    if least_mm > 0:
+        raking = bool(RAKING & set(face.edges))
+        rows = np.arange(len(share)) if raking else np.flatnonzero(lines_mm[1:] > face.ridge_mm - least_mm)
+        _raise_at_ends(least, share, WIDER_AT_HIPS * least_mm / (bounds_mm[:, 1:] - bounds_mm[:, :-1]), rows)
     row, place = np.nonzero(share > _NOTHING)
     first, last = place.copy(), place.copy()
-    share, least = share[row, place], least[row, place]
+    full, share, least = full[row, place], share[row, place], least[row, place]
     for _ in range(_ROUNDS):
         beside = np.zeros(len(row) + 1, dtype=bool)
         beside[1:-1] = (row[1:] == row[:-1]) & (first[1:] == last[:-1] + 1)
@@ -97,10 +110,40 @@ def cut_pieces(
         start = np.flatnonzero(~to_right[:-1])
         end = np.append(start[1:], len(row)) - 1
         row, first, last = row[start], first[start], last[end]
-        share, least = np.add.reduceat(share, start), np.minimum.reduceat(least, start)
+        full, share = np.add.reduceat(full, start), np.add.reduceat(share, start)
+        least = np.minimum.reduceat(least, start)
     beside = np.zeros(len(row) + 1, dtype=bool)
     beside[1:-1] = (row[1:] == row[:-1]) & (first[1:] == last[:-1] + 1)
-    return Pieces(row, first, last, share, _kinds(share, last > first), ~beside[:-1], ~beside[1:])
+    return Pieces(row, first, last, full, _kinds(full, last > first), ~beside[:-1], ~beside[1:])
+
+
+def low_under_ridges(face: RoofFace, pieces: Pieces, bounds_mm: Array, lines_mm: Array, least_mm: float) -> Bools:
+    """Tell which pieces a slanting ridge leaves too little of: their tails would hang on a feather over its mitre.
+
+    Parameters
+    ----------
+    face : RoofFace
+        The slope.
+    pieces : Pieces
+        Those of its courses.
+    bounds_mm, lines_mm : ndarray
+        As for `cut_pieces`.
+    least_mm : float
+        How much of a piece must be seen below the ridge, up the slope.
+
+    Returns
+    -------
+    ndarray (N,) of bool
+    """
+    begin, end = bounds_mm[pieces.row, pieces.first], bounds_mm[pieces.row, pieces.last + 1]
+    middle = np.clip((begin + end) / 2, face.low[0], face.high[0])
+    low = np.zeros(len(pieces), dtype=bool)
+    for p, q, kind in zip(face.outline_mm, np.roll(face.outline_mm, -1, axis=0), face.edges, strict=True):
+        if kind != "ridge" or p[0] - q[0] < UPRIGHT_MM:
+            continue
+        top = p[1] + (middle - p[0]) * ((q[1] - p[1]) / (q[0] - p[0]))
+        low |= (middle > q[0]) & (middle < p[0]) & (top - lines_mm[pieces.row] < least_mm)
+    return low
 
 
 def _raise_at_sides(least: Array, face: RoofFace, bounds_mm: Array, lines_mm: Array) -> None:
@@ -114,9 +157,10 @@ def _raise_at_sides(least: Array, face: RoofFace, bounds_mm: Array, lines_mm: Ar
             least[rows[good], place[good]] = _HALF + _HAIR
 
 
-def _raise_at_hips(least: Array, share: Array, wanted: Array) -> None:
-    """Ask for more of the pieces at the ends of courses: under a hip a mitre thins them from below."""
-    for row, place in enumerate(np.flatnonzero(own > _NOTHING) for own in share):
+def _raise_at_ends(least: Array, share: Array, wanted: Array, rows: Ints) -> None:
+    """Ask for more of the pieces at the ends of courses: under a hip or ridge a mitre thins them from below."""
+    for row in rows.tolist():
+        place = np.flatnonzero(share[row] > _NOTHING)
         for end in place[[0, -1]] if len(place) else ():
             least[row, end] = max(least[row, end], min(wanted[row, end], MOST_AT_HIPS))
 

@@ -6,6 +6,8 @@ sees the course beneath, one step lower. So every surface runs on under the next
 
 from __future__ import annotations
 
+from math import radians, tan
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -14,7 +16,7 @@ from halfbat.surfaces.roofing.courses import Courses
 from halfbat.surfaces.roofing.coverings import Covering, Family
 from halfbat.surfaces.roofing.face import RoofFace
 from halfbat.surfaces.roofing.laid_roof import LaidRoof, PieceKind, RoofLayer, courses_planes, rectangle_rings
-from halfbat.surfaces.roofing.pieces import Pieces, cut_pieces
+from halfbat.surfaces.roofing.pieces import Pieces, cut_pieces, low_under_ridges
 from halfbat.surfaces.roofing.quantities import count_pieces
 from halfbat.surfaces.roofing.setting_out import side_joints
 from halfbat.surfaces.roofing.steps import RoofSteps
@@ -23,10 +25,20 @@ from halfbat.units import Scale
 Array = NDArray[np.float64]
 _REACH = 0.08
 FINE_TAIL_PX = 40.0
+LEAST_SEEN = 0.6
+"""Share of the gauge of which no more is asked under a ridge."""
 _COARSE_TAIL = ((0.0, 0.22), (0.3, 0.0), (0.7, 0.0), (1.0, 0.22))
 
 
-def lay_tiles(face: RoofFace, covering: Covering, scale: Scale, courses: Courses, steps: RoofSteps) -> LaidRoof:
+def lay_tiles(
+    face: RoofFace,
+    covering: Covering,
+    scale: Scale,
+    courses: Courses,
+    steps: RoofSteps,
+    pitch_deg: float = 0.0,
+    seen: RoofFace | None = None,
+) -> LaidRoof:
     """Lay tiles or slates on a slope.
 
     Parameters
@@ -41,6 +53,10 @@ def lay_tiles(face: RoofFace, covering: Covering, scale: Scale, courses: Courses
         Course lines of the roof.
     steps : RoofSteps
         What the printer makes of joints and steps.
+    pitch_deg : float
+        Of the slope: the steeper, the further the mitre of its ridge cuts in under the last course.
+    seen : RoofFace, optional
+        What is seen of the slope, where that is less.
 
     Returns
     -------
@@ -65,17 +81,20 @@ def lay_tiles(face: RoofFace, covering: Covering, scale: Scale, courses: Courses
     cover, widest = scale.to_mm(covering.cover_m), scale.to_mm(covering.widest_m)
     bounds = side_joints(face, cover, widest, covering.bond, number)
     lapped_twice = covering.family == Family.DOUBLE_LAP and not covering.tail
-    pieces = cut_pieces(face, bounds, lines, half_at_sides=lapped_twice, least_mm=steps.least_mm)
+    pieces = cut_pieces(face, bounds, lines, half_at_sides=lapped_twice, least_mm=steps.least_mm, seen=seen)
     u0, u1 = _between_joints(pieces, bounds, steps.joint_mm, steps.lattice_u)
     low_v, high_v, gauge = lines[pieces.row], lines[pieces.row + 1], (heads - tails)[pieces.row]
+    # Where too little of the last course is seen under a ridge, the one below shows on instead.
+    least = min(step * tan(radians(pitch_deg)) + steps.least_mm / 2, LEAST_SEEN * courses.gauge_mm)
+    kept = ~low_under_ridges(face, pieces, bounds, lines, least)
     rings = _shaped(covering, u0, low_v, u1, high_v, gauge, steps.lattice_u.pitch_mm)
-    tiles = RoofLayer(rings, 1 + rows + pieces.row, pieces.kinds)
-    seen = np.unique(number % 2 if covering.bond else number * 0, return_index=True)[1]
+    tiles = RoofLayer(rings[kept], (1 + rows + pieces.row)[kept], pieces.kinds[kept])
+    rows_shown = np.unique(number % 2 if covering.bond else number * 0, return_index=True)[1]
     return LaidRoof(
         (ground, tiles),
         planes,
         lines[1:-1],
-        tuple(bounds[place] for place in seen),
+        tuple(bounds[place] for place in rows_shown),
         courses.gauge_mm,
         2 * step,
         count_pieces(face, covering, scale, pieces.kinds),

@@ -118,3 +118,44 @@ def test_a_lap_that_leaves_nothing_is_refused_and_a_small_one_told():
         laid(get_covering("plain tile"), lap_m=0.260)
     codes = [finding.code for finding in laid(get_covering("plain tile"), lap_m=0.040).findings]
     assert codes == ["roof-lap"]
+
+
+@pytest.mark.parametrize("key", ["plain tile", "slate"])
+@pytest.mark.parametrize("scale", ["1:76.2", "1:148"])
+def test_no_tail_hangs_on_a_feather_over_the_mitre_of_a_slanting_ridge(key, scale):
+    # A ridge that falls by somewhat more than a course over its length: somewhere next to nothing of one is seen.
+    ridge = [[20.0, 11.0], [0.0, 12.5]]
+    slope = [[0, 0], [20, 0], *ridge], RECTANGLE[1]
+    pitch, roof = 50, laid(get_covering(key), slope, scale=scale, pitch=50)
+    rings = roof.layers[1].rings_mm
+    low, middle = rings[:, :, 1].min(axis=1), np.clip((rings[:, 0, 0] + rings[:, 2, 0]) / 2, 0, 20)
+    seen = 12.5 - 1.5 * middle / 20 - low
+    step = roof.height_mm / 2
+    # As far as the mitre cuts in under the foot of a tail, and a quarter of a millimetre that holds it, or much of it.
+    least = min(step * np.tan(np.radians(pitch)) + 0.25, 0.55 * roof.gauge_mm)
+    assert len(rings) and seen[seen > -0.05].min() > least
+    # The roof takes no fewer tiles for it.
+    assert sum(roof.counts.values()) > len(rings)
+
+
+def test_a_level_ridge_keeps_its_last_course():
+    roof = laid(get_covering("plain tile"), pitch=60)
+    top = roof.layers[1].rings_mm[:, :, 1].min(axis=1).max()
+    assert 12 - top == pytest.approx(roof.gauge_mm, abs=0.05)
+
+
+@pytest.mark.parametrize("scale", ["1:87", "1:220"])
+def test_tiles_are_joined_by_what_is_seen_of_them_beside_a_parapet(scale):
+    # The skin ends a third of a tile past a side joint.
+    tile = get_covering("plain tile")
+    width = parse_scale(scale).to_mm(tile.cover_m)
+    end = 12.3 * width
+    outline = [[0, 0], [end + 1.3, 0], [end + 1.3, 12], [0, 12]]
+    seen = [[0.0, 0.0], [end, 0.0], [end, 12.0], [0.0, 12.0]]
+    edges = ("eaves", "parapet", "ridge", "verge")
+    roof = laid(tile, (outline, edges), scale=scale, seen_mm=seen)
+    rings = roof.layers[1].rings_mm
+    shown = np.minimum(rings[:, :, 0].max(axis=1), end) - rings[:, :, 0].min(axis=1)
+    top = rings[:, :, 1].min(axis=1) > 12 - 1.05 * roof.gauge_mm
+    assert shown[top].min() > 0.4 * width
+    assert (shown > 0).all()
