@@ -90,7 +90,10 @@ def roof_cells(face: RoofFace, room_mm: tuple[float, float], gap_mm: float, patt
 def _cuts(face: RoofFace, axis: int, ends: tuple[float, float], room: float, offered: Array) -> list[float]:
     """Ends of a stretch and cuts between them, moved to the nearest line of the tiles that keeps off every hole."""
     low, high = ends
-    least = max(1, int(np.ceil((high - low - 1e-6) / room)))
+    # The foot of a plumb end, and the tip of a mitre, may reach beyond the outline.
+    tips = [float(tip[axis]) for _, tip in face.face.lips_mm]
+    first, last = min([low, *tips]), max([high, *tips])
+    least = max(1, int(np.ceil((last - first - 1e-6) / room)))
     lines = np.unique(offered[np.isfinite(offered)])
     lights = [light.hole for light in face.lights]
     anywhere = np.linspace(low, high, _FREE_CUTS)
@@ -104,12 +107,12 @@ def _cuts(face: RoofFace, axis: int, ends: tuple[float, float], room: float, off
         for count, own in product(range(least, least + 1 + (_MORE_CUTS if holes else 0)), free):
             equal = low + (high - low) * np.arange(1, count) / count
             cuts = own[np.abs(own[:, None] - equal[None]).argmin(axis=0)].tolist() if len(own) else []
-            if len(cuts) == count - 1 and all(0 < b - a <= room for a, b in pairwise([low, *cuts, high])):
+            if len(cuts) == count - 1 and all(0 < b - a <= room for a, b in pairwise([first, *cuts, last])):
                 return [low, *cuts, high]
     if lights:
         remedy = "move it, or make it smaller"
         raise KitError("the roof skin would have to be parted where it stands", face.lights[0].where, remedy)
-    return [low + (high - low) * k / least for k in range(least)] + [high]
+    return [low, *(first + (last - first) * k / least for k in range(1, least)), high]
 
 
 def _moving_corners(face: RoofFace, axis: int) -> list[tuple[float, float]]:

@@ -140,3 +140,17 @@ def test_a_slope_is_cut_apart_from_corners_that_lean():
     # What is beside such a corner makes room for it over twice its own way.
     assert abs(first[1][0] + 0.05 - (middle + 0.4)) > 2 * 0.5 * face.depth_mm
     assert abs(first[1][0] + 0.05 - middle) < 5.0 and second[0][0] > first[1][0]
+
+
+@pytest.mark.parametrize("spare", [0.05, 0.6])
+def test_panels_fit_the_printer_with_the_feet_of_plumb_eaves_that_reach_beyond_the_outline(spare):
+    plan, settings, _ = plan_of("gable", "plain tile")
+    face = plan.roofs[0]
+    lips = [float(tip[1]) for _, tip in face.face.lips_mm]
+    high = float(face.face.outline_mm[:, 1].max())
+    assert min(lips) < -0.4
+    # Room for two panels of the outline alone, and a little more or less than its lips take.
+    room = (high - min(lips)) / 2 + spare
+    for box in roof_cells(face, (100.0, room), 0.1, None):
+        panel = build_roof_panel(face, box, settings, "RA1")
+        assert panel is not None and panel.solid.size_mm[1] <= room + 1e-6

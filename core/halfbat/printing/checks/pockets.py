@@ -6,7 +6,7 @@ import numpy as np
 
 from halfbat.findings import Finding, Severity
 from halfbat.printing.checks.subject import COARSE_ACROSS_PX, Subject, coarse_pitch_mm
-from halfbat.printing.rasters import Grid, Mask, enclosed, fine_pitch_mm, opened, pieces, raster, thin_places
+from halfbat.printing.rasters import enclosed, fine_pitch_mm, opened, pieces, raster, thin_places
 
 POCKET_ACROSS_MM = 2.0
 """Narrower hollows, such as the strokes of marks, hold too little to matter (common practice, no source)."""
@@ -57,8 +57,7 @@ def check_holes(subject: Subject) -> tuple[Finding, ...]:
     """Every hole through a part is as large as prints open."""
     limit = subject.process.min_hole_mm
     grid = subject.grid(fine_pitch_mm(limit))
-    seen = subject.footprint(grid)
-    through = enclosed(seen if subject.filament is None else seen | _shadow(subject, grid))
+    through = enclosed(subject.footprint(grid))
     found = pieces(through)
     if not found.count:
         return ()
@@ -69,13 +68,3 @@ def check_holes(subject: Subject) -> tuple[Finding, ...]:
     text = f"a hole is smaller than the {limit:g} mm that stay open"
     remedy = "make it larger, or drill it out"
     return (subject.finding(Severity.WARNING, "hole-small", text, remedy, subject.place(narrow, grid)),)
-
-
-def _shadow(subject: Subject, grid: Grid) -> Mask:
-    """What faces that look up cover, seen from above: sections between levels miss what lies under slopes only."""
-    corners = subject.part.solid.vertices[subject.part.solid.triangles][:, :, :2]
-    a, b, c = (corners[:, k] for k in range(3))
-    ahead, aside = b - a, c - a
-    up = corners[ahead[:, 0] * aside[:, 1] - ahead[:, 1] * aside[:, 0] > 0]
-    sides = np.concatenate([up, np.roll(up, -1, axis=1)], axis=2).reshape(-1, 4)
-    return raster(sides, grid)

@@ -12,7 +12,7 @@ from halfbat.parts.part import Part
 from halfbat.printing.checks.cavity import Band, Cavity, find_cavities
 from halfbat.printing.checks.places import place_of
 from halfbat.printing.compensation import process_of
-from halfbat.printing.rasters import Grid, Mask, fine_pitch_mm, raster, united
+from halfbat.printing.rasters import Grid, Mask, fine_pitch_mm, raster
 from halfbat.printing.sections import Array, Flats, bands, flats, section
 from halfbat.settings import FilamentProcess, Process, ResinProcess, Settings
 
@@ -107,11 +107,14 @@ class Subject:
         return Grid.over(self.part.solid.bounds_mm[:, :2], pitch_mm)
 
     def footprint(self, grid: Grid) -> Mask:
-        """Return its outline seen from above, as pixels."""
-        # What leans reaches further out at the top of a band than in its middle: the lip of a corner, a slanting top.
-        tops = [section(self.part.solid, band.high_mm - LOWEST_SHARE * band.height_mm) for band in self.bands]
-        seen = [self.foot, *tops, *(band.segments for band in self.bands)]
-        return united([raster(segments, grid) for segments in seen])
+        """Return its outline seen from above, as pixels: what the faces that look up cover.
+
+        Sections between levels would leave out what lies under slopes only, as a tile over the mitre of a ridge.
+        """
+        corners = self.part.solid.vertices[self.part.solid.triangles][:, :, :2]
+        ahead, aside = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+        up = corners[ahead[:, 0] * aside[:, 1] - ahead[:, 1] * aside[:, 0] > 0]
+        return raster(np.concatenate([up, np.roll(up, -1, axis=1)], axis=2).reshape(-1, 4), grid)
 
     def finding(self, severity: Severity, code: str, text: str, remedy: str, place: Place | None = None) -> Finding:
         """Make a finding about the part."""

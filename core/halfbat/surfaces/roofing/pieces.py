@@ -62,6 +62,7 @@ def cut_pieces(
     *,
     half_at_sides: bool,
     least_mm: float = 0.0,
+    least_seen_mm: float = 0.0,
     seen: RoofFace | None = None,
 ) -> Pieces:
     """Find the pieces of a slope.
@@ -79,6 +80,9 @@ def cut_pieces(
     least_mm : float
         What is narrower does not hold; a piece at a hip or valley, or at the end of a course under a ridge, not much
         wider is joined to its neighbour too.
+    least_seen_mm : float
+        Where less of a piece is seen below a slanting ridge it is left out: its tail would hang on a feather over the
+        mitre, and the course below shows on instead.
     seen : RoofFace, optional
         What is seen of the slope where that is less, as beside a parapet; pieces are joined by what is seen of them.
 
@@ -98,6 +102,10 @@ def cut_pieces(
         raking = bool(RAKING & set(face.edges))
         rows = np.arange(len(share)) if raking else np.flatnonzero(lines_mm[1:] > face.ridge_mm - least_mm)
         _raise_at_ends(least, share, WIDER_AT_HIPS * least_mm / (bounds_mm[:, 1:] - bounds_mm[:, :-1]), rows)
+    under = _seen_under_ridges(face, bounds_mm, lines_mm)
+    held = under * np.diff(lines_mm)[:, None] >= least_seen_mm
+    # What a ridge leaves of a piece is as wide as the piece is.
+    share = np.where(held, share / np.maximum(under, _NOTHING), 0.0)
     row, place = np.nonzero(share > _NOTHING)
     first, last = place.copy(), place.copy()
     full, share, least = full[row, place], share[row, place], least[row, place]
@@ -117,33 +125,16 @@ def cut_pieces(
     return Pieces(row, first, last, full, _kinds(full, last > first), ~beside[:-1], ~beside[1:])
 
 
-def low_under_ridges(face: RoofFace, pieces: Pieces, bounds_mm: Array, lines_mm: Array, least_mm: float) -> Bools:
-    """Tell which pieces a slanting ridge leaves too little of: their tails would hang on a feather over its mitre.
-
-    Parameters
-    ----------
-    face : RoofFace
-        The slope.
-    pieces : Pieces
-        Those of its courses.
-    bounds_mm, lines_mm : ndarray
-        As for `cut_pieces`.
-    least_mm : float
-        How much of a piece must be seen below the ridge, up the slope.
-
-    Returns
-    -------
-    ndarray (N,) of bool
-    """
-    begin, end = bounds_mm[pieces.row, pieces.first], bounds_mm[pieces.row, pieces.last + 1]
-    middle = np.clip((begin + end) / 2, face.low[0], face.high[0])
-    low = np.zeros(len(pieces), dtype=bool)
+def _seen_under_ridges(face: RoofFace, bounds_mm: Array, lines_mm: Array) -> Array:
+    """Share of the height of each place that is seen below a ridge over its middle, shape (R, J)."""
+    middle = np.clip((bounds_mm[:, 1:] + bounds_mm[:, :-1]) / 2, face.low[0], face.high[0])
+    top = np.full(middle.shape, np.inf)
     for p, q, kind in zip(face.outline_mm, np.roll(face.outline_mm, -1, axis=0), face.edges, strict=True):
-        if kind != "ridge" or p[0] - q[0] < UPRIGHT_MM:
-            continue
-        top = p[1] + (middle - p[0]) * ((q[1] - p[1]) / (q[0] - p[0]))
-        low |= (middle > q[0]) & (middle < p[0]) & (top - lines_mm[pieces.row] < least_mm)
-    return low
+        if kind == "ridge" and p[0] - q[0] > UPRIGHT_MM:
+            over = p[1] + (middle - p[0]) * ((q[1] - p[1]) / (q[0] - p[0]))
+            top = np.where((middle >= q[0]) & (middle <= p[0]), np.minimum(top, over), top)
+    height = np.diff(lines_mm)[:, None]
+    return np.asarray(np.clip((top - lines_mm[:-1, None]) / height, 0.0, 1.0), dtype=np.float64)
 
 
 def _raise_at_sides(least: Array, face: RoofFace, bounds_mm: Array, lines_mm: Array) -> None:

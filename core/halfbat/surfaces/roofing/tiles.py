@@ -16,7 +16,7 @@ from halfbat.surfaces.roofing.courses import Courses
 from halfbat.surfaces.roofing.coverings import Covering, Family
 from halfbat.surfaces.roofing.face import RoofFace
 from halfbat.surfaces.roofing.laid_roof import LaidRoof, PieceKind, RoofLayer, courses_planes, rectangle_rings
-from halfbat.surfaces.roofing.pieces import Pieces, cut_pieces, low_under_ridges
+from halfbat.surfaces.roofing.pieces import Pieces, cut_pieces
 from halfbat.surfaces.roofing.quantities import count_pieces
 from halfbat.surfaces.roofing.setting_out import side_joints
 from halfbat.surfaces.roofing.steps import RoofSteps
@@ -81,14 +81,20 @@ def lay_tiles(
     cover, widest = scale.to_mm(covering.cover_m), scale.to_mm(covering.widest_m)
     bounds = side_joints(face, cover, widest, covering.bond, number)
     lapped_twice = covering.family == Family.DOUBLE_LAP and not covering.tail
-    pieces = cut_pieces(face, bounds, lines, half_at_sides=lapped_twice, least_mm=steps.least_mm, seen=seen)
+    least_seen = min(step * tan(radians(pitch_deg)) + steps.least_mm / 2, LEAST_SEEN * courses.gauge_mm)
+    pieces = cut_pieces(
+        face,
+        bounds,
+        lines,
+        half_at_sides=lapped_twice,
+        least_mm=steps.least_mm,
+        least_seen_mm=least_seen,
+        seen=seen,
+    )
     u0, u1 = _between_joints(pieces, bounds, steps.joint_mm, steps.lattice_u)
     low_v, high_v, gauge = lines[pieces.row], lines[pieces.row + 1], (heads - tails)[pieces.row]
-    # Where too little of the last course is seen under a ridge, the one below shows on instead.
-    least = min(step * tan(radians(pitch_deg)) + steps.least_mm / 2, LEAST_SEEN * courses.gauge_mm)
-    kept = ~low_under_ridges(face, pieces, bounds, lines, least)
     rings = _shaped(covering, u0, low_v, u1, high_v, gauge, steps.lattice_u.pitch_mm)
-    tiles = RoofLayer(rings[kept], (1 + rows + pieces.row)[kept], pieces.kinds[kept])
+    tiles = RoofLayer(rings, 1 + rows + pieces.row, pieces.kinds)
     rows_shown = np.unique(number % 2 if covering.bond else number * 0, return_index=True)[1]
     return LaidRoof(
         (ground, tiles),

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import manifold3d
 import numpy as np
 import pytest
 
@@ -9,6 +10,7 @@ from halfbat.findings import Severity
 from halfbat.parts.part import Part
 from halfbat.printing.checks import check_part
 from halfbat.printing.checks.run import check_numbers
+from halfbat.printing.checks.subject import Subject
 from halfbat.settings import Settings
 from halfbat.solids.solid import Solid
 from printed_parts import box, brick_plate, make, marked, settings, stepped
@@ -327,3 +329,17 @@ def test_too_large():
 def test_bought_parts_are_not_checked():
     report = check_part(Part("X1", "Wire", "cover", "bought", box_solid(1, 1, 1), np.eye(4)), Settings())
     assert (report.count, report.findings) == (0, ())
+
+
+def test_the_outline_seen_from_above_is_that_of_the_whole_solid():
+    # A roof tile over a mitre that leans out by 1.4 for each millimetre: its foot lies inside the end face at its own
+    # height, but beyond it at the heights where there are level faces to cut between.
+    tiles = [(21.9 - 1.3 * k, height) for k in range(1, 17) for height in (1.9, 1.7)]
+    side = np.array([(0, 0), (20.0, 0), (22.1, 1.5), (22.52, 1.8), (21.9, 1.9), (21.9, 1.7), *tiles, (0, 1.87)])
+    body = manifold3d.Manifold.extrude(manifold3d.CrossSection([side]), 30.0).rotate((90, 0, 0))
+    found = body.to_mesh64()
+    solid = Solid(np.array(found.vert_properties[:, :3]), np.array(found.tri_verts, dtype=np.int64))
+    subject = Subject.of(make(solid), Settings())
+    grid = subject.grid(0.05)
+    assert subject.footprint(grid).sum() * grid.pixel_mm2 == pytest.approx(body.project().area(), rel=5e-3)
+    quiet("neck-thin", make(solid))
