@@ -63,7 +63,11 @@ def check_necks(subject: Subject) -> tuple[Finding, ...]:
     """No tooth, neck or wall seen from above is thinner than the smallest wall; no bar held at both ends than half."""
     limit = _smallest_wall_mm(subject)
     pitch = fine_pitch_mm(limit)
-    found = [_thin(mask) for mask in _outlines(subject, pitch)]
+    outlines = _outlines(subject, pitch)
+    found = [_thin(mask) for mask in outlines]
+    if subject.resin is None:
+        below = _outlines(subject, pitch, below_mm=limit)
+        found = [(_upright(free, under), held) for (free, held), under in zip(found, below, strict=True)]
     thin = next((free for free, _ in found if free.any()), None)
     if thin is not None:
         text = f"a tooth, neck or wall is thinner than {limit:g} mm, the smallest wall of this printer"
@@ -87,12 +91,23 @@ def _bars(mask: Mask) -> Mask:
     return thin.mask(thin.sizes_px >= BAR_ACROSS_PX * BAR_ACROSS_PX // 4)
 
 
-def _outlines(subject: Subject, pitch_mm: float) -> list[Mask]:
-    """Sections to look for thin places in, marks filled."""
+def _upright(thin: Mask, below: Mask) -> Mask:
+    """What of thin places is thin as far below as it is wide, too: where a slope ends in a tip, it stands on more."""
+    if not thin.any():
+        return thin
+    both = pieces(thin & thin_places(below))
+    return both.mask(both.sizes_px >= _FEWEST_PX)
+
+
+def _outlines(subject: Subject, pitch_mm: float, below_mm: float = 0.0) -> list[Mask]:
+    """Sections to look for thin places in, or so far below those in the same band, marks filled."""
     grid = subject.grid(pitch_mm)
     if subject.resin is not None:
         return [without_marks(subject.footprint(grid), grid)]
     high = [band for band in subject.bands if band.height_mm > 2 * subject.process.layer_mm]
+    if below_mm:
+        levels = [max((band.low_mm + band.high_mm) / 2 - below_mm, band.low_mm + _EXACT_MM) for band in high]
+        return [without_marks(raster(section(subject.part.solid, level), grid), grid) for level in levels]
     return [without_marks(raster(band.segments, grid), grid) for band in high]
 
 

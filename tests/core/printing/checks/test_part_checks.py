@@ -343,3 +343,17 @@ def test_the_outline_seen_from_above_is_that_of_the_whole_solid():
     grid = subject.grid(0.05)
     assert subject.footprint(grid).sum() * grid.pixel_mm2 == pytest.approx(body.project().area(), rel=5e-3)
     quiet("neck-thin", make(solid))
+
+
+@pytest.mark.parametrize(("rise", "fires_at"), [(0.0, True), (1.0, False), (12.0, True)])
+def test_the_tip_of_a_slope_stands_on_more_but_that_of_a_wall_does_not(rise, fires_at):
+    # A wedge of 25 degrees in plan, upright, under a slope of 45 degrees, or under one nearly upright.
+    low = np.array([(0.0, 0.0), (40.0, 0.0), (40.0, 18.6)])
+    tip = 12.0 / rise if rise else 0.0
+    high = np.array([(tip, 0.0), (40.0, 0.0), (40.0, 18.6 * (40.0 - tip) / 40.0)])
+    tops = np.array([*np.column_stack([low, np.zeros(3)]), *np.column_stack([high, np.full(3, 12.0)])])
+    body = manifold3d.Manifold.hull_points(tops)
+    found = body.to_mesh64()
+    solid = Solid(np.array(found.vert_properties[:, :3]), np.array(found.tri_verts, dtype=np.int64))
+    part = make(solid, process="filament", kind="former")
+    assert ("neck-thin" in {one.code for one in check_part(part, Settings()).findings}) is fires_at
