@@ -274,6 +274,8 @@ class _Work:
         """Box of each body of a region; none where one of them is too small for a section."""
         layers = [Layer.union([ring @ self.plan.T for ring in self.body.layers[0][0]], 0)]
         layers += [Layer.patches([ring @ self.plan.T], OUTSIDE) for ring in region.section.without]
+        if not decompose(Figure(tuple(layers))).cell.size:
+            return []
         sheet = lay(Figure(tuple(layers)))
         label, before = np.arange(len(sheet.points)), np.zeros(0, dtype=np.int64)
         while not np.array_equal(label, before):

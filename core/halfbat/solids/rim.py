@@ -108,12 +108,22 @@ def _straight(top: list[Vertex], bottom: list[Vertex]) -> Iterator[tuple[list[Ve
             if max(map(max, offs)) <= CORNER_STEP:
                 yield pair
                 continue
-            raise ValueError(DIFFER)
+            # Rounding carries a bend that is hardly one far along its edge, but not off it.
+            if min(_away(bend, one, two) for one, two in pairwise(other)) > STRAIGHT:
+                raise ValueError(DIFFER)
         cuts = (place, near) if which == 0 else (near, place)
         waiting += [
             (pair[0][cuts[0] :], pair[1][cuts[1] :]),
             (pair[0][: cuts[0] + 1], pair[1][: cuts[1] + 1]),
         ]
+
+
+def _away(vertex: Vertex, one: Vertex, two: Vertex) -> float:
+    """How far a vertex lies from the line between two others, in plan."""
+    (x, y), (dx, dy) = (vertex[0] - one[0], vertex[1] - one[1]), (two[0] - one[0], two[1] - one[1])
+    length2 = dx * dx + dy * dy
+    share = min(max((x * dx + y * dy) / length2, 0.0), 1.0) if length2 else 0.0
+    return hypot(x - share * dx, y - share * dy)
 
 
 def _offsets(chain: list[Vertex]) -> list[float]:

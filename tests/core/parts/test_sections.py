@@ -10,6 +10,9 @@ import trimesh
 
 from halfbat.findings import Severity
 from halfbat.kit import make_kit
+from halfbat.parts.section_joints import JointRules
+from halfbat.parts.section_stretches import OUTER
+from halfbat.parts.sections import SectionBody, sections_of
 from halfbat.settings import OpeningRequest
 from halfbat.solids.verify import faults
 from kit_help import building_of, common_mm3, kit_of, lift_fouls, manifold, overlaps, parts_of, placed, settings_with
@@ -152,3 +155,11 @@ def test_switched_off_or_too_tall_it_stays_whole_and_is_told_of():
         kit, parts = sectioned(BOX, **values)
         assert [part.number for part in parts] == ["S1"]
         assert "S1" in {found.part for found in kit.findings if found.code == "too-large"}
+
+
+def test_a_piece_between_cuts_with_nothing_in_it_is_no_section():
+    """A lid that skins part in two: a plate, and a strip beside it that reaches far beyond."""
+    plate = np.array([(3.3, 139.0), (-59.1, 137.1), (-58.3, 110.7), (-12.6, 108.9), (-12.9, 116.8), (4.1, 117.3)])
+    strip = np.array([(3.4, 139.2), (5.2, 139.2), (9.5, -70.9), (7.7, -70.9)])
+    body = SectionBody((((plate, strip), OUTER),), 5.2, (), (), JointRules(0.12, 0.42))
+    assert sections_of(body, (200.0, 200.0, 180.0)) is None

@@ -107,3 +107,23 @@ def test_corners_of_one_side_rounded_off_a_slightly_slanting_edge_are_on_it(shif
     strips = Layer.tiles([outline[[0, 1, 2, 7]] @ turned, outline[[4, 5, 6, 3]] @ turned], [1, 2])
     front = Relief.flat(Figure((base, Layer.patches([tile @ turned for tile in tiles], 1))), [1.006, 1.2])
     assert_printable_solid(plate(front, Relief(Figure((base, strips)), np.array(planes))))
+
+
+@pytest.mark.parametrize("apart", [0.1, -0.1, 0.3, -0.3])
+def test_a_bend_that_is_hardly_one_may_be_rounded_far_along_its_edge(apart):
+    """Two walls nearly in line behind a roof skin, 0.03 degrees off: where the bend lies is lost in rounding."""
+
+    def bent_at(y):
+        return Layer.union([np.array([(-7, -25), (7.35, -25), (7.35, y), (7.33, 25), (-7, 25)])], 0)
+
+    rows = Layer.rectangles([[-8, y, 8, y + 0.65] for y in np.arange(-24.83, 24, 1.3)], 1)
+    upper, lower = sides_of((bent_at(-13.3 + apart), rows), (bent_at(-13.3),), (1.5, 1.7), (0.0,))
+    areas = areas_of(corners_of(rim_between(upper, lower), upper, lower))
+    assert areas.sum() == pytest.approx(1.5 * (2 * 50.0 + 14.35 + 14.33), rel=1e-4)
+
+
+def test_outlines_whose_bends_are_apart_differ():
+    bent = Layer.union([np.array([(0, 0), (10, 0), (10.1, 4), (10, 10), (0, 10)])], 0)
+    other = Layer.union([np.array([(0, 0), (10, 0), (10.1, 6), (10, 10), (0, 10)])], 0)
+    with pytest.raises(ValueError, match="differ"):
+        rim_between(*sides_of((bent,), (other,)))
