@@ -22,6 +22,8 @@ def kit_of_box(height=3.0, checked=False, **values):
 def house(mesh, downpipes=(), cable_runs=(), **values):
     """A kit of a mesh."""
     settings = replace(
-        settings_with(kit__scale="1:100", **{"mark__make": False} | values), downpipes=downpipes, cable_runs=cable_runs
+        settings_with(**{"kit__scale": "1:100", "mark__make": False} | values),
+        downpipes=downpipes,
+        cable_runs=cable_runs,
     )
     return make_kit(structure_from_mesh(mesh, smallest_face_m=smallest_face_m(settings)), settings, checked=False)

@@ -11,14 +11,13 @@ from halfbat.building.structure import EdgeKind
 from halfbat.building.wall import wall_letter
 from halfbat.findings import Finding
 from halfbat.parts.body_parts import Told, shell_parts, top_parts, unmarked
-from halfbat.parts.chimneys import FIT_MM
 from halfbat.parts.cover_parts import cover_parts
 from halfbat.parts.held_pieces import held_boxes
 from halfbat.parts.inserts import build_insert
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import CUT_TAB_OFF, Part
-from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles, ridges_apart, without_chimneys
+from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles
 from halfbat.parts.roof_cells import cells_of
 from halfbat.parts.roof_parts import board_parts, chimney_parts, gutter_parts, light_parts
 from halfbat.parts.roof_skins import build_roof_panel, tile_counts
@@ -135,10 +134,9 @@ def _inserts(
         insert = shelf.call(build_insert, wall.facing, opening.outline, shrunk, request, bare(settings), scale, number)
         notes = (CUT_TAB_OFF,) if insert.tabbed else ()
         name = f"{request.insert.capitalize()}, wall {letter}"
-        yield (
-            Part(number, name, "insert", "resin", insert.solid, insert.place, wall=letter, notes=notes),
-            list(insert.findings),
-        )
+        solid, place, cut_off = insert.solid, insert.place, insert.cut_off_mm
+        part = Part(number, name, "insert", "resin", solid, place, wall=letter, notes=notes, cut_off_mm=cut_off)
+        yield part, list(insert.findings)
 
 
 def _skins(wall: WallPlan, numbering: Numbering, settings: Settings, shelf: PartShelf) -> Iterator[Told]:
@@ -164,6 +162,7 @@ def _skins(wall: WallPlan, numbering: Numbering, settings: Settings, shelf: Part
             counts=panel.counts,
             notes=notes,
             relief_mm=relief,
+            cut_off_mm=panel.cut_off_mm,
         )
         yield part, unmarked(number, panel.mark is None and not panel.tabbed, settings)
 
@@ -193,11 +192,8 @@ def _ridges(
     plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, longest_mm: float, shelf: PartShelf
 ) -> Iterator[Told]:
     """Runs of ridge and hip tiles; a run too long for the printer comes in pieces of whole tiles."""
-    if settings.roof.ridge == "none":
-        return
     count = 0
-    rings = [chimney.site.ring(FIT_MM) for chimney in plan.chimneys]
-    for ridge in without_chimneys(ridges_apart(plan.roofs, settings, scale, plan.standing), rings):
+    for ridge in plan.ridges:
         run = ridge_tiles(ridge, settings, scale, f"{ridge.kind.value} {count + 1}")
         room = max(run.tile_mm, longest_mm)
         per_piece = max(1, int(min(room / run.tile_mm + 1e-6, run.count)))

@@ -41,11 +41,14 @@ class BentRun:
         How many.
     tab_mm : tuple of float, optional
         Box of its tab along and up the wall; None where it has none.
+    tab : Tab, optional
+        That tab, in the frame of covers.
     """
 
     solid: Solid
     saddles: int
     tab_mm: Box | None
+    tab: Tab | None = None
 
 
 def build_bent_run(
@@ -93,7 +96,7 @@ def build_bent_run(
     if settings.mark.make:
         tab, place = _tab(line, others, number, half, settings, at_foot=at_foot)
     solid = tabbed_solid(layers, tab, hollows, min(low, TAB_THICKNESS_MM))
-    return BentRun(solid, len(saddles), place)
+    return BentRun(solid, len(saddles), place, tab)
 
 
 def saddle_places(line: BentLine, scale: Scale, settings: Settings) -> list[float]:

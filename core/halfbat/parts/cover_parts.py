@@ -12,14 +12,14 @@ from halfbat.parts.bent_line import BentLine
 from halfbat.parts.bent_runs import bent_pieces
 from halfbat.parts.cover_runs import SHORTEST_RUN_MM, CoverRun, cover_runs
 from halfbat.parts.cover_segments import Segment, part_of
-from halfbat.parts.covers import SIDE_SHARE, build_cable_run
+from halfbat.parts.covers import SIDE_SHARE, build_cable_run, cover_tab
 from halfbat.parts.cuts import SeamStyle
 from halfbat.parts.downpipes import build_downpipe, pipe_form
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
 from halfbat.parts.part import CUT_TAB_OFF, Material, Part
 from halfbat.parts.placing import Matrix, as_printed, frame
-from halfbat.parts.tabs import number_tab
+from halfbat.parts.tabs import cut_off_mm, number_tab
 from halfbat.parts.wall_covers import cover_size
 from halfbat.parts.wall_face import GRID_MM
 from halfbat.parts.walls import WallPlan
@@ -124,12 +124,16 @@ def _bent(line: BentLine, piece: Segment, lifted: float, settings: Settings, sca
 
 def _bent_part(wall: WallPlan, line: BentLine, bent: BentRun, piece: Segment, number: str, settings: Settings) -> Part:
     own, letter = line.part(piece.low_mm, piece.high_mm), wall.wall.letter
-    printed, place = as_printed(bent.solid, _frame(wall, own.points[0], piece.base_mm))
+    there = _frame(wall, own.points[0], piece.base_mm)
+    printed, place = as_printed(bent.solid, there)
+    cut_off = None if bent.tab is None else cut_off_mm(bent.tab, bent.solid, there)
     bends = " and bends." if len(own.points) > 2 else "."
     length = f"{number} is {own.length_mm:.1f} mm long along its middle{bends}"
     notes = (length, CUT_TAB_OFF) if settings.mark.make else (length,)
     name = f"Cable run, wall {letter}"
-    return Part(number, name, "cover", "resin", printed, place, wall=letter, notes=notes, tab_mm=bent.tab_mm)
+    return Part(
+        number, name, "cover", "resin", printed, place, wall=letter, notes=notes, tab_mm=bent.tab_mm, cut_off_mm=cut_off
+    )
 
 
 def _frame(wall: WallPlan, start_mm: tuple[float, float], base_mm: float) -> Matrix:
@@ -165,15 +169,21 @@ def _part(
     wall: WallPlan, run: CoverRun, solid: Solid, piece: Segment, number: str, settings: Settings, scale: Scale
 ) -> Part:
     foot = run.foot_mm + piece.low_mm
-    printed, place = as_printed(solid, _frame(wall, (run.place.position_mm, foot), piece.base_mm))
+    there = _frame(wall, (run.place.position_mm, foot), piece.base_mm)
+    printed, place = as_printed(solid, there)
     name = f"{run.place.style.capitalize()}, wall {wall.wall.letter}"
     notes = (CUT_TAB_OFF,) if settings.mark.make else ()
-    tab = None
-    if settings.mark.make and piece.low_mm > 0:
+    tab = cut_off = None
+    if settings.mark.make:
         piped = run.place.style is SeamStyle.DOWNPIPE
         width = pipe_form(settings, scale).width_mm if piped else settings.seam.cover_width_mm
-        tab = _tab_beside_mm(run, foot, solid, width)
-    return Part(number, name, "cover", "resin", printed, place, wall=wall.wall.letter, notes=notes, tab_mm=tab)
+        beside = (piece.high_mm - piece.low_mm, width / 2) if piece.low_mm > 0 else None
+        cut_off = cut_off_mm(cover_tab(number, settings, beside), solid, there)
+        tab = _tab_beside_mm(run, foot, solid, width) if beside else None
+    letter = wall.wall.letter
+    return Part(
+        number, name, "cover", "resin", printed, place, wall=letter, notes=notes, tab_mm=tab, cut_off_mm=cut_off
+    )
 
 
 def _tab_beside_mm(run: CoverRun, foot_mm: float, solid: Solid, width_mm: float) -> tuple[float, float, float, float]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from halfbat.parts.before_walls import room_beside_mm
 from halfbat.parts.bent_line import BentLine
 from halfbat.parts.bent_runs import WallRoom, bent_segments, settled_line
 from halfbat.parts.cover_segments import Segment, segments
@@ -85,7 +86,7 @@ def cover_runs(wall: WallPlan, plan: Plan, settings: Settings, scale: Scale) -> 
             continue
         span = place.position_mm - size.half_mm, place.position_mm + size.half_mm
         necked = place.style is SeamStyle.DOWNPIPE and settings.downpipe.top == "swan neck"
-        room, eaves, proud = _room(wall, plan, span, np.inf if necked else size.top_out_mm)
+        room, eaves, proud = _room(wall, plan, span, size.top_out_mm, necked=necked)
         foot, kept = room.foot_mm, room.kept_mm
         bare = room.top_mm - kept if room.top_mm - kept > ENDS_UNDER_MM else 0.0
         for low, high in _beside_openings(place, wall, foot, kept):
@@ -125,7 +126,7 @@ def _bent_run(
 
 
 def _room(
-    wall: WallPlan, plan: Plan, span: tuple[float, float], out_mm: float
+    wall: WallPlan, plan: Plan, span: tuple[float, float], out_mm: float, *, necked: bool = False
 ) -> tuple[WallRoom, float, tuple[Proud, ...]]:
     """Return the room between two places along a wall, how far the eaves reach out there, and what stands out."""
     span = max(span[0], 0.0), min(span[1], wall.facing.laying.length_mm)
@@ -133,8 +134,10 @@ def _room(
     foot = foot + OVER_ROOF_MM if foot > OVER_ROOF_MM else 0.0
     proud = proud_stretches(wall.facing, span)
     out = max([0.0, *(one.out_mm for one in proud)])
-    top, eaves = under_roof_mm(wall.facing, plan.overhead, span, high, out_mm + out)
-    top = min(top, _under_boards_mm(wall, plan, span))
+    reach = np.inf if necked else out_mm + out
+    top, eaves = under_roof_mm(wall.facing, plan.overhead, span, high, reach)
+    top = min(top, _under_gutters_mm(wall, plan, span))
+    foot, top = room_beside_mm(wall.facing, plan.trim.bodies, span, max(out_mm + out, eaves), (foot, top))
     kept = top
     for one in reversed(proud):
         if one.high_mm >= kept - 2 * ENDS_UNDER_MM and one.low_mm > foot and one.out_mm > ENDS_UNDER_MM:
@@ -142,10 +145,10 @@ def _room(
     return WallRoom(foot, top, float(np.floor(kept / GRID_MM) * GRID_MM)), eaves, proud
 
 
-def _under_boards_mm(wall: WallPlan, plan: Plan, span: tuple[float, float]) -> float:
-    """How high a cover may run under the fascia, barge boards and gutters of its wall."""
+def _under_gutters_mm(wall: WallPlan, plan: Plan, span: tuple[float, float]) -> float:
+    """How high a cover may run under the gutters of its wall."""
     facing = wall.facing
     spots = facing.foot_mm[:2] + np.array([span[0], sum(span) / 2, span[1]])[:, None] * facing.along
-    hung = [*plan.boards, *(gutter.run for gutter in plan.gutters)]
-    feet = [board.foot_mm(spots).min() for board in hung if board.wall == wall.wall.index]
+    runs = [gutter.run for gutter in plan.gutters if gutter.run.wall == wall.wall.index]
+    feet = [run.foot_mm(spots).min() for run in runs]
     return min([np.inf, *(float(foot - facing.foot_mm[2]) - UNDER_ROOF_MM for foot in feet)])

@@ -80,13 +80,17 @@ def cover_solid(
         Where the back is hollowed out.
     """
     reach = float(max(np.abs(piece.ring[:, 1]).max() for layer in layers for piece in layer))
-    tab = None
-    if settings.mark.make:
-        tab = number_tab(number, settings.mark.resin_height_mm, settings.resin)
-        if beside is not None:
-            tab = tab.placed(1, (min(np.ptp(tab.plate[:, 1]), beside[0]) / 2, -beside[1]))
+    tab = cover_tab(number, settings, beside) if settings.mark.make else None
     hollows = [([box(one.low_mm, -reach, one.high_mm, reach)], one.out_mm) for one in proud]
     return tabbed_solid(layers, tab, hollows, neck_mm)
+
+
+def cover_tab(number: str, settings: Settings, beside: tuple[float, float] | None) -> Tab:
+    """Draw the tab of a cover below its foot, or beside it where its length and half width are given."""
+    tab = number_tab(number, settings.mark.resin_height_mm, settings.resin)
+    if beside is None:
+        return tab
+    return tab.placed(1, (min(np.ptp(tab.plate[:, 1]), beside[0]) / 2, -beside[1]))
 
 
 def tabbed_solid(

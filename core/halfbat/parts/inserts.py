@@ -15,7 +15,7 @@ from halfbat.parts.outlines import set_back
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.rooms import largest_room
 from halfbat.parts.skins import Facing
-from halfbat.parts.tabs import TAB_THICKNESS_MM, Tab, box, number_tab
+from halfbat.parts.tabs import TAB_THICKNESS_MM, Tab, box, cut_off_mm, number_tab
 from halfbat.settings import Settings
 from halfbat.settings.openings import OpeningRequest, parse_panes
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -40,6 +40,7 @@ class Insert:
     place: Matrix
     tabbed: bool
     findings: tuple[Finding, ...] = ()
+    cut_off_mm: Array | None = None
 
 
 def build_insert(
@@ -97,8 +98,11 @@ def build_insert(
     along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
     up = np.array([0.0, 0.0, 1.0])
     origin = facing.foot_mm + along * centre[0] + up * centre[1] - outward * (facing.depth_mm + flange)
-    solid, place = as_printed(plate(upper, lowered), frame(along, up, outward, origin))
-    return Insert(solid, place, tab is not None, tuple(told_of_bars(number, request, cells, sizes, scale)))
+    drawn, there = plate(upper, lowered), frame(along, up, outward, origin)
+    solid, place = as_printed(drawn, there)
+    cut_off = None if tab is None else cut_off_mm(tab, drawn, there)
+    told = tuple(told_of_bars(number, request, cells, sizes, scale))
+    return Insert(solid, place, tab is not None, told, cut_off)
 
 
 def _deepest_mm(cells: list[Cell]) -> float:

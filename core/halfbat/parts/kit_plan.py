@@ -18,15 +18,16 @@ from halfbat.parts.chimneys import FIT_MM, Chimney
 from halfbat.parts.chimneys_on_roofs import chimneys_on, with_chimneys
 from halfbat.parts.corners import Fits
 from halfbat.parts.flashings import with_flashings
-from halfbat.parts.flat_boards import flat_boards
-from halfbat.parts.gutters import Gutter, gutters_of
+from halfbat.parts.gutters import Gutter
 from halfbat.parts.light_plan import settled_lights, with_lights
 from halfbat.parts.masses import MassStack, SkinBlock
 from halfbat.parts.overhung_edges import roof_edges
-from halfbat.parts.roof_boards import Board, boards_of
+from halfbat.parts.ridge_tiles import Ridge
+from halfbat.parts.roof_boards import Board
 from halfbat.parts.roof_edges import Surroundings
 from halfbat.parts.roof_light_sites import RoofLight, Shaft, shaft_of
 from halfbat.parts.roof_skins import RoofFace, laid, roof_courses, roof_face, tile_counts
+from halfbat.parts.roof_trim import NO_TRIM, RoofTrim, roof_trim
 from halfbat.parts.roofs import eaves_m, is_pitched, lids_over_walls_mm, mass_stacks, masses_left_out, wall_outlines_mm
 from halfbat.parts.skin_blocks import BLOCK_SHORT_MM, skin_block, standing_of
 from halfbat.parts.standing import Standing
@@ -67,16 +68,14 @@ class Plan:
         What there is to tell.
     overhead : tuple of MassStack
         The masses with their roofs as far as these reach beyond the walls.
-    boards : tuple of Board
-        Fascia and barge boards.
     chimneys : tuple of Chimney
         On pitched roofs.
     lights : tuple of RoofLight
         Roof lights.
     light_masses : tuple of int
         The mass that carries each.
-    gutters : tuple of Gutter
-        Along eaves, before their outlets are settled.
+    trim : RoofTrim
+        Boards, gutters and runs of tiles along the edges of roofs.
     """
 
     structure: Structure
@@ -88,11 +87,25 @@ class Plan:
     scale: Scale
     findings: tuple[Finding, ...]
     overhead: tuple[MassStack, ...] = ()
-    boards: tuple[Board, ...] = ()
     chimneys: tuple[Chimney, ...] = ()
     lights: tuple[RoofLight, ...] = ()
     light_masses: tuple[int, ...] = ()
-    gutters: tuple[Gutter, ...] = ()
+    trim: RoofTrim = NO_TRIM
+
+    @property
+    def boards(self) -> tuple[Board, ...]:
+        """Fascia and barge boards."""
+        return self.trim.boards
+
+    @property
+    def gutters(self) -> tuple[Gutter, ...]:
+        """Gutters along eaves, before their outlets are settled."""
+        return self.trim.gutters
+
+    @property
+    def ridges(self) -> tuple[Ridge, ...]:
+        """Ridges and hips that get tiles."""
+        return self.trim.ridges
 
     def pockets(self, mass: MassStack) -> list[tuple[Array, float]]:
         """What chimneys ask for in the former of a mass: outlines in plan, and heights."""
@@ -180,7 +193,8 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
         raise KitError("nothing of the building stands on the ground", "building", "check the mesh")
     fits = Fits(settings.skin.corner_land_mm, settings.skin.corner_gap_mm, settings.skin.back_relief_mm)
     skins = {plan.wall.index: (plan.wall.outward, plan.facing.depth_mm) for plan in walls.walls}
-    around = Surroundings([block for plan in walls.walls for block in standing_of(plan)], slopes)
+    stands = [block for plan in walls.walls for block in standing_of(plan)]
+    around = Surroundings(stands, slopes)
     edges = {slope.index: roof_edges(structure, slope, roof_mm, relief_mm, settings, scale) for slope in slopes}
     least_mm = settings.resin.min_wall_mm
     roofs = tuple(
@@ -197,7 +211,8 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
     lights, carried = settled_lights(measured, structure, roofs, masses, settings, scale)
     roofs = tuple(with_lights(face, lights, settings) for face in roofs)
     overhead = tuple(mass_stacks(structure, walls.skins_mm, roof_mm, settings, scale))
-    boards = _boards(structure, walls.walls, roofs, masses, settings, scale)
+    facings = {plan.wall.index: plan.facing for plan in walls.walls}
+    trim = roof_trim(roofs, structure, masses, facings, chimneys, stands, settings, scale)
     return Plan(
         structure,
         walls.walls,
@@ -208,29 +223,11 @@ def plan_kit(structure: Structure, settings: Settings, scale: Scale) -> Plan:
         scale,
         findings,
         overhead,
-        tuple(boards),
         chimneys,
         lights,
         carried,
-        tuple(gutters_of(boards, structure, settings, scale)),
+        trim,
     )
-
-
-def _boards(
-    structure: Structure,
-    walls: Sequence[WallPlan],
-    roofs: Sequence[RoofFace],
-    masses: Sequence[MassStack],
-    settings: Settings,
-    scale: Scale,
-) -> list[Board]:
-    """Fascia and barge boards, those of flat roofs last."""
-    facings = {plan.wall.index: plan.facing for plan in walls}
-    boards = [board for face in roofs for board in boards_of(face, structure, facings, settings)]
-    on_ground = [mass for mass in structure.masses if not mass.on_roof]
-    for mass, stack in zip(on_ground, masses, strict=True):
-        boards += flat_boards(stack, mass.slopes[0], settings, scale)
-    return boards
 
 
 def _overhang(slopes: Sequence[Slope], roof_mm: float, settings: Settings, scale: Scale) -> Overhang:

@@ -47,6 +47,9 @@ class Part:
         Number of the part that it is the mirror image of.
     tab_mm : tuple of float, optional
         Box along and up its wall of a tab beside a cover, ``(u0, v0, u1, v1)``; other tabs hang below the wall.
+    cut_off_mm : ndarray (2, 8, 3), optional
+        Corners in the building's frame of the boxes of a tab that is cut off and of its neck, the last coordinate
+        changing first; None where there is none.
     sections : tuple of str
         Numbers of all sections that are glued together to the body it is a section of, its own among them; empty
         where it is whole.
@@ -65,6 +68,7 @@ class Part:
     relief_mm: tuple[float, float] | None = None
     mirror_of: str | None = None
     tab_mm: tuple[float, float, float, float] | None = None
+    cut_off_mm: NDArray[np.float64] | None = None
     sections: tuple[str, ...] = ()
 
 

@@ -92,10 +92,14 @@ class Board:
         foot = self.start[2] + at * self.along[2] + float(self.section_mm[:, 1].min()) / float(self.up[2])
         return np.where((at > low - _BESIDE_MM) & (at < high + _BESIDE_MM), foot, np.inf)
 
+    def cut_by(self, end: UprightCut) -> Array:
+        """Where along the edge each corner of its section meets an upright plane, shape (K,)."""
+        corners = self.start + self.section_mm @ np.stack([self.outward, self.up])
+        return np.asarray((end.place - corners[:, :2]) @ end.normal / (self.along[:2] @ end.normal))
+
     def cut(self, end: UprightCut) -> Array:
         """Where along the edge each corner of its section ends at a cut, shape (K,)."""
-        corners = self.start + self.section_mm @ np.stack([self.outward, self.up])
-        cut = (end.place - corners[:, :2]) @ end.normal / (self.along[:2] @ end.normal)
+        cut = self.cut_by(end)
         # A tip sharper than holds is cut off less slanting, so that it stops short.
         inner = float(cut.max() if end is self.ends[0] else cut.min())
         slant = abs(float(self.up[:2] @ end.normal) / float(self.along[:2] @ end.normal))

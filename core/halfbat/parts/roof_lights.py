@@ -16,7 +16,7 @@ from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
 from halfbat.parts.placing import Matrix, as_printed, frame
 from halfbat.parts.roof_light_sites import RoofLight, least_bar_mm
 from halfbat.parts.rooms import largest_room
-from halfbat.parts.tabs import TAB_THICKNESS_MM, box, number_tab
+from halfbat.parts.tabs import TAB_THICKNESS_MM, box, cut_off_mm, number_tab
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.plate import plate
@@ -46,6 +46,7 @@ class BuiltLight:
     solid: Solid
     place: Matrix
     tabbed: bool
+    cut_off_mm: Array | None = None
 
 
 def build_roof_light(light: RoofLight, depth_mm: float, settings: Settings, scale: Scale, number: str) -> BuiltLight:
@@ -90,8 +91,9 @@ def build_roof_light(light: RoofLight, depth_mm: float, settings: Settings, scal
     back = _back(outline, rim, panes if not light.solid else [], top, mark, settings)
     slope = light.slope
     origin = slope.origin_m * scale.mm_per_m + slope.along * centre[0] + slope.up * centre[1] - slope.normal * depth_mm
-    solid, place = as_printed(plate(front, back), frame(slope.along, slope.up, slope.normal, origin))
-    return BuiltLight(solid, place, tab is not None)
+    drawn, there = plate(front, back), frame(slope.along, slope.up, slope.normal, origin)
+    solid, place = as_printed(drawn, there)
+    return BuiltLight(solid, place, tab is not None, None if tab is None else cut_off_mm(tab, drawn, there))
 
 
 def _drawn(light: RoofLight, rim: Array, sizes: Sizes, scale: Scale) -> tuple[list[Layer], list[Array]]:

@@ -157,7 +157,8 @@ def light_parts(plan: Plan, numbering: Numbering, settings: Settings, shelf: Par
         built = shelf.call(build_roof_light, light, deep, settings, plan.scale, number)
         notes = (CUT_TAB_OFF_FIRST,) if built.tabbed else ()
         name = f"Roof light, slope {letter}"
-        yield Part(number, name, "roof light", "resin", built.solid, built.place, notes=notes), []
+        cut_off = built.cut_off_mm
+        yield Part(number, name, "roof light", "resin", built.solid, built.place, notes=notes, cut_off_mm=cut_off), []
 
 
 def _unmarked(number: str, settings: Settings) -> list[Finding]:

@@ -16,7 +16,7 @@ from halfbat.parts.marks import RIM_MM, Mark, fitted_mark
 from halfbat.parts.panel_bricks import owned_by, panel_bricks
 from halfbat.parts.placing import Matrix, frame
 from halfbat.parts.rooms import largest_room
-from halfbat.parts.tabs import NECK_MM, TAB_THICKNESS_MM, Tab, box, number_tab
+from halfbat.parts.tabs import NECK_MM, TAB_THICKNESS_MM, Tab, box, cut_off_mm, number_tab
 from halfbat.parts.wall_face import GRID_MM, with_bends
 from halfbat.settings import Settings
 from halfbat.solids.figure import OUTSIDE, Figure, Layer
@@ -94,6 +94,7 @@ class Panel:
     mark: Mark | None
     tabbed: bool
     counts: Mapping[str, int]
+    cut_off_mm: Array | None = None
 
 
 def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str) -> Panel | None:
@@ -150,7 +151,9 @@ def build_panel(facing: Facing, cell: PanelCell, settings: Settings, number: str
     again = [Layer.patches(tabs, 0)] if tab else []
     back = Relief(Figure((base, strips, *engraved, *closing, *again)), np.array(planes))
     leans = tuple(lean.moved(-centre[0], -centre[1]) for lean in facing.face.leans)
-    return Panel(plate(front, back, leans), _place(facing, centre), mark, tab is not None, counts)
+    solid = plate(front, back, leans)
+    cut_off = None if tab is None else cut_off_mm(tab, solid, _place(facing, np.zeros(2)))
+    return Panel(solid, _place(facing, centre), mark, tab is not None, counts, cut_off)
 
 
 def _front(

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
 from halfbat.parts.glyphs import LEAST_HEIGHT, text_size, text_strokes
+from halfbat.parts.placing import Matrix
 from halfbat.settings import ResinProcess
+from halfbat.solids.solid import Solid
 
 Ring = NDArray[np.float64]
 NECK_MM = 0.8
@@ -76,6 +79,32 @@ def number_tab(number: str, height_mm: float, resin: ResinProcess) -> Tab:
     strokes = tuple(ring + corner for ring in text_strokes(number, size, stroke))
     layers = max(1, round(resin.min_mark_depth_mm / resin.part_layer_mm))
     return Tab(neck, plate, strokes, min(layers * resin.part_layer_mm, TAB_THICKNESS_MM / 2), length)
+
+
+def cut_off_mm(tab: Tab, solid: Solid, place: Matrix) -> Ring:
+    """Return the corners of the boxes that a tab and its neck take up, which are cut off.
+
+    Parameters
+    ----------
+    tab : Tab
+        In its place.
+    solid : Solid
+        The part with the tab, in the frame that the tab is drawn in.
+    place : ndarray (4, 4)
+        Matrix from that frame to the building.
+
+    Returns
+    -------
+    ndarray (2, 8, 3)
+        In the building's frame, the last coordinate changing first. The neck's box takes in what of it is inside the
+        part, which may lie over the end of that.
+    """
+    low, high = solid.bounds_mm[:, 2]
+    boxes = []
+    for ring in (tab.plate, tab.neck):
+        ends = np.stack([[*ring.min(axis=0), low], [*ring.max(axis=0), high]])
+        boxes.append(np.array(list(product(*ends.T.tolist()))) @ place[:3, :3].T + place[:3, 3])
+    return np.stack(boxes)
 
 
 def box(x0: float, y0: float, x1: float, y1: float) -> Ring:

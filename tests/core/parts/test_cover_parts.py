@@ -9,8 +9,9 @@ from covered_kits import house, kit_of_box
 from halfbat.errors import KitError
 from halfbat.parts.cover_runs import cover_runs
 from halfbat.parts.cuts import SeamStyle
+from halfbat.printing.checks.sharing import check_sharing
 from halfbat.settings import CableRunRequest, CoverRequest, FeatureRequest, FinishRequest, OpeningRequest, SeamRequest
-from kit_help import overlaps, parts_of, placed
+from kit_help import common_mm3, manifold, overlaps, parts_of, placed
 from roof_solids import block, gabled, hull, mesh_of_solid, union
 
 SMALL = {"resin__usable_x_mm": 60.0, "resin__usable_y_mm": 60.0}
@@ -213,3 +214,24 @@ def test_a_run_starts_where_a_lower_roof_leaves_the_wall():
     (run,) = runs_of(kit, letter)
     assert run.foot_mm == pytest.approx(20.3, abs=0.05)
     assert meeting(kit) == []
+
+
+@pytest.mark.parametrize("marked", [False, True])
+@pytest.mark.parametrize("turn_deg", [0.0, 17.0])
+def test_a_cover_under_the_top_of_a_gable_ends_under_ridge_and_boards(turn_deg, marked):
+    mesh = mesh_of_solid(gabled(0, 0, 6, 6, 2.4, 2.6), turn_deg, "gable.obj")
+    values = {"kit__scale": "1:43.5", "roof__verge_overhang_mm": 150.0, "mark__make": marked}
+    plain = house(mesh, **values)
+    letters = [wall.wall.letter for wall in plain.plan.walls if np.ptp(wall.facing.face.outline_mm[:, 1]) > 80.0]
+    assert len(letters) == 2
+    kit = house(mesh, cable_runs=tuple(CableRunRequest(letter, "3 m") for letter in letters), **values)
+    assert check_sharing(kit.parts, kit.plan, kit.settings) == ()
+    covers = parts_of(kit, "cover")
+    assert len(covers) >= 2
+    if not marked:
+        assert meeting(kit) == []
+        # It ends no further below than the skin under the tiles is thick.
+        others = [manifold(part) for part in kit.parts if part.kind in ("ridge", "barge board", "roof skin")]
+        for part in {part.wall: part for part in covers if part.wall in letters}.values():
+            higher = manifold(part, (0.0, 0.0, 3.0))
+            assert sum(common_mm3(higher, other) for other in others) > 0.01

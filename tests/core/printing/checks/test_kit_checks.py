@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from gabled_plans import kit_of_shape
+from gabled_plans import kit_of_shape, settings_of, structure_of
 from halfbat.building import building_from_mesh, mesh_from_box
 from halfbat.findings import Severity
 from halfbat.kit import make_kit
@@ -13,6 +13,7 @@ from halfbat.printing.checks import courses, fits, seams
 from halfbat.printing.checks.sharing import check_sharing
 from halfbat.settings import Settings, with_value
 from printed_parts import box, make, stepped
+from sample_kits import box_solid
 
 BUILDING = building_from_mesh(mesh_from_box(8.0, 4.0, 2.4), smallest_face_m=0.1)
 
@@ -164,3 +165,68 @@ def test_parts_that_stand_in_each_other_are_told():
     assert {finding.code for finding in found} == {"parts-share-space"}
     assert any(wall.number in (finding.part, finding.text.split(" with ")[1].split()[0]) for finding in found)
     assert all(finding.severity is Severity.FAILURE and finding.remedy for finding in found)
+
+
+def in_building(part):
+    return part.solid.vertices @ part.place[:3, :3].T + part.place[:3, 3]
+
+
+def told_of(parts, kit):
+    return {
+        frozenset((one.part, one.text.split(" with ")[1].split()[0]))
+        for one in check_sharing(parts, kit.plan, kit.settings)
+    }
+
+
+def test_a_cover_that_stands_in_a_board_is_told_though_it_has_a_tab():
+    """A gable whose seam ends under its barge boards; moved up, its cover stands in both of them."""
+    asked = {"kit__scale": "1:76.2", "roof__eaves_overhang_mm": 300.0, "seam__panel_limit_mm": 60.0}
+    kit = make_kit(structure_of("gable"), settings_of(**asked), checked=False)
+    assert told_of(kit.parts, kit) == set()
+    covers = [part for part in kit.parts if part.kind == "cover"]
+    assert all(part.cut_off_mm is not None for part in covers)
+    found = {}
+    for cover in covers:
+        place = cover.place.copy()
+        place[2, 3] += 0.6
+        moved = [replace(part, place=place) if part is cover else part for part in kit.parts]
+        found[cover.number] = told_of(moved, kit)
+    boards = {part.number for part in kit.parts if part.kind in ("barge board", "fascia")}
+    assert any(frozenset((number, board)) in pairs for number, pairs in found.items() for board in boards)
+    assert all(number in pair for number, pairs in found.items() for pair in pairs)
+
+
+def test_a_tab_counts_as_cut_off_and_nothing_beside_it():
+    plain = make(box_solid(10.0, 4.0, 1.0), number="A")
+    other = make(box_solid(10.0, 4.0, 1.0), number="B")
+    place = np.eye(4)
+    place[0, 3] = 8.0
+    other = replace(other, place=place)
+    kit = kit_with()
+    assert told_of([plain, other], kit) == {frozenset("AB")}
+
+    def tab(x0, x1):
+        corners = np.array([[x, y, z] for x in (x0, x1) for y in (-2.0, 2.0) for z in (0.0, 1.0)])
+        return replace(plain, cut_off_mm=np.stack([corners, corners]))
+
+    assert told_of([tab(3.0, 5.0), other], kit) == set()
+    assert told_of([tab(-5.0, -3.0), other], kit) == {frozenset("AB")}
+    (found,) = check_sharing([tab(4.0, 5.0), other], kit.plan, kit.settings)
+    assert float(found.text.split("about ")[1].split()[0]) == pytest.approx(4.0, abs=0.5)
+
+
+@pytest.mark.parametrize("turn_deg", [0.0, 17.0, 45.0])
+def test_what_is_sunk_little_into_a_large_part_is_told(turn_deg):
+    """A plate 40 mm long that stands 0.15 mm deep in a block, however both are turned in the building."""
+    a = np.radians(turn_deg)
+    turn = np.eye(4)
+    turn[:2, :2] = [[np.cos(a), -np.sin(a)], [np.sin(a), np.cos(a)]]
+    tilt = np.eye(4)
+    tilt[1:3, 1:3] = [[np.cos(0.7), -np.sin(0.7)], [np.sin(0.7), np.cos(0.7)]]
+    block, plate = make(box_solid(60.0, 40.0, 30.0), number="A"), make(box_solid(40.0, 20.0, 2.0), number="B")
+    kit = kit_with()
+    for deep, told in ((0.15, {frozenset("AB")}), (-0.01, set())):
+        on = np.eye(4)
+        on[2, 3] = 30.0 - deep
+        parts = [replace(block, place=turn @ tilt), replace(plate, place=turn @ tilt @ on)]
+        assert told_of(parts, kit) == told
