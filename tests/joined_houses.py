@@ -31,11 +31,11 @@ def basilica():
     return hall + sum_of(aisles)
 
 
-def crow_steps():
+def crow_steps(thick=0.45):
     solid = gabled(0, 0, 9, 6, 3.2, 2.4)
-    for x in (0.0, 8.55):
+    for x in (0.0, 9.0 - thick):
         for k in range(5):
-            solid += block(x, 0.6 * k, x + 0.45, 6 - 0.6 * k, 3.5 + 0.6 * k)
+            solid += block(x, 0.6 * k, x + thick, 6 - 0.6 * k, 3.5 + 0.6 * k)
     return solid
 
 

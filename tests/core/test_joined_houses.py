@@ -5,9 +5,11 @@ import pytest
 from halfbat.building.erect import structure_from_mesh
 from halfbat.findings import Severity
 from halfbat.kit import make_kit, smallest_face_m
-from joined_houses import JOINED
+from halfbat.printing.checks.solidity import check_crossing
+from halfbat.printing.checks.subject import Subject
+from joined_houses import JOINED, crow_steps
 from kit_help import lift_fouls, overlaps, settings_with
-from roof_solids import mesh_of_solid
+from roof_solids import hipped, mesh_of_solid
 
 #: Where corners were rounded parts may share as much as this.
 SHARED_MM3 = 1e-3
@@ -23,8 +25,17 @@ PLANS = {
 
 
 def structure_of(name, settings, turn_deg=0.0):
-    mesh = mesh_of_solid(JOINED[name](), turn_deg, f"{name}.obj")
+    return structure_from_solid(JOINED[name](), settings, turn_deg, name)
+
+
+def structure_from_solid(solid, settings, turn_deg=0.0, name="house"):
+    mesh = mesh_of_solid(solid, turn_deg, f"{name}.obj")
     return structure_from_mesh(mesh, smallest_face_m=smallest_face_m(settings))
+
+
+def shared(structure, **values):
+    bare = make_kit(structure, settings_with(**values, mark__make=False), checked=False)
+    return bare, [found for found in overlaps(bare) if found[2] > SHARED_MM3]
 
 
 @pytest.mark.parametrize("turn_deg", [0.0, 17.0])
@@ -42,3 +53,23 @@ def test_its_kit_passes_and_goes_together(name):
     assert [found for found in kit.findings if found.severity is Severity.FAILURE] == []
     bare = make_kit(structure, settings_with(kit__scale="1:148", mark__make=False), checked=False)
     assert [found for found in overlaps(bare) + lift_fouls(bare) if found[2] > SHARED_MM3] == []
+
+
+@pytest.mark.parametrize("thick", [0.6, 0.7, 0.8])
+def test_short_returns_of_thick_steps_keep_clear_of_both_walls_they_meet(thick):
+    settings = settings_with(kit__scale="1:148")
+    _, found = shared(structure_from_solid(crow_steps(thick), settings), kit__scale="1:148")
+    assert found == []
+
+
+@pytest.mark.parametrize("turn_deg", [0.0, 17.0])
+def test_panels_cut_at_the_tip_of_a_hip_end_stay_behind_the_mitres(turn_deg):
+    settings = settings_with(kit__scale="1:76.2")
+    structure = structure_from_solid(hipped(0, 0, 14, 9, 4.0, 35.0), settings, turn_deg)
+    kit, found = shared(structure, kit__scale="1:76.2")
+    assert found == []
+    ends = [part for part in kit.parts if part.kind == "roof skin" and part.number[1] in "CD"]
+    assert len(ends) >= 8
+    assert [(part.number, check_crossing(Subject.of(part, settings))) for part in ends] == [
+        (part.number, ()) for part in ends
+    ]

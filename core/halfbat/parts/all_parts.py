@@ -173,7 +173,8 @@ def _roof(plan: Plan, numbering: Numbering, settings: Settings, scale: Scale, sh
         letter = wall_letter(face.slope.index)
         boxes = cells_of(face, settings, scale, shelf)
         boxes, thin_mm2 = held_boxes(boxes, face.face.outline_mm, settings.resin.min_wall_mm)
-        told = left_out(f"slope {letter}", thin_mm2, settings)
+        boxes, more_mm2 = held_boxes(boxes, face.face.back_mm(face.depth_mm), settings.resin.min_wall_mm)
+        told = left_out(f"slope {letter}", thin_mm2 + more_mm2, settings)
         # All tiles of a slope are told with its first panel.
         pieces = dict(counts.get(face.slope.index, {}))
         for index, box in enumerate(boxes, 1):

@@ -47,6 +47,16 @@ class Edged:
     lips_mm: tuple[tuple[Array, Array], ...] = ()
     lost_mm2: float = 0.0
 
+    def back_mm(self, depth_mm: float) -> Array:
+        """Outline so far behind the face, its corners moved as its leaning ends are, shape (K, 2)."""
+        ring = self.outline_mm.copy()
+        for lean in self.leans:
+            for place, move in ((lean.start, lean.start_move), (lean.end, lean.end_move)):
+                if move is not None:
+                    at = np.abs(self.outline_mm - place).max(axis=1) < LEAST_STRIP_MM / 2
+                    ring[at] = self.outline_mm[at] + depth_mm * np.array(move)
+        return ring
+
 
 def edged(outline_mm: Array, ends: Sequence[End], depth_mm: float) -> Edged:
     """End the edges of an anticlockwise outline.

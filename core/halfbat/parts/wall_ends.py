@@ -61,12 +61,12 @@ def wall_ends(
             rights[wall.index] = _further_in(end, rights.get(wall.index))
             lefts[other.index] = _further_in(start, lefts.get(other.index))
     ends = {}
-    for wall, depth in by_index.values():
+    for wall, _depth in by_index.values():
         left, right = (
             known.get(wall.index) or free_end(wall, at_start, by_index, fits.gap_mm, scale)
             for known, at_start in ((lefts, True), (rights, False))
         )
-        if left.reach_mm + right.reach_mm > scale.to_mm(wall.length_m) - 2 * depth:
+        if left.reach_mm + right.reach_mm > scale.to_mm(wall.length_m) - settings.resin.min_wall_mm:
             # Too narrow to keep clear of both: the skin is cut when it is fitted.
             left, right = (known.get(wall.index, End(fits.gap_mm)) for known in (lefts, rights))
         ends[wall.index] = left, right

@@ -70,3 +70,13 @@ def test_what_lies_on_a_strip_where_its_end_leans_stays_on_the_strip(flip):
     within = solid.vertices[(solid.vertices[:, 2] > 0.1) & (solid.vertices[:, 2] < 1.2)]
     assert len(within) == 2
     np.testing.assert_allclose(within[:, 2], plane[0] + within[:, :2] @ plane[1:], atol=2e-3)
+
+
+def test_the_outline_behind_a_face_follows_its_leaning_ends():
+    triangle = np.array([[0.0, 0.0], [20.0, 0.0], [10.0, 10.0]])
+    made = edged(triangle, [End(0.0, -0.5), End(0.0, 0.4), End(0.0, 0.4)], 2.0)
+    inward = 0.4 * 2.0 * np.sqrt(2.0)
+    # Eaves reach out by 1 mm, both hips come in by 0.8 mm square to them.
+    expected = [[inward - 1.0, -1.0], [21.0 - inward, -1.0], [10.0, 10.0 - inward]]
+    np.testing.assert_allclose(made.back_mm(2.0), expected, atol=1e-9)
+    np.testing.assert_allclose(made.back_mm(0.0), made.outline_mm)
