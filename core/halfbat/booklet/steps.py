@@ -10,7 +10,7 @@ from halfbat.booklet.roof_steps import LAST_KINDS, roof_step
 from halfbat.booklet.step import Step, numbers, parts_of
 from halfbat.booklet.wall_steps import covers_step, skins_step
 from halfbat.drawings.contents import DrawnKit
-from halfbat.parts.part import Part
+from halfbat.parts.part import SET_IN_FRONT, Part
 
 FIRST_KINDS = ("base", "shell")
 _OWN_STEPS = (*FIRST_KINDS, "skin", "cover", *LAST_KINDS)
@@ -144,11 +144,24 @@ def _others(kit: DrawnKit, kind: str) -> Step:
     parts = parts_of(kit, kind)
     notes = dict.fromkeys(note for part in parts for note in part.notes)
     if kind == "insert":
-        text = (
-            f"Paint and then fit {numbers(parts)} from inside, before anything closes the top: each belongs to the "
-            f"opening "
-            "that bears its number on the drawing of its wall. Glaze them first, if they are to be glazed."
-        )
-        return Step("Doors and windows", (text, *notes), tuple(parts))
+        return Step("Doors and windows", (*_insert_text(parts), *notes), tuple(parts))
     text = f"Fit {numbers(parts)} where the exploded view shows them, first without glue."
     return Step(f"Parts of the kind {kind}", (text, *notes), tuple(parts))
+
+
+def _insert_text(parts: Sequence[Part]) -> list[str]:
+    """How doors and windows are fitted: from inside, or from the front where it is solid behind them."""
+    front = [part for part in parts if SET_IN_FRONT in part.notes]
+    inside = [part for part in parts if part not in front]
+    text = []
+    if inside:
+        text.append(
+            f"Paint and then fit {numbers(inside)} from inside, before anything closes the top: each belongs to the "
+            "opening that bears its number on the drawing of its wall. Glaze them first, if they are to be glazed."
+        )
+    if front:
+        text.append(
+            f"Fit {numbers(front)} from the front once the skins are on: behind {'it' if len(front) == 1 else 'them'} "
+            "the shell or the roof is solid. Paint what shows through their panes black, and then glue them in."
+        )
+    return text

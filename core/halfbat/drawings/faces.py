@@ -24,7 +24,9 @@ from halfbat.parts.part import Part
 from halfbat.parts.walls import WallPlan
 from halfbat.solids.solid import Solid
 
-_SAME_PLANE = 1e-3
+_SAME_PLANE, _OFF_PLANE_MM = 5e-3, 2e-3
+"""Triangles lie in one plane where their normals agree so far and no corner of one is further off the other: corners
+that two planes share have the height of one of them, and tilt long triangles of the other by as much."""
 _TAB_HAIR_MM = 0.02
 MOST_OF_ROOF = 1_500
 """Triangles up to which a roof skin is drawn from its own solid."""
@@ -123,8 +125,7 @@ def solid_faces(solid: Solid) -> tuple[Face, ...]:
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     sizes = np.linalg.norm(normals, axis=1)
     normals = normals / np.where(sizes > 0, sizes, 1.0)[:, None]
-    levels = np.einsum("ij,ij->i", normals, corners[:, 0])
-    labels = _joined(solid.triangles, normals, levels)
+    labels = _joined(solid.triangles, normals, corners)
     order = np.argsort(labels, kind="stable")
     starts = np.flatnonzero(np.diff(labels[order], prepend=-1))
     groups = np.split(order, starts[1:])
@@ -137,7 +138,7 @@ def solid_faces(solid: Solid) -> tuple[Face, ...]:
     return tuple(faces)
 
 
-def _joined(triangles: NDArray[np.int64], normals: Array, levels: Array) -> NDArray[np.int64]:
+def _joined(triangles: NDArray[np.int64], normals: Array, corners: Array) -> NDArray[np.int64]:
     """Label triangles so that those joined by an edge within one plane share a label, shape (M,)."""
     count = len(triangles)
     edges = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
@@ -146,7 +147,12 @@ def _joined(triangles: NDArray[np.int64], normals: Array, levels: Array) -> NDAr
     order = np.lexsort((key[:, 1], key[:, 0]))
     same = (key[order][1:] == key[order][:-1]).all(axis=1)
     a, b = owner[order[:-1][same]], owner[order[1:][same]]
-    flat = (np.abs(normals[a] - normals[b]).max(axis=1) < _SAME_PLANE) & (np.abs(levels[a] - levels[b]) < _SAME_PLANE)
+    # The plane of a narrow triangle says little of places far from it: that of one of the two must hold the other.
+    off = [
+        np.abs(np.einsum("ij,ikj->ik", normals[one], corners[other] - corners[one][:, :1])).max(axis=1)
+        for one, other in ((a, b), (b, a))
+    ]
+    flat = (np.abs(normals[a] - normals[b]).max(axis=1) < _SAME_PLANE) & (np.minimum(*off) < _OFF_PLANE_MM)
     a, b = a[flat], b[flat]
     labels = np.arange(count)
     while True:

@@ -16,7 +16,7 @@ from halfbat.parts.held_pieces import held_boxes
 from halfbat.parts.inserts import build_insert
 from halfbat.parts.kit_plan import Plan
 from halfbat.parts.numbering import Numbering, NumberKind
-from halfbat.parts.part import CUT_TAB_OFF, Part
+from halfbat.parts.part import CUT_TAB_OFF, CUT_TAB_OFF_BEFORE, SET_IN_FRONT, Part
 from halfbat.parts.ridge_tiles import build_ridge, ridge_tiles
 from halfbat.parts.roof_cells import cells_of
 from halfbat.parts.roof_parts import board_parts, chimney_parts, gutter_parts, light_parts
@@ -115,7 +115,7 @@ def _inserts(
     scale: Scale,
     shelf: PartShelf,
 ) -> Iterator[Told]:
-    """Doors and windows, but not where the shell stands behind the opening."""
+    """Doors and windows: seated in the shell, or let into the skin where the shell is closed behind the opening."""
     letter = wall.wall.letter
     openings = wall.facing.openings
     away = np.array([*wall.facing.outward, 0.0]) * (wall.facing.depth_mm + settings.skin.glue_gap_mm)
@@ -123,16 +123,18 @@ def _inserts(
     requests = insert_requests(wall.wall, settings, len(openings))
     for index, (opening, request) in enumerate(zip(openings, requests, strict=False), 1):
         seat = shell_box(opening, *_behind(wall, plan, settings))
-        if request.insert == "none" or seat is None:
+        if request.insert == "none":
             continue
-        middle = seat.mean(axis=0)
-        if any((ring.min(axis=0) < middle).all() and (middle < ring.max(axis=0)).all() for ring in closed):
-            continue
+        if seat is not None:
+            middle = seat.mean(axis=0)
+            if any((ring.min(axis=0) < middle).all() and (middle < ring.max(axis=0)).all() for ring in closed):
+                seat = None
         number = numbering.assign(NumberKind.INSERT, index, letter)
         fit = settings.filament.fit_mm
-        shrunk = seat + np.array([[fit], [-fit]])
+        shrunk = None if seat is None else seat + np.array([[fit], [-fit]])
         insert = shelf.call(build_insert, wall.facing, opening.outline, shrunk, request, bare(settings), scale, number)
-        notes = (CUT_TAB_OFF,) if insert.tabbed else ()
+        where, tab = ((SET_IN_FRONT,), CUT_TAB_OFF_BEFORE) if seat is None else ((), CUT_TAB_OFF)
+        notes = (*where, tab) if insert.tabbed else where
         name = f"{request.insert.capitalize()}, wall {letter}"
         solid, place, cut_off = insert.solid, insert.place, insert.cut_off_mm
         part = Part(number, name, "insert", "resin", solid, place, wall=letter, notes=notes, cut_off_mm=cut_off)

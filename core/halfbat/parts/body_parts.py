@@ -85,7 +85,7 @@ def shell_parts(
         remedy = "choose a larger scale or fewer wall lines to have them hollow"
         made[0][1].insert(0, Finding(Severity.NOTE, "shell-solid", made[0][0].number, text, remedy))
     if closed:
-        text = f"{len(closed)} openings are backed by another part of the shell"
+        text = f"{len(closed)} openings are blind, as another part of the shell stands behind them"
         made[0][1].insert(0, Finding(Severity.NOTE, "opening-backed", made[0][0].number, text))
     return ShellParts(tuple(made), tuple(closed), () if cut is None else cut.cuts)
 

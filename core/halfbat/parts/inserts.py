@@ -1,4 +1,7 @@
-"""Doors, windows and vents: resin plates whose frame seats behind the skin."""
+"""Doors, windows and vents: resin plates whose frame seats behind the skin.
+
+Where the shell or a roof former is solid behind an opening, what fills it has no flange and stands within the skin.
+"""
 
 from __future__ import annotations
 
@@ -29,6 +32,9 @@ REVEAL_M = 0.075
 """How far the frame stands behind the brick face: at least 50 mm is asked for (published values, section 3.5)."""
 CLEARANCE_MM = 0.1
 FLANGE_MM = 0.8
+LEAST_LEAF_MM = 0.6
+ARRIS_MM = 0.05
+"""How far the outer edge of a frame that stands within the skin is eased, so that it goes in."""
 _FLANGE, _FRAME, _TAB, _NUMBER, _FIRST = range(5)
 
 
@@ -44,7 +50,13 @@ class Insert:
 
 
 def build_insert(
-    facing: Facing, outline: Array, seat: Array, request: OpeningRequest, settings: Settings, scale: Scale, number: str
+    facing: Facing,
+    outline: Array,
+    seat: Array | None,
+    request: OpeningRequest,
+    settings: Settings,
+    scale: Scale,
+    number: str,
 ) -> Insert:
     """Build what fills an opening.
 
@@ -54,8 +66,9 @@ def build_insert(
         The wall.
     outline : ndarray (K, 2)
         The opening in the wall's frame.
-    seat : ndarray (2, 2)
-        Lowest and highest corner of the flange, behind the skin and inside the shell's opening.
+    seat : ndarray (2, 2), optional
+        Lowest and highest corner of the flange, behind the skin and inside the shell's opening; None for an opening
+        that is closed behind.
     request : OpeningRequest
         What it is to be.
     settings, scale
@@ -63,29 +76,37 @@ def build_insert(
     number : str
         Engraved on its back, or on a tab.
     """
+    blind = seat is None
+    seat = np.array([outline.min(axis=0), outline.max(axis=0)]) if seat is None else seat
     centre = (seat[0] + seat[1]) / 2
     layer = settings.resin.part_layer_mm
     flange = np.ceil(FLANGE_MM / layer - 1e-6) * layer
     forward = max(0.0, facing.depth_mm - scale.to_mm(REVEAL_M))
     sizes = Sizes.at(scale, settings.resin)
     outline = _seated(outline, seat)
-    boss = set_back(outline, CLEARANCE_MM) - centre
-    inner = set_back(outline, CLEARANCE_MM + max(scale.to_mm(FRAME_M), sizes.frame_mm)) - centre
+    clear = CLEARANCE_MM + (ARRIS_MM if blind else 0.0)
+    boss = set_back(outline, clear) - centre
+    inner = set_back(outline, clear + max(scale.to_mm(FRAME_M), sizes.frame_mm)) - centre
     low, high = inner.min(axis=0), inner.max(axis=0)
     cells = joinery(request.insert, low, high, request.leaves, parse_panes(request.panes, facing.where), sizes, scale)
     cells = [cell for cell in cells if (np.ptp(cell.ring_mm, axis=0) > 1e-3).all()]
     # Where the frame stands no further forward than the leaf is set back, the whole of it is thicker instead.
     raised = np.round(forward / layer) * layer
-    flange += max(0.0, np.ceil((_deepest_mm(cells) - raised) / layer - 1e-6) * layer)
-    front = flange + raised
-    rim = box(*(seat[0] - centre), *(seat[1] - centre))
+    deepest = _deepest_mm(cells)
+    if blind:
+        # Within the skin it is as thick as its leaf and its frame ask for, if need be with less of a reveal.
+        front = max(raised, np.ceil((LEAST_LEAF_MM + deepest) / layer - 1e-6) * layer)
+        flange, behind, rim = front - layer, 0.0, set_back(outline, CLEARANCE_MM) - centre
+    else:
+        flange += max(0.0, np.ceil((deepest - raised) / layer - 1e-6) * layer)
+        front, behind, rim = flange + raised, flange, box(*(seat[0] - centre), *(seat[1] - centre))
     solid_leaf = not any(cell.plane is None for cell in cells)
     back_extra, planes_back = (
         _engraved(number, boss, settings, front - 3 * sizes.step_mm) if solid_leaf else ([], [0.0])
     )
     tab = None
     if not back_extra and settings.mark.make:
-        tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(1, (0.0, float(rim[0, 1])))
+        tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(1, (0.0, float(rim[:, 1].min())))
     layers, planes = _front(rim, boss, cells, tab, (flange, front))
     holes = [Layer.patches([cell.ring_mm], OUTSIDE) for cell in cells if cell.plane is None]
     # The frame and the flange close again over what the drawing cut too far.
@@ -97,7 +118,7 @@ def build_insert(
     lowered = Relief.flat(Figure((base, *holes, *again, *back_extra)), planes_back)
     along, outward = np.array([*facing.along, 0.0]), np.array([*facing.outward, 0.0])
     up = np.array([0.0, 0.0, 1.0])
-    origin = facing.foot_mm + along * centre[0] + up * centre[1] - outward * (facing.depth_mm + flange)
+    origin = facing.foot_mm + along * centre[0] + up * centre[1] - outward * (facing.depth_mm + behind)
     drawn, there = plate(upper, lowered), frame(along, up, outward, origin)
     solid, place = as_printed(drawn, there)
     cut_off = None if tab is None else cut_off_mm(tab, drawn, there)

@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 from halfbat.solids.solid import Solid
 
 CUT_TAB_OFF = "Cut the tab off when it is glued on."
+CUT_TAB_OFF_BEFORE = "Cut the tab off before it goes in."
+SET_IN_FRONT = "It goes into its skin from the front."
 ProcessKind = Literal["resin", "filament", "bought"]
 
 

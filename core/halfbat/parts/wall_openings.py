@@ -33,10 +33,14 @@ LEAST_OPENING_MM = 1.0
 WIDEST_BRIDGE_MM = 19.6
 """Head of an opening printed level: a little under the 20 mm that printers bridge (published values, section 7.3)."""
 LEAST_SHOULDER_MM = 0.05
+SEATED_SHARE = 0.9
+"""Of an opening's width and height that the shell must open behind; where it opens less, the opening is blind."""
 LEAST_EDGE_MM = 0.3
 BACKED_MM = 3.0
 """Shell behind a seam to either side (making notes, section 8)."""
 BRICKS_BESIDE = 2
+PARTLY_BACKED = "an opening is partly backed by the shell, which needs its corner or its top there"
+BLIND = "an opening is blind, as the shell or the roof is solid behind it: what fills it goes in from the front"
 DOOR_BELOW_M = 0.3
 DOUBLE_ABOVE_M = 1.3
 
@@ -172,8 +176,8 @@ def shell_openings(
         low, high = opening.outline.min(axis=0), opening.outline.max(axis=0)
         box = shell_box(opening, inner_mm, top_mm)
         if box is None or (box[0] > low + np.array([0.0, SHELL_LEFT_MM])).any() or (box[1] < high).any():
-            text = "an opening is partly backed by the shell, which needs its corner or its top there"
             place = Place.on_wall(facing.where, *low, *high)
+            text = PARTLY_BACKED if box is not None else BLIND
             findings.append(Finding(Severity.NOTE, "opening-backed", facing.where, text, place=place))
         if box is not None:
             (u0, v0), (u1, v1) = np.round(box, 3)
@@ -187,11 +191,17 @@ def shell_openings(
 
 
 def shell_box(opening: OpeningUnits, inner_mm: tuple[float, float], top_mm: float) -> Array | None:
-    """Lowest and highest corner of the shell's opening behind one of the skin, or None where there is no room."""
+    """Lowest and highest corner of the shell's opening behind one of the skin, or None where the shell stays closed.
+
+    It stays so where it could open over a part of the opening only, which would show its edge through the panes.
+    """
     low, high = opening.outline.min(axis=0), opening.outline.max(axis=0)
     start = np.maximum(low - REBATE_MM, [inner_mm[0] + SHELL_LEFT_MM, SHELL_LEFT_MM])
     end = np.minimum(high + REBATE_MM, [inner_mm[1] - SHELL_LEFT_MM, top_mm - SHELL_LEFT_MM])
-    return np.array([start, end]) if (end - start > LEAST_OPENING_MM).all() else None
+    low = np.maximum(low, [-np.inf, SHELL_LEFT_MM])
+    seated = np.minimum(end, high) - np.maximum(start, low)
+    wide_enough = (end - start > LEAST_OPENING_MM) & (seated >= SEATED_SHARE * (high - low))
+    return np.array([start, end]) if wide_enough.all() else None
 
 
 def insert_requests(wall: FaceOfWall, settings: Settings, count: int) -> list[OpeningRequest]:

@@ -5,6 +5,7 @@ import pytest
 
 from halfbat.kit import make_kit
 from halfbat.parts.inserts import CLEARANCE_MM, build_insert
+from halfbat.parts.part import SET_IN_FRONT
 from halfbat.settings import OpeningRequest
 from halfbat.settings.openings import INSERT_CHOICES
 from halfbat.units import parse_scale
@@ -65,3 +66,42 @@ def test_a_leaf_is_as_thick_as_a_flange_at_any_scale(kind, ratio):
     made = build_insert(FACING, OUTLINE, SEAT, request, settings, parse_scale(ratio), "JA1").solid
     tops = made.vertices[np.isin(np.arange(len(made.vertices)), made.triangles)][:, 2]
     assert tops[tops > 1e-3].min() >= 0.8 - 1e-6
+
+
+def round_outline(middle, radius_mm):
+    turns = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)
+    return np.asarray(middle) + radius_mm * np.column_stack([np.cos(turns), np.sin(turns)])
+
+
+@pytest.mark.parametrize("kind", [kind for kind in INSERT_CHOICES if kind != "none"])
+@pytest.mark.parametrize("outline", [OUTLINE, round_outline((16.0, 12.0), 5.0)], ids=["square", "round"])
+@pytest.mark.parametrize("ratio", ["1:43.5", "1:76.2", "1:148"])
+def test_what_fills_a_blind_opening_stands_within_its_skin(kind, outline, ratio):
+    settings = settings_with(kit__scale=ratio, mark__make=False)
+    request = OpeningRequest("A", "1 m", "1 m", "1 m", insert=kind, panes="2x2")
+    made = build_insert(FACING, outline, None, request, settings, parse_scale(ratio), "JA1")
+    assert_printable_solid(made.solid, crossings=False)
+    places = made.solid.vertices @ made.place[:3, :3].T + made.place[:3, 3]
+    behind = (FACING.foot_mm - places) @ np.array([*FACING.outward, 0.0])
+    assert behind.max() == pytest.approx(FACING.depth_mm, abs=1e-6)
+    assert behind.min() >= 0.0
+    np.testing.assert_allclose(made.solid.size_mm[:2], np.ptp(outline, axis=0) - 2 * CLEARANCE_MM, atol=0.01)
+
+
+@pytest.mark.parametrize("leaf", ["metal window", "vent"])
+def test_an_opening_that_the_shell_does_not_open_behind_is_filled_from_the_front(leaf):
+    request = OpeningRequest("A", "1.5 m", "1 m", "0.6 m", sill_height="2.3 m", insert=leaf)
+    settings = replace(settings_with(kit__scale="1:76.2"), openings=(request,))
+    kit = make_kit(building_of(BOX), settings, checked=False)
+    (told,) = [found for found in kit.findings if found.code == "opening-backed"]
+    assert "blind" in told.text and told.place is not None
+    (insert,) = parts_of(kit, "insert")
+    assert SET_IN_FRONT in insert.notes
+    bare = make_kit(building_of(BOX), replace(settings, mark=replace(settings.mark, make=False)), checked=False)
+    (insert,) = parts_of(bare, "insert")
+    body = manifold(insert)
+    assert all(common_mm3(body, manifold(other)) < 1e-3 for other in bare.parts if other is not insert)
+    # The shell is whole behind it.
+    plain = make_kit(building_of(BOX), replace(settings, openings=()), checked=False)
+    (shell,), (whole,) = parts_of(kit, "shell"), parts_of(plain, "shell")
+    assert manifold(shell).volume() == pytest.approx(manifold(whole).volume(), rel=1e-6)

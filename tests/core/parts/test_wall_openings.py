@@ -113,3 +113,8 @@ def test_requests_come_before_holes():
     )
     settings = replace(SETTINGS, openings=(asked, replace(asked, wall="B")))
     assert [request.insert for request in insert_requests(wall, settings, 2)] == ["vent", "panelled door"]
+
+
+@pytest.mark.parametrize(("top", "opened"), [(18.6, True), (17.8, True), (17.4, False), (9.0, False)])
+def test_the_shell_opens_behind_the_whole_of_an_opening_or_not_at_all(top, opened):
+    assert (shell_box(hole(10, 8, 20, 18), (3.0, 57.0), top) is not None) is opened
