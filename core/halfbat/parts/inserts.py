@@ -32,7 +32,6 @@ REVEAL_M = 0.075
 """How far the frame stands behind the brick face: at least 50 mm is asked for (published values, section 3.5)."""
 CLEARANCE_MM = 0.1
 FLANGE_MM = 0.8
-LEAST_LEAF_MM = 0.6
 ARRIS_MM = 0.05
 """How far the outer edge of a frame that stands within the skin is eased, so that it goes in."""
 _FLANGE, _FRAME, _TAB, _NUMBER, _FIRST = range(5)
@@ -95,8 +94,8 @@ def build_insert(
     deepest = _deepest_mm(cells)
     if blind:
         # Within the skin it is as thick as its leaf and its frame ask for, if need be with less of a reveal.
-        front = max(raised, np.ceil((LEAST_LEAF_MM + deepest) / layer - 1e-6) * layer)
-        flange, behind, rim = front - layer, 0.0, set_back(outline, CLEARANCE_MM) - centre
+        front = max(raised, np.ceil((settings.resin.min_wall_mm + deepest) / layer - 1e-6) * layer)
+        flange, behind, rim = front - sizes.step_mm, 0.0, set_back(outline, CLEARANCE_MM) - centre
     else:
         flange += max(0.0, np.ceil((deepest - raised) / layer - 1e-6) * layer)
         front, behind, rim = flange + raised, flange, box(*(seat[0] - centre), *(seat[1] - centre))
@@ -107,7 +106,9 @@ def build_insert(
     tab = None
     if not back_extra and settings.mark.make:
         tab = number_tab(number, settings.mark.resin_height_mm, settings.resin).placed(1, (0.0, float(rim[:, 1].min())))
-    layers, planes = _front(rim, boss, cells, tab, (flange, front))
+    # The number on the tab of one without a flange lies over everything else, or it would run into its panels.
+    high = front + tab.depth_mm if blind and tab is not None else TAB_THICKNESS_MM
+    layers, planes = _front(rim, boss, cells, tab, (flange, front, high))
     holes = [Layer.patches([cell.ring_mm], OUTSIDE) for cell in cells if cell.plane is None]
     # The frame and the flange close again over what the drawing cut too far.
     ring = Layer.union([boss, inner[::-1]], _FRAME)
@@ -141,16 +142,16 @@ def _seated(outline: Array, seat: Array) -> Array:
 
 
 def _front(
-    rim: Array, boss: Array, cells: list[Cell], tab: Tab | None, heights: tuple[float, float]
+    rim: Array, boss: Array, cells: list[Cell], tab: Tab | None, heights: tuple[float, float, float]
 ) -> tuple[list[Layer], list[tuple[float, float, float]]]:
-    flange, front = heights
+    flange, front, high = heights
     outline = [rim]
-    planes = [(flange, 0.0, 0.0), (front, 0.0, 0.0), (TAB_THICKNESS_MM, 0.0, 0.0), (TAB_THICKNESS_MM, 0.0, 0.0)]
+    planes = [(flange, 0.0, 0.0), (front, 0.0, 0.0), (high, 0.0, 0.0), (high, 0.0, 0.0)]
     layers: list[Layer] = []
     if tab is not None:
         outline += [tab.neck, tab.plate]
         layers.append(Layer.patches([tab.plate], _TAB))
-        planes[_NUMBER] = (TAB_THICKNESS_MM - tab.depth_mm, 0.0, 0.0)
+        planes[_NUMBER] = (high - tab.depth_mm, 0.0, 0.0)
     layers.append(Layer.union([boss], _FRAME))
     for cell in cells:
         if cell.plane is not None:

@@ -36,6 +36,8 @@ USUAL_PANE_M = {"cast iron": 0.30, "patent glazing": 0.61}
 """Distance of glazing bars: 2 ft is the usual largest of patent glazing (common practice, no source)."""
 SEAT_SIDE_MM = 0.6
 """Least width on which a frame lies."""
+SEAT_MOST_MM = 0.95
+"""Most of it: with the fit beside it, a wider ledge would be a thin plate of its own at its corners."""
 LEDGE_MM = 0.6
 """Thickness of the ledge in a skin that a roof light lies on."""
 BETWEEN_MM = 1.6
@@ -95,7 +97,7 @@ class RoofLight:
     @property
     def seat_side_mm(self) -> float:
         """Width of the ledge that its frame lies on."""
-        return max(self.frame_mm, SEAT_SIDE_MM)
+        return min(max(self.frame_mm, SEAT_SIDE_MM), SEAT_MOST_MM)
 
     def open_ring(self) -> Array | None:
         """Corners of the opening through the skin within that ledge; None where nothing is left of it."""

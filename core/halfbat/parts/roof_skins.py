@@ -39,6 +39,8 @@ from halfbat.units import Scale
 Array = NDArray[np.float64]
 NEARLY_LEVEL_DEG = 1.0
 _BEYOND_MM = 10.0
+VENTED_MM, LEAD_LOWER_MM = 2.0, 0.1
+"""A hollow up to so deep may be walled all round (making notes); lead is lowered to it, by this at most."""
 LEAST_EDGE_MM = 0.05
 GRID_MM = CORNER_STEP / PER_MM
 
@@ -260,14 +262,18 @@ def _front(face: RoofFace, base: Layer, closing: Sequence[Layer], centre: Array,
         planes = roof_planes(moved, face.base_mm)
         layers += roof_layers(moved)
     if face.lead_mm and roof is not None:
-        # Dressed flat over the tiles, as high as they are.
         layers.append(Layer.patches([ring - centre for ring in face.lead_mm], len(planes)))
-        planes = np.concatenate([planes, [[face.depth_mm, 0.0, 0.0]]])
+        planes = np.concatenate([planes, [[lead_level_mm(face.depth_mm), 0.0, 0.0]]])
     if face.lights:
         layers.append(Layer.patches([light.hole - centre for light in face.lights], len(planes)))
         ledge = seat_mm(face.base_mm, settings.resin.part_layer_mm)
         planes = np.concatenate([planes, [[ledge, 0.0, 0.0]]])
     return Relief(Figure((*layers, *closing)), planes)
+
+
+def lead_level_mm(depth_mm: float) -> float:
+    """Height of lead dressed flat over tiles: as high as they are, or a little lower, so that it walls in no cup."""
+    return min(depth_mm, VENTED_MM) if depth_mm <= VENTED_MM + LEAD_LOWER_MM else depth_mm
 
 
 def tile_counts(faces: list[RoofFace], settings: Settings) -> tuple[Mapping[int, Mapping[str, int]], list[Finding]]:

@@ -205,16 +205,43 @@ def proud_ends(
     wall: FaceOfWall, dressed: Mapping[int, DressedWall], ends: tuple[End, End], depth_mm: float
 ) -> tuple[tuple[ProudEnd, ...], tuple[ProudEnd, ...]]:
     """How what stands proud at the two ends of a wall is ended there; see `ended_proud`."""
+    left, right = (_proud_end(wall, dressed, side, end, depth_mm) for side, end in enumerate(ends))
+    return left, right
+
+
+def proud_reach_mm(
+    wall: FaceOfWall, dressed: Mapping[int, DressedWall], side: int, ends: Sequence[End], depth_mm: float
+) -> float:
+    """How far what stands proud reaches along a wall beyond its left (0) or right (1) end.
+
+    Parameters
+    ----------
+    wall : FaceOfWall
+        The wall.
+    dressed : mapping of int to DressedWall
+        Walls with features, by index.
+    side : {0, 1}
+        Which end.
+    ends : sequence of End
+        Shapes that the end may come to have.
+    depth_mm : float
+        Depth of joints.
+    """
     if wall.index not in dressed:
-        return (), ()
+        return 0.0
+    proud = [one for end in ends for one in _proud_end(wall, dressed, side, end, depth_mm)]
+    return max((one.slope * one.out_mm for one in proud), default=0.0)
+
+
+def _proud_end(
+    wall: FaceOfWall, dressed: Mapping[int, DressedWall], side: int, end: End, depth_mm: float
+) -> tuple[ProudEnd, ...]:
+    if wall.index not in dressed:
+        return ()
     levels = {index: own.proud for index, own in dressed.items()}
-    found = []
-    for end, corner in enumerate((wall.left, wall.right)):
-        degrees = corner.corner_deg if corner is not None else 180.0
-        found.append(
-            ended_proud(levels[wall.index][end], facing_levels(wall, end, levels), degrees, ends[end], depth_mm)
-        )
-    return found[0], found[1]
+    corner = wall.right if side else wall.left
+    degrees = corner.corner_deg if corner is not None else 180.0
+    return ended_proud(levels[wall.index][side], facing_levels(wall, side, levels), degrees, end, depth_mm)
 
 
 def _refuse_shared_places(dressed: Sequence[Dressing], names: Sequence[str], openings: Sequence[OpeningUnits]) -> None:

@@ -15,7 +15,7 @@ from halfbat.parts.seams import PanelLimits, SeamRules, SeamStyle, WallRun, Wall
 from halfbat.parts.seams_by_openings import planned_seams
 from halfbat.parts.wall_covers import kept_for_covers, widest_cover
 from halfbat.parts.wall_ends import ends_without_seams, widest_ends
-from halfbat.parts.wall_features import DressedWall
+from halfbat.parts.wall_features import DressedWall, proud_reach_mm
 from halfbat.settings import Settings
 from halfbat.surfaces import Lattice, Laying
 from halfbat.surfaces.chosen import chosen_format, length_in_bricks_m
@@ -75,6 +75,10 @@ def seams_of_walls(
     ends = widest_ends(walls, (thin, thick), joints, settings, scale)
     planned = []
     for wall, laying, holes in zip(walls, layings, openings, strict=True):
+        left, right = (
+            max(-min(end.outermost_mm for end in either), proud_reach_mm(wall, dressed, side, either, joints.depth_mm))
+            for side, either in enumerate(ends[wall.index])
+        )
         run = WallRun(
             f"wall {wall.letter}",
             laying,
@@ -83,8 +87,8 @@ def seams_of_walls(
             Lattice(0.0, step_x),
             # Panels as high as the wall have their pixels counted from its middle.
             Lattice(laying.height_mm / 2, step_y),
-            left_extra_mm=-min(end.outermost_mm for end in ends[wall.index][0]),
-            right_extra_mm=-min(end.outermost_mm for end in ends[wall.index][1]),
+            left_extra_mm=left,
+            right_extra_mm=right,
             piers_mm=dressed[wall.index].piers_mm if wall.index in dressed else (),
             outline_mm=outlines_mm[wall.index],
             thin_mm=settings.resin.min_wall_mm,

@@ -87,10 +87,10 @@ class Raised:
 def raise_relief(relief: Relief, *, upper: bool) -> Raised:
     """Give a relief its heights, with every step closed.
 
-    The rim of an upper side steps down all round to a level *belt*, at the height of the lowest cell along it. That
-    of a lower side stays at its cells' heights; only where these leave steps in it does it rise to a belt too. Where
-    two pieces touch along one upright edge only, what stands out there is cut back; where that does not part them,
-    because the cut between them is a sliver, they are joined instead.
+    The rim of an upper side steps down all round to a level *belt*, at the height of the lowest cell along it; that of
+    each hole has a belt of its own. That of a lower side stays at its cells' heights; only where these leave steps in
+    it does it rise to belts too. Where two pieces touch along one upright edge only, what stands out there is cut back;
+    where that does not part them, because the cut between them is a sliver, they are joined instead.
 
     Parameters
     ----------
@@ -131,12 +131,29 @@ def _stacks(relief: Relief, sheet: Sheet, upper: bool) -> Stacks:
     heights = relief.heights_at(sheet.points[sheet.borders[rim]], np.stack([inner, inner], axis=1))
     belt = None
     if upper:
-        belt = int(heights.min())
+        belt = _belts(sheet.borders[rim], heights.min(axis=1), np.minimum)
     elif _stepped(sheet, heights):
-        belt = int(heights.max())
+        belt = _belts(sheet.borders[rim], heights.max(axis=1), np.maximum)
     if relief.planes[:, 1:].any():
         return stack_sloped(sheet, relief.heights_at, belt)
     return stack_flat(sheet, relief.heights_at(np.zeros(2, dtype=np.int64), np.arange(len(relief.planes))), belt)
+
+
+def _belts(ends: Ints, heights: Ints, furthest: np.ufunc) -> Ints:
+    """Height of the belt at each border of the rim: the lowest or highest of the loop of borders that it is in."""
+    points, at = np.unique(ends, return_inverse=True)
+    at = at.reshape(ends.shape)
+    loop = np.arange(len(points))
+    while True:
+        least, before = loop[at].min(axis=1), loop.copy()
+        for end in (0, 1):
+            np.minimum.at(loop, at[:, end], least)
+        loop = loop[loop]
+        if (loop == before).all():
+            break
+    belts = np.full(len(points), heights.max() if furthest is np.minimum else heights.min())
+    furthest.at(belts, loop[at[:, 0]], heights)
+    return np.asarray(belts[loop[at[:, 0]]], dtype=np.int64)
 
 
 def _stepped(sheet: Sheet, heights: Ints) -> bool:

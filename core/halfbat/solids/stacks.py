@@ -38,7 +38,7 @@ class Stacks:
     right: Ints
 
 
-def stack_flat(sheet: Sheet, heights: Ints, belt: int | None) -> Stacks:
+def stack_flat(sheet: Sheet, heights: Ints, belt: Ints | None) -> Stacks:
     """Number the vertices of a sheet whose cells are level.
 
     Parameters
@@ -46,10 +46,10 @@ def stack_flat(sheet: Sheet, heights: Ints, belt: int | None) -> Stacks:
     sheet : Sheet
     heights : ndarray (C,) of int64
         Height of each cell in grid units.
-    belt : int, optional
-        Height of the belt.
+    belt : ndarray (K,) of int64, optional
+        Height of the belt at each border of the rim.
     """
-    levels, level = np.unique(heights if belt is None else np.append(heights, belt), return_inverse=True)
+    levels, level = np.unique(heights if belt is None else np.concatenate([heights, belt]), return_inverse=True)
     level = level.reshape(-1).astype(np.int64)
     count = len(levels)
     corner = sheet.triangles * count
@@ -57,7 +57,9 @@ def stack_flat(sheet: Sheet, heights: Ints, belt: int | None) -> Stacks:
     present = np.zeros(len(sheet.points) * count, dtype=bool)
     present[corner.ravel()] = True
     if belt is not None:
-        present[sheet.borders[sheet.rim].ravel() * count + level[-1]] = True
+        belted = np.zeros(len(sheet.borders), dtype=np.int64)
+        belted[sheet.rim] = level[len(heights) :]
+        present[(sheet.borders[sheet.rim] * count + belted[sheet.rim][:, None]).ravel()] = True
     number = np.cumsum(present)
     number -= 1
     place = np.flatnonzero(present)
@@ -68,14 +70,14 @@ def stack_flat(sheet: Sheet, heights: Ints, belt: int | None) -> Stacks:
     ends = sheet.borders * count
 
     def side(cells: Ints, inner: Ints) -> Ints:
-        outside = level[inner] if belt is None else level[-1]
+        outside = level[inner] if belt is None else belted
         own = np.where(cells == OUTSIDE, outside, level[cells])
         return number.take(ends + own[:, None])
 
     return Stacks(vertices, over, number.take(corner), side(sheet.left, sheet.right), side(sheet.right, sheet.left))
 
 
-def stack_sloped(sheet: Sheet, heights_at: Callable[[Ints, Ints], Ints], belt: int | None) -> Stacks:
+def stack_sloped(sheet: Sheet, heights_at: Callable[[Ints, Ints], Ints], belt: Ints | None) -> Stacks:
     """Number the vertices of a sheet whose cells slope.
 
     Parameters
@@ -83,15 +85,18 @@ def stack_sloped(sheet: Sheet, heights_at: Callable[[Ints, Ints], Ints], belt: i
     sheet : Sheet
     heights_at : callable
         Height of cells over points (..., 2) in grid units.
-    belt : int, optional
-        Height of the belt.
+    belt : ndarray (K,) of int64, optional
+        Height of the belt at each border of the rim.
     """
+    belted = np.zeros(len(sheet.borders), dtype=np.int64)
+    if belt is not None:
+        belted[sheet.rim] = belt
     corner = heights_at(sheet.points[sheet.triangles], np.repeat(sheet.cells[:, None], 3, axis=1))
 
     def side(cells: Ints, inner: Ints) -> Ints:
         own = np.where(cells == OUTSIDE, inner, cells)
         height = heights_at(sheet.points[sheet.borders], np.stack([own, own], axis=1))
-        return height if belt is None else np.where((cells == OUTSIDE)[:, None], belt, height)
+        return height if belt is None else np.where((cells == OUTSIDE)[:, None], belted[:, None], height)
 
     left, right = side(sheet.left, sheet.right), side(sheet.right, sheet.left)
     low = min(int(corner.min()), int(left.min()), int(right.min()))

@@ -177,3 +177,12 @@ def test_a_solid_one_carries_its_number_and_an_open_one_a_tab():
     )
     assert solid[0].notes == () and "tab" in opened[0].notes[0]
     assert opened[0].solid.size_mm[1] > solid[0].solid.size_mm[1] + 2
+
+
+@pytest.mark.parametrize(
+    ("scale", "style", "covering"), [("1:43.5", "modern", "slate"), ("1:148", "patent glazing", "pantile")]
+)
+def test_the_skin_round_it_is_neither_a_cup_nor_a_thin_plate(scale, style, covering):
+    kit = kit_with(replace(ONE, style=style), checked=True, kit__scale=scale, roof__covering=covering)
+    told = {(found.code, found.part) for found in kit.findings if found.severity is Severity.FAILURE}
+    assert not {(code, part) for code, part in told if part.startswith("R") and code in ("cup", "plate-thin")}

@@ -10,8 +10,17 @@ from halfbat.parts.clearing import area_of
 from halfbat.parts.corners import Fits
 from halfbat.parts.roof_cells import roof_cells
 from halfbat.parts.roof_edges import HAIR_MM, Surroundings
-from halfbat.parts.roof_skins import build_roof_panel, laid, roof_courses, roof_face, tile_counts
+from halfbat.parts.roof_skins import (
+    VENTED_MM,
+    build_roof_panel,
+    laid,
+    lead_level_mm,
+    roof_courses,
+    roof_face,
+    tile_counts,
+)
 from halfbat.parts.standing import Standing
+from halfbat.printing.checks.pockets import CUP_DEPTH_MM
 from halfbat.solids.plate import Lean
 from kit_help import common_mm3, manifold, parts_of
 from solids_help import assert_printable_solid
@@ -154,3 +163,9 @@ def test_panels_fit_the_printer_with_the_feet_of_plumb_eaves_that_reach_beyond_t
     for box in roof_cells(face, (100.0, room), 0.1, None):
         panel = build_roof_panel(face, box, settings, "RA1")
         assert panel is not None and panel.solid.size_mm[1] <= room + 1e-6
+
+
+@pytest.mark.parametrize(("depth", "lead"), [(1.8, 1.8), (2.05, 2.0), (2.1, 2.0), (2.4, 2.4)])
+def test_lead_round_a_roof_light_walls_in_no_hollow_that_is_called_a_cup(depth, lead):
+    assert lead_level_mm(depth) == lead
+    assert VENTED_MM == CUP_DEPTH_MM

@@ -5,17 +5,22 @@ from halfbat.building.plain import structure_from_building
 from halfbat.errors import KitError
 from halfbat.parts.bases import base_thickness_mm
 from halfbat.parts.kit_plan import plan_kit
-from halfbat.settings import NoSeam, SeamRequest, Settings
+from halfbat.settings import FeatureRequest, NoSeam, SeamRequest, Settings
 from halfbat.units import parse_scale
 from kit_help import building_of, settings_with
 
 BOX = [(0, 0), (9.9, 0), (9.9, 5.4), (0, 5.4)]
 
 
-def planned(plan=BOX, height=3.0, seams=(), no_seams=(), **values):
+def planned(plan=BOX, height=3.0, seams=(), no_seams=(), features=(), **values):
     settings = settings_with(**values)
     settings = Settings(
-        **{**{f: getattr(settings, f) for f in settings.__slots__}, "seams": seams, "no_seams": no_seams}
+        **{
+            **{f: getattr(settings, f) for f in settings.__slots__},
+            "seams": seams,
+            "no_seams": no_seams,
+            "features": features,
+        }
     )
     return plan_kit(structure_from_building(building_of(plan, height)), settings, parse_scale(settings.kit.scale))
 
@@ -113,3 +118,12 @@ def test_panels_with_their_lips_and_runs_fit_the_printer(deg):
             if u1 == wall.facing.laying.length_mm:
                 u1 -= min(0, wall.facing.right.outermost_mm)
             assert u1 - u0 <= limit + 1e-6
+
+
+def test_what_stands_proud_at_its_corners_counts_to_the_size_of_a_panel():
+    long = [(0, 0), (16.95, 0), (16.95, 5.4), (0, 5.4)]
+    plain = planned(long)
+    plinth = planned(long, features=(FeatureRequest("all", "plinth", height="6 courses"),))
+    assert len(plain.walls[0].seams.panels) == 1
+    assert len(plinth.walls[0].seams.panels) == 2
+    assert len(plinth.walls[1].seams.panels) == 1

@@ -41,6 +41,24 @@ def test_the_upper_rim_steps_down_to_its_lowest_cell():
     assert (raised.vertices[raised.rim_vertex_to, 2] == 7500).all()
 
 
+def test_each_hole_has_a_belt_of_its_own():
+    ledge, hole = Layer.rectangles([[3, 3, 7, 7]], 1), Layer.rectangles([[4, 4, 6, 6]], OUTSIDE)
+    raised = raise_relief(Relief.flat(Figure((BASE, ledge, hole)), [2.0, 0.6]), upper=True)
+    outer = (raised.sheet.points[raised.rim_from] % 100000 == 0).any(axis=1)
+    heights = raised.vertices[raised.rim_vertex_from, 2]
+    assert (heights[outer] == 20000).all() and (heights[~outer] == 6000).all() and (~outer).any()
+
+
+def test_the_rim_of_a_plate_does_not_fold_where_its_back_lies_over_a_ledge_elsewhere():
+    ledge, hole = Layer.rectangles([[3, 3, 7, 7]], 1), Layer.rectangles([[4, 4, 6, 6]], OUTSIDE)
+    front = Relief.flat(Figure((BASE, ledge, hole)), [2.0, 0.6])
+    back = Relief.flat(Figure((BASE, Layer.rectangles([[0, 0, 2, 10]], 1), hole)), [0.0, 1.3])
+    solid = plate(front, back)
+    assert_printable_solid(solid)
+    edge = solid.vertices[np.isclose(solid.vertices[:, 0], 0.0)]
+    assert edge[:, 2].min() == pytest.approx(1.3)
+
+
 def test_the_lower_rim_follows_its_cells_where_these_meet_without_a_step():
     figure = Figure((BASE, Layer.rectangles([[0, 0, 2, 10]], 1)))
     raised = raise_relief(Relief(figure, np.array([[0.0, 0, 0], [1.0, -0.5, 0]])), upper=False)

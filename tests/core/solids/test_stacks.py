@@ -27,7 +27,7 @@ def test_vertices_over_a_point_follow_one_another_upward():
 
 def test_a_belt_runs_round_the_rim():
     sheet = lay(STEPPED)
-    stacks = stack_flat(sheet, np.array([5, 30, 10]), 2)
+    stacks = stack_flat(sheet, np.array([5, 30, 10]), np.full(len(sheet.borders[sheet.rim]), 2))
     assert heights_over(stacks, sheet, 1, 0) == [2, 5, 30]
     assert (stacks.vertices[stacks.right[sheet.right == -1], 2] == 2).all()
     assert (stacks.vertices[stacks.left[sheet.left == -1], 2] == 2).all()
@@ -49,8 +49,9 @@ def test_cells_of_one_height_share_their_vertices():
 
 def test_level_slopes_are_numbered_like_level_cells():
     sheet, heights = lay(STEPPED), np.array([0, 4000, 2000])
-    sloped = stack_sloped(sheet, lambda points, cells: heights[cells], 0)
-    flat = stack_flat(sheet, heights, 0)
+    belt = np.zeros(len(sheet.borders[sheet.rim]), dtype=np.int64)
+    sloped = stack_sloped(sheet, lambda points, cells: heights[cells], belt)
+    flat = stack_flat(sheet, heights, belt)
     for name in ("vertices", "over", "faces", "left", "right"):
         np.testing.assert_array_equal(getattr(sloped, name), getattr(flat, name))
 

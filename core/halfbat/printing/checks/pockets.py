@@ -13,7 +13,7 @@ POCKET_ACROSS_MM = 2.0
 CUP_DEPTH_MM = 2.0
 POCKET_LEAST_MM2 = 3.0
 _HOLE_FEWEST_PX = 12
-_EXACT_MM = 1e-6
+_EXACT_MM, _ROUNDING_MM = 1e-6, 1e-3
 
 
 def check_pockets(subject: Subject) -> tuple[Finding, ...]:
@@ -46,7 +46,7 @@ def check_cups(subject: Subject) -> tuple[Finding, ...]:
             deep = depth >= depth.max() - _EXACT_MM
             place = subject.place(deep, grid, band.high_mm - float(depth.max()), band.high_mm)
         deepest = max(deepest, float(depth.max()))
-    if deepest <= CUP_DEPTH_MM:
+    if deepest <= CUP_DEPTH_MM + _ROUNDING_MM:
         return ()
     text = f"a hollow {deepest:.1f} mm deep is walled all round without a vent"
     remedy = "give it a vent of 2.5 mm or more near its foot, or turn the part"
