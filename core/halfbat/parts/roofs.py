@@ -12,7 +12,7 @@ from halfbat.building.plan import crossing_pairs
 from halfbat.building.structure import EdgeKind, FaceOfWall, Mass, MassSide, SideKind, Slope, SlopeEdge, Structure
 from halfbat.parts.clearing import without
 from halfbat.parts.masses import MassStack, PlanRing, RoofSlope, under_lid_mm
-from halfbat.parts.outlines import set_back
+from halfbat.parts.outlines import corner_moves, set_back
 from halfbat.parts.plan_lines import on_walls
 from halfbat.settings import Settings
 from halfbat.units import Scale
@@ -245,7 +245,8 @@ def folds_of(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[Roof
         distances = np.array([aside_mm(own, other, inward[k]) for k, other in enumerate(others)])
         moved = set_back(own.ring_mm, distances)
         if len(moved) != len(along):
-            moved = own.ring_mm + inward * distances[:, None]
+            # Another side comes out too short; each strip still reaches along the sides next to it.
+            moved = own.ring_mm + corner_moves(own.ring_mm, distances)
         for k, other in enumerate(others):
             j = (k + 1) % len(along)
             if other is not None and distances[k] > LEAST_STRIP_MM:
@@ -266,6 +267,8 @@ def _beyond(edge: SlopeEdge, slopes: Mapping[int, RoofSlope]) -> RoofSlope | Non
 def aside_mm(own: RoofSlope, other: RoofSlope | None, inward: Array) -> float:
     """How far inside an edge the undersides of the skins beside it meet; 0 where that is beyond the edge.
 
+    That is at the foot of their mitre, whether or not the edge is just where the planes of the slopes cross.
+
     Parameters
     ----------
     own, other : RoofSlope
@@ -273,11 +276,12 @@ def aside_mm(own: RoofSlope, other: RoofSlope | None, inward: Array) -> float:
     inward : ndarray (2,)
         Unit vector in plan, square to the edge and into the slope.
     """
-    apart = np.zeros(2) if other is None else np.array(own.plane[1:]) - np.array(other.plane[1:])
-    steep = float(apart @ apart)
-    if other is None or steep < LEAST_FOLD**2:
+    if other is None or float(np.hypot(*(np.array(own.plane[1:]) - np.array(other.plane[1:])))) < LEAST_FOLD:
         return 0.0
-    return max(0.0, (own.lowering_mm - other.lowering_mm) / steep * float(apart @ inward))
+    one, two = (np.array([-slope.plane[1], -slope.plane[2], 1.0]) for slope in (own, other))
+    one, two = one / np.linalg.norm(one), two / np.linalg.norm(two)
+    foot = -own.skin_mm * (one + two) / (1 + one @ two)
+    return max(0.0, float(foot[:2] @ inward))
 
 
 def roof_slope(slope: Slope, roof_mm: float, scale: Scale) -> RoofSlope:

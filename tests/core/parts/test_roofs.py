@@ -5,8 +5,18 @@ import pytest
 
 from gabled_plans import plan_of, settings_of, structure_of
 from halfbat.building.erect import structure_from_mesh
-from halfbat.parts.masses import SEAT_MM
-from halfbat.parts.roofs import eaves_m, is_pitched, mass_stacks, masses_left_out, wall_outlines_mm
+from halfbat.building.structure import EdgeKind
+from halfbat.parts.masses import SEAT_MM, RoofSlope
+from halfbat.parts.roofs import (
+    aside_mm,
+    eaves_m,
+    folds_of,
+    is_pitched,
+    mass_stacks,
+    masses_left_out,
+    roof_slope,
+    wall_outlines_mm,
+)
 from halfbat.units import parse_scale
 from roof_solids import hull, lean_to, mesh_of_solid
 
@@ -98,3 +108,35 @@ def test_undersides_of_unequal_slopes_meet_aside_of_the_ridge():
 def test_equal_slopes_have_no_folds():
     (stack,) = mass_stacks(structure_of("hip"), dict.fromkeys(range(4), 1.1), 1.7, settings_of(), SCALE)
     assert stack.folds == ()
+
+
+@pytest.mark.parametrize("jog_m", [0.005, 0.01])
+def test_undersides_meet_aside_of_a_ridge_beside_which_an_edge_is_short(jog_m):
+    structure = lopsided()
+    flat, steep = sorted(
+        (structure.slopes[index] for index in structure.masses[0].slopes), key=lambda own: own.pitch_deg
+    )
+    # The verge beside the ridge's end steps aside after less than the undersides meet from the ridge.
+    (place,) = (k for k, edge in enumerate(flat.edges) if edge.kind is EdgeKind.RIDGE)
+    count = len(flat.edges)
+    end = flat.outline_m[(place + 1) % count]
+    verge = flat.edges[(place + 1) % count]
+    inward = np.sign(flat.outline_m[place, 0] - end[0])
+    steps = [end, end - (0.0, jog_m), end - (0.0, jog_m) + (inward * jog_m, 0.0)]
+    ring = [*np.roll(flat.outline_m, -place, axis=0)[:1], *steps, *np.roll(flat.outline_m, -place, axis=0)[2:]]
+    ring[4] = ring[4] + (inward * jog_m, 0.0)
+    edges = [flat.edges[place], verge, verge, verge, *np.roll(np.array(flat.edges, dtype=object), -place)[2:]]
+    jogged = replace(flat, outline_m=np.array(ring), edges=tuple(edges))
+    (fold,) = folds_of([jogged, steep], 1.7, SCALE)
+    own, other = (roof_slope(slope, 1.7, SCALE) for slope in (flat, steep))
+    apart = own.under_mm(fold.ring_mm) - other.under_mm(fold.ring_mm)
+    np.testing.assert_allclose(apart[2:], 0.0, atol=1e-6)
+
+
+def test_undersides_meet_at_the_foot_of_the_mitre_where_an_edge_is_not_where_the_planes_cross():
+    # Two nearly even slopes whose border leads down them aslant of where they cross.
+    one, two = (RoofSlope(np.zeros((3, 2)), (0.0, -0.67, grade), 1.8) for grade in (1.165, 1.24))
+    inward = np.array([-0.5, 1.0]) / np.hypot(0.5, 1.0)
+    square = np.array([0.67, -1.2, 1.0]) / np.linalg.norm([0.67, -1.2, 1.0])
+    assert aside_mm(one, two, inward) == pytest.approx(-1.8 * float(square[:2] @ inward), rel=0.02)
+    assert aside_mm(two, one, -inward) == 0.0
