@@ -67,8 +67,8 @@ def wall_ends(
             for known, at_start in ((lefts, True), (rights, False))
         )
         if left.reach_mm + right.reach_mm > scale.to_mm(wall.length_m) - settings.resin.min_wall_mm:
-            # Too narrow to keep clear of both: the skin is cut when it is fitted.
-            left, right = (known.get(wall.index, End(fits.gap_mm)) for known in (lefts, rights))
+            # No room to keep clear of both: nothing of it is left to hold, and it stays bare.
+            left, right = (End(max(end.reach_mm, scale.to_mm(wall.length_m))) for end in (left, right))
         ends[wall.index] = left, right
     return ends
 
@@ -108,7 +108,7 @@ def free_end(
         if other is wall or abs(float(wall.along @ other.outward)) < LEAST_SINE:
             continue
         near, far = _within_skin_mm(wall, at_start, other, (depth, other_depth), scale)
-        if not near < TOUCHING_MM or far > scale.to_mm(wall.length_m) / 2:
+        if not near < TOUCHING_MM or far > scale.to_mm(wall.length_m):
             continue
         u = float(((wall.start_m if at_start else wall.end_m) - other.start_m) @ other.along)
         foot, top = _span_at(other, min(max(u, 0.0), other.length_m))

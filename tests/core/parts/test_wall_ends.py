@@ -4,8 +4,12 @@ import numpy as np
 import pytest
 
 from halfbat.building.structure import FaceOfWall, WallCorner
-from halfbat.parts.wall_ends import free_end
+from halfbat.parts.wall_ends import free_end, wall_ends
+from halfbat.parts.wall_face import LEAST_FLAT_BACK_MM
+from halfbat.settings import ResinProcess
+from halfbat.surfaces.joints import snapped_joints
 from halfbat.units import parse_scale
+from kit_help import settings_with
 
 OBLONG = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]
 
@@ -16,6 +20,7 @@ def wall(index, start, end, low=0.0, high=3.0):
     return FaceOfWall(index, "ABCDE"[index], start, end, 0.0, outline, (), 0, None, None)
 
 
+JOINTS = snapped_joints(parse_scale("1:100"), ResinProcess(), width_mm=10.0, depth_mm=8.0, course_mm=0.75)
 #: Faces towards -y.
 LONG = wall(0, (0, 0), (10, 0))
 
@@ -66,3 +71,18 @@ def test_a_wall_whose_end_stands_a_little_off_the_face_stops_at_the_skin_too():
 def test_beside_a_bare_wall_a_skin_stays_behind_the_bare_face(corner, expected):
     own = replace(wall(1, (20, 20), (30, 20)), right=WallCorner(corner, 7, 0.0, 3.0, True))
     assert ended(own, False).reach_mm == pytest.approx(0.1 + expected)
+
+
+@pytest.mark.parametrize("length", [0.2, 0.3, 5.0])
+def test_a_short_wall_keeps_clear_too_though_more_than_half_of_it_is_taken(length):
+    far = np.array((4, 0)) + length / np.sqrt(2)
+    assert ended(wall(1, (4, 0), far), True).reach_mm == pytest.approx(1.2 * np.sqrt(2) + 0.1, abs=0.02)
+
+
+def test_a_wall_too_short_to_keep_clear_of_both_its_neighbours_does_not_stand_in_them():
+    # It comes from behind between two others, 2 mm apart: what is left of it is nothing, and it stays bare.
+    own, beyond = wall(1, (4, 0), (4, 0.2)), wall(2, (10, 0.2), (0, 0.2))
+    ends = wall_ends([LONG, own, beyond], [1.2] * 3, JOINTS, settings_with(), parse_scale("1:100"))
+    left, right = ends[1]
+    assert min(left.reach_mm, right.reach_mm) > 1.25
+    assert left.reach_mm + right.reach_mm > 2.0 - LEAST_FLAT_BACK_MM
