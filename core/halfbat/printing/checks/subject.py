@@ -19,6 +19,8 @@ from halfbat.settings import FilamentProcess, Process, ResinProcess, Settings
 SLICES = 16
 LOWEST_SHARE = 0.1
 _COARSE_ACROSS = 9
+MARKED_BELOW = frozenset({"roof skin"})
+"""Kinds of parts whose number is on their back or nowhere."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,6 +75,9 @@ class Subject:
                 [raster(section(solid, floor + height * (k + 0.5) / SLICES), grid) for k in range(SLICES)]
             )
         cavities = find_cavities(found, foot, solid.bounds_mm, process)
+        if part.kind in MARKED_BELOW:
+            # Gaps between tiles may look like strokes, too.
+            cavities = tuple(one for one in cavities if one.from_below)
         up, down = flats(solid, facing_up=True), flats(solid, facing_up=False)
         return Subject(part, process, found, foot, up, down, slices, grid, cavities)
 

@@ -357,3 +357,11 @@ def test_the_tip_of_a_slope_stands_on_more_but_that_of_a_wall_does_not(rise, fir
     solid = Solid(np.array(found.vert_properties[:, :3]), np.array(found.tri_verts, dtype=np.int64))
     part = make(solid, process="filament", kind="former")
     assert ("neck-thin" in {one.code for one in check_part(part, Settings()).findings}) is fires_at
+
+
+@pytest.mark.parametrize(("kind", "told"), [("skin", True), ("roof skin", False)])
+def test_gaps_between_tiles_are_no_number(kind, told):
+    # Narrow blind gaps in the front, as side joints of tiles are at some height.
+    gaps = [box(5.0 + 2.4 * k, 4.0 + 1.2 * row, 5.4 + 2.4 * k, 5.0 + 1.2 * row) for k in range(8) for row in range(3)]
+    part = make(stepped(box(0, 0, 30.0, 12.0), [(1.4, ()), (1.25, gaps)]), kind=kind, number="RJ1")
+    assert ("mark-unreadable" in found(part)) is told
