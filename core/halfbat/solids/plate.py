@@ -214,7 +214,8 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
             for place, slide in lean.cuts:
                 cut = on & (np.hypot(*(spot[:, :2] - place).T) < NEAR_CUT_MM)
                 moved[cut, :2] = spot[cut, :2] + depth[cut] * np.array(slide)
-            for corner, own in ((0.0, lean.start_move), (length, lean.end_move)):
+            ends = (lean.start_move, lean.end_move)
+            for corner, own, other in ((0.0, *ends), (length, *ends[::-1])):
                 at = on & (np.abs(beside - corner) < NEAR_MM)
                 if own is None:
                     continue
@@ -228,7 +229,12 @@ def _leaning(upper: Raised, lower: Raised, leans: tuple[Lean, ...]) -> list[tupl
                 span = np.minimum(2 * used, length)
                 near = on & ~at & (off < span) & (off < length - NEAR_CUT_MM - NEAR_MM)
                 share = 1 - off[near] / np.maximum(span[near], NEAR_MM)
-                moved[near, :2] += (toward * used[near] * share)[:, None] * along
+                taken = used[near] * share
+                if other is not None:
+                    # Of a short edge the other end goes on before it, and takes what is between along.
+                    ahead = toward * depth[near, 0] * (float(along @ np.array(other)) - beyond)
+                    taken += np.where(span[near] < length, 0.0, np.maximum(ahead, 0.0) * (1 - share))
+                moved[near, :2] += (toward * taken)[:, None] * along
             for proud, slope in _proud(lean, spot, inside, (inside > -NEAR_MM) & long & (depth[:, 0] < 0)):
                 moved[proud, :2] = spot[proud, :2] + slope * depth[proud] * inward
         moves.append((candidates + shift, moved))

@@ -1,6 +1,7 @@
 import manifold3d
 import numpy as np
 import pytest
+import shapely
 
 from figure_samples import BED_MM, FACE_MM, arched_wall, bricks, outline, plain_wall, ring, slab
 from halfbat.parts.outlines import corner_moves
@@ -204,3 +205,22 @@ def test_what_ends_close_beside_a_corner_that_moves_keeps_its_order():
     ends = leaning.vertices[leaning.triangles]
     ends = ends[(np.abs(ends[:, :, 0]) < 1e-9).all(axis=1)]
     assert (np.cross(ends[:, 1] - ends[:, 0], ends[:, 2] - ends[:, 0])[:, 0] < 1e-12).all()
+
+
+@pytest.mark.parametrize("steep", [0.3, 0.7, 1.157])
+def test_a_short_edge_whose_ends_both_move_along_it_takes_what_lies_on_it_along(steep):
+    """A slope cut plumb all round, also round a step in its outline that is shorter than the plumb cut leans."""
+    corners = np.array([(0, 0), (10, 0), (10, 6), (6, 6), (6, 5), (0, 5)], dtype=float)
+    slopes, fall = (-steep, 0.0, steep, 0.0, steep, 0.0), (0.0, -steep)
+    leans = tuple(
+        Lean(tuple(one), tuple(other), slope, 2.0, fall, fall)
+        for one, other, slope in zip(corners, np.roll(corners, -1, axis=0), slopes, strict=True)
+    )
+    base = Layer.union([corners], 0)
+    tiles = Layer.rectangles([[0.0, y, 10.0, y + 0.4] for y in (1.0, 2.2, 3.4, 5.1, 5.55)], 1)
+    figure = Figure((base, tiles))
+    solid = plate(Relief.flat(figure, [1.7, 2.0]), Relief.flat(figure, [0.0, 0.2]), leans)
+    assert_printable_solid(solid)
+    plumb = solid.vertices[:, :2] + (2.0 - solid.vertices[:, 2:]) * (0.0, steep)
+    # Seen from above it is its outline, but for what makes room beside the step.
+    assert shapely.Polygon(corners).buffer(2e-3).covers(shapely.points(plumb)).all()
