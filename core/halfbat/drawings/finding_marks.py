@@ -16,6 +16,8 @@ from halfbat.parts.seats import on_wall
 _LEAST_MM = 1.6
 _RADIUS_MM, _TEXT_MM = 1.9, 2.2
 _CORNERS = 24
+_WHOLE_SHARE, _FOOT_MM = 0.9, 3.0
+"""A place over so much of a wall's height is a stretch along it, and marked at its foot: lines would fill the wall."""
 
 
 def numbered_findings(kit: DrawnKit) -> dict[Finding, int]:
@@ -27,7 +29,7 @@ def numbered_findings(kit: DrawnKit) -> dict[Finding, int]:
 
 
 def finding_marks(kit: DrawnKit, letter: str, size: Fraction, numbers: Mapping[Finding, int]) -> tuple[Item, ...]:
-    """Draw a box round each place on a wall, and its number in a ring beside it.
+    """Draw a box round each place on a wall, at its foot where it is as high as the wall, with its number in a ring.
 
     Parameters
     ----------
@@ -41,6 +43,8 @@ def finding_marks(kit: DrawnKit, letter: str, size: Fraction, numbers: Mapping[F
         Of `numbered_findings`.
     """
     parts = {part.number: part for part in kit.parts}
+    tops = {wall.wall.letter: float(wall.facing.face.outline_mm[:, 1].max()) for wall in kit.plan.walls}
+    whole = _WHOLE_SHARE * tops.get(letter, np.inf) * float(size)
     boxes, rings = list[Item](), dict[int, tuple[float, float]]()
     for finding, number in numbers.items():
         found = on_wall(finding.place, parts, kit.plan) if finding.place else None
@@ -49,6 +53,8 @@ def finding_marks(kit: DrawnKit, letter: str, size: Fraction, numbers: Mapping[F
         low, high = found[1] * float(size)
         more = np.maximum(_LEAST_MM - (high - low), 0.0) / 2
         (x0, y0), (x1, y1) = (low - more).tolist(), (high + more).tolist()
+        if y1 - y0 >= whole:
+            y1 = y0 + _FOOT_MM
         boxes.append(Shape((rectangle(x0, y0, x1, y1),), "finding"))
         rings[number] = _free(x1, y1, rings.values())
     return (*boxes, *(item for number, at in rings.items() for item in _ring(number, at)))

@@ -153,7 +153,9 @@ def build_chimney(
         In its print frame, its place, and how many bricks its courses show.
     """
     site = chimney.site
-    base = min(chimney.low_mm)
+    # Over slopes of unequal pitch its bricks start where both are below; what shows on one side is its flashing.
+    falling = [low for low, fall in zip(chimney.low_mm, chimney.falls, strict=True) if fall > 0]
+    base = max(falling, default=min(chimney.low_mm))
     slices = []
     steps = max(1, ceil((base - chimney.foot_mm) / STEP_MM))
     for k in range(steps):

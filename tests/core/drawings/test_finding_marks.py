@@ -51,3 +51,12 @@ def test_the_worst_have_the_lowest_numbers():
     bad = replace(other, severity=Severity.FAILURE)
     kit = replace(l_shape(), findings=(one, bad, Finding(Severity.FAILURE, "y", "", "nowhere")))
     assert numbered_findings(kit) == {bad: 1, one: 2}
+
+
+def test_a_stretch_as_high_as_the_wall_is_marked_at_its_foot():
+    _, size, kit = marked((5.0, 0.0, 25.0, 1.0))
+    top = kit.plan.walls[0].facing.laying.height_mm
+    (box, *_), _, _ = marked((5.0, 0.0, 25.0, top))
+    assert np.ptp(box.rings[0], axis=0) == pytest.approx([20.0 * size, 3.0])
+    (box, *_), _, _ = marked((5.0, 0.0, 25.0, 0.6 * top))
+    assert np.ptp(box.rings[0], axis=0) == pytest.approx([20.0 * size, 0.6 * top * size], abs=1e-3)

@@ -11,7 +11,7 @@ from halfbat.printing.checks.overhangs import check_islands, check_overhangs
 from halfbat.printing.checks.subject import Subject
 from halfbat.settings import ChimneyRequest
 from kit_help import overlaps, parts_of, placed
-from roof_solids import block, gabled, lean_to, mesh_of_solid
+from roof_solids import block, gabled, hull, lean_to, mesh_of_solid
 from solids_help import assert_printable_solid
 
 SCALE = 76.2
@@ -113,3 +113,20 @@ def test_lead_lies_over_the_tiles_where_a_roof_meets_a_wall():
     top = skin.solid.bounds_mm[1, 2]
     flat = skin.solid.vertices[np.abs(skin.solid.vertices[:, 2] - top) < 2e-3]
     assert np.ptp(flat[:, 1]) > 3900 / SCALE
+
+
+@pytest.mark.parametrize("scale", ["1:43.5", "1:148"])
+@pytest.mark.parametrize("ridge_m", [2.0, 1.5])
+def test_astride_slopes_of_unequal_pitch_it_clears_both(scale, ridge_m):
+    foot = [(x, y, z) for x in (0.0, 8.0) for y in (0.0, 5.0) for z in (0.0, 3.2)]
+    mesh = mesh_of_solid(hull([*foot, (0.0, ridge_m, 5.2), (8.0, ridge_m, 5.2)]))
+    kit = kit_with(
+        replace(ASTRIDE, at="5.0 m", width="3 bricks"),
+        structure=structure_from_mesh(mesh, smallest_face_m=0.1),
+        scale=scale,
+    )
+    (chimney,) = parts_of(kit, "chimney")
+    assert_printable_solid(chimney.solid)
+    subject = Subject.of(chimney, kit.settings)
+    assert check_overhangs(subject) == () and check_islands(subject) == ()
+    assert not [found for found in overlaps(kit) if chimney.number in found[:2]]
