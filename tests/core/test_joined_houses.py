@@ -5,6 +5,7 @@ import pytest
 from halfbat.building.erect import structure_from_mesh
 from halfbat.findings import Severity
 from halfbat.kit import make_kit, smallest_face_m
+from halfbat.printing.checks.necks import check_necks
 from halfbat.printing.checks.solidity import check_crossing
 from halfbat.printing.checks.subject import Subject
 from joined_houses import JOINED, crow_steps
@@ -73,3 +74,14 @@ def test_panels_cut_at_the_tip_of_a_hip_end_stay_behind_the_mitres(turn_deg):
     assert [(part.number, check_crossing(Subject.of(part, settings))) for part in ends] == [
         (part.number, ()) for part in ends
     ]
+
+
+@pytest.mark.parametrize("turn_deg", [0.0, 17.0])
+@pytest.mark.parametrize("name", ["T of gables", "cross gable"])
+def test_panels_beside_a_notch_between_valleys_have_no_sharp_tip(name, turn_deg):
+    settings = settings_with(kit__scale="1:76.2", mark__make=False)
+    kit = make_kit(structure_of(name, settings, turn_deg), settings, checked=False)
+    skins = [part for part in kit.parts if part.kind == "roof skin"]
+    cut = {part.number[:2] for part in skins if part.number[2:] == "2"}
+    assert cut
+    assert [found for part in skins for found in check_necks(Subject.of(part, kit.settings))] == []

@@ -97,6 +97,7 @@ def _cuts(face: RoofFace, axis: int, ends: tuple[float, float], room: float, off
     lines = np.unique(offered[np.isfinite(offered)])
     lights = [light.hole for light in face.lights]
     anywhere = np.linspace(low, high, _FREE_CUTS)
+    notches = [] if face.holes_mm else _notches(face.face.outline_mm, axis)
     # Off everything with as few panels as can be, on lines of the tiles if possible; else off roof lights at least.
     for holes in (face.holes_mm, lights) if face.holes_mm else ((),):
         offers = [lines, anywhere] if holes else [lines]
@@ -107,8 +108,9 @@ def _cuts(face: RoofFace, axis: int, ends: tuple[float, float], room: float, off
         for count, own in product(range(least, least + 1 + (_MORE_CUTS if holes else 0)), free):
             equal = low + (high - low) * np.arange(1, count) / count
             cuts = own[np.abs(own[:, None] - equal[None]).argmin(axis=0)].tolist() if len(own) else []
-            if len(cuts) == count - 1 and all(0 < b - a <= room for a, b in pairwise([first, *cuts, last])):
-                return [low, *cuts, high]
+            for places in ([_at_notch(cut, notches) for cut in cuts], cuts):
+                if len(places) == count - 1 and all(0 < b - a <= room for a, b in pairwise([first, *places, last])):
+                    return [low, *places, high]
     if lights:
         remedy = "move it, or make it smaller"
         raise KitError("the roof skin would have to be parted where it stands", face.lights[0].where, remedy)
@@ -123,6 +125,27 @@ def _moving_corners(face: RoofFace, axis: int) -> list[tuple[float, float]]:
             if move is not None and abs(move[axis]) > _LEAST_MOVE:
                 found.append((place[axis], 2 * abs(move[axis]) * face.depth_mm + BETWEEN_MM))
     return found
+
+
+def _notches(outline: Array, axis: int) -> list[tuple[float, float, float]]:
+    """Where the outline comes in to a point along the other axis, as between two valleys: from where, to where, and at.
+
+    A cut beside the point leaves a sharp tip between itself and the edge that it meets; one at the point leaves none.
+    """
+    before, behind = np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0)
+    to, back = behind - outline, before - outline
+    inward = to[:, 0] * back[:, 1] - to[:, 1] * back[:, 0] < 0.0
+    one_way = (to[:, 1 - axis] * back[:, 1 - axis] > 0.0) & (to[:, axis] * back[:, axis] < 0.0)
+    found = []
+    for k in np.flatnonzero(inward & one_way).tolist():
+        low, high = sorted((float(before[k, axis]), float(behind[k, axis])))
+        found.append((low, high, float(outline[k, axis])))
+    return found
+
+
+def _at_notch(cut: float, notches: Sequence[tuple[float, float, float]]) -> float:
+    """Move a cut that passes through a notch to the point of that."""
+    return next((at for low, high, at in notches if low < cut < high), cut)
 
 
 def _off_corners(line: float, corners: Sequence[tuple[float, float]]) -> bool:

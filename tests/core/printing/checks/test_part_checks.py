@@ -301,6 +301,21 @@ def test_a_mark_that_reads_something_else():
     quiet("mark-unreadable", make(marked("WA1")))
 
 
+@pytest.mark.parametrize("over", [False, True])
+def test_joints_closed_in_on_the_face_of_a_roof_skin_are_no_number(over):
+    """A square ring of joints between tiles, on a skin too small for a number; however it lies on the plate."""
+    outline, tiles = box(0, 0, 12, 12), [box(0, 0, 12, 12), box(3, 3, 9, 9)]
+    joints = [box(3, 3, 9, 9), box(3.2, 3.2, 8.8, 8.8)]
+    skin = stepped(outline, [(1.0, []), (1.2, tiles[:1]), (1.0, joints[:1]), (1.2, joints[1:])])
+    turn = np.diag([1.0, -1.0, -1.0, 1.0])
+    place = np.eye(4)
+    if over:
+        skin, place = Solid(skin.vertices @ turn[:3, :3].T, skin.triangles), turn
+    quiet("mark-unreadable", make(skin, kind="roof skin", place=place))
+    fires("mark-unreadable", FAILURE, make(skin, kind="skin", place=place))
+    fires("mark-unreadable", FAILURE, make(marked("WA1"), kind="roof skin", number="RB2"))
+
+
 def test_where_marks_stand():
     fires("mark-on-glue-face", FAILURE, make(marked("WA1", at=(1.2, 4.0))))
     quiet("mark-on-glue-face", make(marked("WA1")))
