@@ -28,8 +28,8 @@ LEAST_RUN_MM = 2.0
 LEAST_FALL_DEG = 3.0
 MEETING_MM = 1.0
 APART_MM = 0.1
-CROWNS = 1.2
-"""How much further than flat runs tiles stop short of each other, since their crowns lean together."""
+LEAST_APART = 0.02
+"""Runs that go nearly the same way are taken to part so much."""
 TIP_MM = 0.01
 SAME_FOOT_MM = 2e-3
 HIGHEST_MM = 4.0
@@ -90,10 +90,11 @@ def ridges_apart(
 ) -> list[Ridge]:
     """Find every ridge and hip, shortened where several meet, so that their tiles stand clear of each other.
 
-    Each stops where the edge of its tiles meets the line midway to the next run, and before a wall that rises above it.
+    Each stops where the last of its tiles meets the plane midway to the next run, and before a wall that rises above.
     """
     found = list(ridges_of(roofs))
-    halves = [_half_width(ridge, settings, scale) for ridge in found]
+    sections = [ridge_tiles(ridge, settings, scale, ridge.kind.value).section_mm for ridge in found]
+    halves = [float(np.abs(section[:, 0]).max()) for section in sections]
     ends = [[ridge.start, ridge.end] for ridge in found]
     short = [[0.0, 0.0] for _ in found]
     for i, j in combinations(range(len(found)), 2):
@@ -101,9 +102,10 @@ def ridges_apart(
             if np.linalg.norm(ends[i][k] - ends[j][m]) > MEETING_MM:
                 continue
             away, other = found[i].along * (1, -1)[k], found[j].along * (1, -1)[m]
-            cos = float(np.clip(away @ other, -1.0, 1.0))
-            back = CROWNS * max(halves[i], halves[j]) * sqrt((1 + cos) / max(1 - cos, 1e-3)) + APART_MM
-            short[i][k], short[j][m] = max(short[i][k], back), max(short[j][m], back)
+            across, middle = away - other, (ends[i][k] + ends[j][m]) / 2
+            for at, end, normal in ((i, k, across), (j, m, -across)):
+                back = _behind_plane_mm(found[at], end, sections[at], normal, middle)
+                short[at][end] = max(short[at][end], back)
     for i, j in permutations(range(len(found)), 2):
         for k in (0, 1):
             short[i][k] = max(short[i][k], _off_run_mm(found[i], k, found[j], halves[i], halves[j]))
@@ -117,6 +119,15 @@ def ridges_apart(
         if ridge.length_mm - low - high >= LEAST_RUN_MM:
             made.append(replace(ridge, start=ridge.start + ridge.along * low, end=ridge.end - ridge.along * high))
     return made
+
+
+def _behind_plane_mm(ridge: Ridge, end: int, section: Array, normal: Array, middle: Array) -> float:
+    """How far one end of a ridge must stop short for all its tiles to stand beyond a plane between it and another."""
+    place, away = ((ridge.start, ridge.along), (ridge.end, -ridge.along))[end]
+    size = float(np.linalg.norm(normal))
+    unit = normal / max(size, LEAST_APART)
+    reach = section @ np.array([ridge.across @ unit, ridge.up @ unit]) + (place - middle) @ unit
+    return max(0.0, (APART_MM / 2 - float(reach.min())) / max(float(away @ unit), LEAST_APART))
 
 
 def _off_run_mm(ridge: Ridge, end: int, other: Ridge, half_mm: float, other_half_mm: float) -> float:
@@ -221,10 +232,6 @@ def _below(foot: Array, ridge: Ridge, slope: Slope, origin: Array, scale: Scale)
 
 def _spans(wall: Standing) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
     return wall.foot, wall.top
-
-
-def _half_width(ridge: Ridge, settings: Settings, scale: Scale) -> float:
-    return float(np.abs(ridge_tiles(ridge, settings, scale, ridge.kind.value).section_mm[:, 0]).max())
 
 
 def _ridge(face: RoofFace, other: Slope, place: int, kind: EdgeKind) -> Ridge:

@@ -49,7 +49,7 @@ def largest_room(
         return None
     x, y = (_lines(rings_mm, axis, float(low[axis]), float(high[axis]), margin_mm) for axis in (0, 1))
     at_x, at_y = (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2
-    inside = (_winding(rings_mm, at_x, at_y) >= within) & ~_near_sides(rings_mm[0], at_x, at_y, margin_mm)
+    inside = (_winding(rings_mm, at_x, at_y) >= within) & ~_near_sides(rings_mm[0], x, y, margin_mm)
     best, area = None, 0.0
     heights = np.zeros(len(at_x), dtype=np.int64)
     for row in range(len(at_y)):
@@ -96,7 +96,15 @@ def _winding(rings: Sequence[NDArray[np.float64]], x: NDArray[np.float64], y: ND
 def _near_sides(
     ring: NDArray[np.float64], x: NDArray[np.float64], y: NDArray[np.float64], margin: float
 ) -> NDArray[np.bool_]:
-    """Whether the middle of each grid square lies within a margin of a ring's sides."""
+    """Whether a corner or the middle of each square between lines of a grid lies within a margin of a ring's sides."""
+    middles = _near(ring, (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2, margin)
+    corners = _near(ring, x, y, margin)
+    return np.asarray(middles | corners[1:, 1:] | corners[1:, :-1] | corners[:-1, 1:] | corners[:-1, :-1])
+
+
+def _near(
+    ring: NDArray[np.float64], x: NDArray[np.float64], y: NDArray[np.float64], margin: float
+) -> NDArray[np.bool_]:
     near = np.zeros((len(y), len(x)), dtype=bool)
     if margin <= 0:
         return near
@@ -104,7 +112,7 @@ def _near_sides(
     for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True):
         step = b - a
         along = np.clip(((gx - a[0]) * step[0] + (gy - a[1]) * step[1]) / max(float(step @ step), 1e-12), 0.0, 1.0)
-        near |= np.hypot(gx - a[0] - along * step[0], gy - a[1] - along * step[1]) < margin - 1e-9
+        near |= np.hypot(gx - a[0] - along * step[0], gy - a[1] - along * step[1]) < margin - _SAME_MM
     return near
 
 

@@ -1,16 +1,19 @@
+from itertools import combinations
+
 import numpy as np
 import pytest
 
 from gabled_plans import kit_of_shape, plan_of, settings_of
 from halfbat.building.erect import structure_from_mesh
 from halfbat.building.structure import EdgeKind
-from halfbat.kit import smallest_face_m
+from halfbat.kit import make_kit, smallest_face_m
 from halfbat.parts.kit_plan import plan_kit
 from halfbat.parts.ridge_tiles import APART_MM, build_ridge, ridge_tiles, ridges_apart, ridges_of
 from halfbat.parts.standing import Standing
 from halfbat.printing.snapping import snapped_settings
 from halfbat.units import parse_scale
-from kit_help import common_mm3, manifold, parts_of
+from kit_help import common_mm3, manifold, parts_of, settings_with
+from modelled_houses import house_mesh
 from roof_solids import hull, mesh_of_solid
 from solids_help import assert_printable_solid
 
@@ -99,3 +102,18 @@ def test_a_fold_between_slopes_that_fall_the_same_way_has_no_tiles():
     assert len(plan.roofs) == 4
     (ridge,) = ridges_of(plan.roofs)
     assert ridge.start[2] == pytest.approx(48.0)
+
+
+@pytest.mark.parametrize("name", ["half hip", "mansard", "octagon with a spire"])
+def test_runs_that_meet_share_no_space_however_steep_their_slopes(name):
+    settings = settings_with(kit__scale="1:43.5", mark__make=False)
+    structure = structure_from_mesh(house_mesh(name), smallest_face_m=smallest_face_m(settings))
+    ridges = parts_of(make_kit(structure, settings, checked=False), "ridge")
+    bodies = [manifold(part) for part in ridges]
+    assert len(bodies) >= 5
+    assert [common_mm3(one, other) for one, other in combinations(bodies, 2)] == pytest.approx(
+        [0.0] * (len(bodies) * (len(bodies) - 1) // 2), abs=1e-6
+    )
+    # They come near each other all the same, at least two of them; pieces of one run touch.
+    gaps = [one.min_gap(other, 5.0) for one, other in combinations(bodies, 2)]
+    assert 0.05 <= min(gap for gap in gaps if gap > 1e-3) <= 0.4

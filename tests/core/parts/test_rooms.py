@@ -53,3 +53,17 @@ def test_it_does_not_reach_over_an_upright_or_level_side():
     room = largest_room([wide, hole], (np.array([2.0, 30.0]), np.array([48.0, 58.0])), 2.0)
     assert room.low[1] == pytest.approx(33.123) or room.high[0] == pytest.approx(21.873)
     assert Polygon(wide).buffer(-2 + 1e-6).difference(Polygon(hole)).buffer(1e-6).contains(box(*room.low, *room.high))
+
+
+@pytest.mark.parametrize("pitch_deg", [20.0, 32.0, 45.0, 60.0])
+@pytest.mark.parametrize("wide", [12.0, 30.0, 78.0])
+def test_its_corners_keep_the_margin_from_slanting_sides_and_from_a_point_below(wide, pitch_deg):
+    rise = float(np.tan(np.radians(pitch_deg))) * wide / 2
+    chevron = ring((0, 0), (wide / 2, rise), (wide, 0), (wide, 9), (wide / 2, rise + 9), (0, 9))
+    gable = ring((0, 0), (wide, 0), (wide, 3), (wide / 2, rise + 3), (0, 3))
+    for outline in (chevron, gable):
+        room = largest_room([outline], margin_mm=2.0)
+        assert room is not None
+        # Between two lines of the grid a point may reach a hair nearer than the margin.
+        assert Polygon(outline).exterior.distance(box(*room.low, *room.high)) >= 2.0 - 0.06
+        assert Polygon(outline).contains(box(*room.low, *room.high))

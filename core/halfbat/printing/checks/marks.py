@@ -66,16 +66,11 @@ def _drawing(text: str, height_mm: float, stroke_mm: float, grid: Grid) -> Mask:
 
 def _own(subject: Subject) -> Cavity | None:
     """Return the one of a part's cavities that is most like its number, in whichever way round."""
-    cavities = subject.cavities
-    if subject.part.kind == "roof skin":
-        # Its number is on its back; what is closed in on its face are joints between tiles.
-        face_up = bool(subject.part.place[2, 2] > 0)
-        cavities = tuple(cavity for cavity in cavities if cavity.from_below == face_up)
-    if len(cavities) < 2:
-        return cavities[0] if cavities else None
+    if len(subject.cavities) < 2:
+        return subject.cavities[0] if subject.cavities else None
     number, stroke = subject.part.number, subject.process.min_stroke_mm
     return max(
-        cavities,
+        subject.cavities,
         key=lambda cavity: max(likeness(cavity, number, stroke, mirrored=mirrored) for mirrored in (False, True)),
     )
 

@@ -19,7 +19,7 @@ from halfbat.settings import FilamentProcess, Process, ResinProcess, Settings
 SLICES = 16
 LOWEST_SHARE = 0.1
 _COARSE_ACROSS = 9
-MARKED_BELOW = frozenset({"roof skin"})
+MARKED_BEHIND = frozenset({"roof skin"})
 """Kinds of parts whose number is on their back or nowhere."""
 
 
@@ -75,9 +75,10 @@ class Subject:
                 [raster(section(solid, floor + height * (k + 0.5) / SLICES), grid) for k in range(SLICES)]
             )
         cavities = find_cavities(found, foot, solid.bounds_mm, process)
-        if part.kind in MARKED_BELOW:
-            # Gaps between tiles may look like strokes, too.
-            cavities = tuple(one for one in cavities if one.from_below)
+        if part.kind in MARKED_BEHIND:
+            # Gaps between tiles may look like strokes, too; the back may lie above, turned over by the maker.
+            face_up = bool(part.place[2, 2] > 0)
+            cavities = tuple(one for one in cavities if one.from_below == face_up)
         up, down = flats(solid, facing_up=True), flats(solid, facing_up=False)
         return Subject(part, process, found, foot, up, down, slices, grid, cavities)
 
