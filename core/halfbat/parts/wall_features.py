@@ -258,9 +258,9 @@ def _refuse_shared_places(dressed: Sequence[Dressing], names: Sequence[str], ope
 
 
 def named_walls(settings: Settings) -> list[tuple[str, str]]:
-    """Letters of walls that features and finishes name, and the table each stands in."""
-    asked = [(item.wall, "feature") for item in settings.features]
-    asked += [(item.wall, "finish") for item in settings.finishes]
+    """Letters of walls that features and finishes name, and which of them each is."""
+    asked = [(item.wall, f"feature {number}") for number, item in enumerate(settings.features, 1)]
+    asked += [(item.wall, f"finish {number}") for number, item in enumerate(settings.finishes, 1)]
     return [pair for pair in asked if pair[0] != EVERY_WALL]
 
 

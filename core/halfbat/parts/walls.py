@@ -124,7 +124,8 @@ def plan_walls(
         depth_mm=settings.brick.joint_depth_mm,
         course_mm=coursing.gauge_mm,
     )
-    check_letters([wall.letter for wall in kept], settings)
+    bare_walls = [wall.letter for wall in structure.walls if wall.index not in outlines_mm]
+    check_letters([wall.letter for wall in kept], settings, bare_walls)
     whole = layings
     pairs = [
         lay_round_openings(wall, laying, bonds[wall.index], joints, settings, scale)

@@ -72,7 +72,7 @@ def test_what_cannot_be_made_is_told_and_the_rest_is_shown() -> None:
     seen = finishes_seen(SITES, asked)
     assert [patch.wall for patch in seen.patches] == ["B"]
     assert "no wall 'Z'" in str(seen.troubles[0])
-    assert "no height on this wall" in str(seen.troubles[1])
+    assert "begins above this wall" in str(seen.troubles[1])
 
 
 @given(st.lists(st.tuples(st.sampled_from("ABCD"), st.integers(0, 20), st.integers(1, 20)), max_size=5))

@@ -127,9 +127,11 @@ class FeatureSite:
     def rows(self, foot_mm: float, height_mm: float, where: str) -> tuple[int, int]:
         """Return first and last of the courses nearest to a stretch of height, one at least."""
         bottoms, tops = self.masonry.courses
-        if foot_mm >= self.height_mm - _SAME_MM or height_mm <= 0:
+        if height_mm <= 0:
+            raise KitError("it has no height", where, "give it a height over 0, such as 3 courses")
+        if foot_mm >= self.height_mm - _SAME_MM:
             top = format_length(self.height_mm / self.masonry.scale.mm_per_m)
-            raise KitError("there is no wall where this is to be", where, f"the wall is {top} high")
+            raise KitError("there is no wall where this is to be", where, f"put it lower: the wall is {top} high")
         first = int(np.argmin(np.abs(bottoms - foot_mm)))
         last = int(np.argmin(np.abs(tops - (foot_mm + height_mm))))
         return first, max(first, last)

@@ -46,14 +46,16 @@ def band_of(request: FinishRequest, site: FeatureSite, where: str) -> Band:
     Raises
     ------
     KitError
-        It has no height, or lies above the wall.
+        It has no height, or begins above the wall.
     """
     bottoms, tops = site.masonry.courses
     low = site.mm(request.bottom, 0.0, where)
     high = site.mm(request.top, 0.0, where) if request.top else site.height_mm
     if not low < min(high, site.height_mm):
         told = format_length(site.height_mm / site.masonry.scale.mm_per_m)
-        raise KitError("the finish has no height on this wall", where, f"the wall is {told} high")
+        if request.top and high <= low:
+            raise KitError("the finish ends no higher than it begins", where, "give it a top above its bottom")
+        raise KitError("the finish begins above this wall", where, f"let it begin lower: the wall is {told} high")
     gauge = site.masonry.gauge_mm
     whole_foot, whole_top = low < gauge / 2, high > site.height_mm - gauge / 2
     foot = 0.0 if whole_foot else _nearest(bottoms, low)

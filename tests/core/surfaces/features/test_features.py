@@ -186,6 +186,7 @@ def test_surrounds_bond_into_the_wall_beside_both_jambs(material):
         ("pier", {"at": "7 m"}, "it reaches beyond the end of its wall"),
         ("pier", {"at": "1 m", "spacing": "20 mm"}, "leaves no wall between them"),
         ("plinth", {"bottom": "9 m"}, "there is no wall where this is to be"),
+        ("plinth", {"height": "0 m"}, "it has no height"),
         ("plinth", {"start": "3 m", "end": "2 m"}, "it ends before it begins"),
         ("plinth", {"height": "wide"}, "(feature 1 (plinth), wall A)"),
     ],

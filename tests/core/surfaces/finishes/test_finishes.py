@@ -136,3 +136,9 @@ def test_a_band_above_the_wall_is_refused():
     with pytest.raises(KitError) as caught:
         finish("render", WALL, bottom="9 m")
     assert "(finish 1 (render), wall A)" in str(caught.value)
+    assert "begins above this wall" in str(caught.value)
+
+
+def test_a_band_upside_down_is_refused_for_that():
+    with pytest.raises(KitError, match="ends no higher than it begins"):
+        finish("render", WALL, bottom="2 m", top="1 m")
