@@ -25,6 +25,7 @@ from halfbat.solids.figure import OUTSIDE, Figure, Layer
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
 from halfbat.solids.solid import Solid
+from halfbat.surfaces.remnants import extents
 from halfbat.units import Scale
 
 Array = NDArray[np.float64]
@@ -34,6 +35,9 @@ CLEARANCE_MM = 0.1
 FLANGE_MM = 0.8
 ARRIS_MM = 0.05
 """How far the outer edge of a frame that stands within the skin is eased, so that it goes in."""
+LEAST_SHARE = 0.5
+"""What fills an opening that runs into a corner or the roof is not made smaller than this share of it."""
+_PLACES = 17
 _FLANGE, _FRAME, _TAB, _NUMBER, _FIRST = range(5)
 
 
@@ -76,7 +80,7 @@ def build_insert(
         Engraved on its back, or on a tab.
     """
     blind = seat is None
-    seat = np.array([outline.min(axis=0), outline.max(axis=0)]) if seat is None else seat
+    seat = _within_skin(outline, facing) if seat is None else seat
     centre = (seat[0] + seat[1]) / 2
     layer = settings.resin.part_layer_mm
     flange = np.ceil(FLANGE_MM / layer - 1e-6) * layer
@@ -125,6 +129,19 @@ def build_insert(
     cut_off = None if tab is None else cut_off_mm(tab, drawn, there)
     told = tuple(told_of_bars(number, request, cells, sizes, scale))
     return Insert(solid, place, tab is not None, told, cut_off)
+
+
+def _within_skin(outline: Array, facing: Facing) -> Array:
+    """Lowest and highest corner of what fills an opening within the skin: off its mitres, and under its top."""
+    low, high = outline.min(axis=0), outline.max(axis=0)
+    between = max(low[0], facing.left.reach_mm), min(high[0], facing.laying.length_mm - facing.right.reach_mm)
+    if between[1] - between[0] >= LEAST_SHARE * (high[0] - low[0]):
+        low[0], high[0] = between
+    spots = np.linspace(low[0], high[0], _PLACES)[1:-1]
+    top = float(extents(facing.face.outline_mm, spots, axis=0)[1].min())
+    if top - low[1] >= LEAST_SHARE * (high[1] - low[1]):
+        high[1] = min(high[1], top)
+    return np.array([low, high])
 
 
 def _deepest_mm(cells: list[Cell]) -> float:

@@ -105,3 +105,17 @@ def test_an_opening_that_the_shell_does_not_open_behind_is_filled_from_the_front
     plain = make_kit(building_of(BOX), replace(settings, openings=()), checked=False)
     (shell,), (whole,) = parts_of(kit, "shell"), parts_of(plain, "shell")
     assert manifold(shell).volume() == pytest.approx(manifold(whole).volume(), rel=1e-6)
+
+
+def test_what_fills_a_blind_opening_keeps_off_the_mitre_of_a_corner_and_the_roof():
+    # It reaches to half a millimetre from the right corner, and over the top of the skin.
+    length, top = FACING.laying.length_mm, float(FACING.face.outline_mm[:, 1].max())
+    outline = np.array([[length - 9.0, 5.0], [length - 0.5, 5.0], [length - 0.5, top + 1.0], [length - 9.0, top + 1.0]])
+    request = OpeningRequest("A", "1 m", "1 m", "1 m", insert="casement window")
+    made = build_insert(FACING, outline, None, request, settings_with(mark__make=False), parse_scale("1:76.2"), "JA1")
+    places = made.solid.vertices @ made.place[:3, :3].T + made.place[:3, 3] - FACING.foot_mm
+    u, behind = places[:, :2] @ FACING.along, places @ -np.array([*FACING.outward, 0.0])
+    # The corner is square: the next skin begins as far from it as one is behind the face.
+    assert (u + behind <= length + 1e-6).all()
+    assert places[:, 2].max() <= top
+    assert np.ptp(u) > 6.0
