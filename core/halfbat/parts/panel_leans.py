@@ -79,24 +79,31 @@ def _cut(leans: Sequence[Lean], outline: Array, axis: int, side: int, box: Array
         for a, b in zip(outline, ends, strict=True)
         if (a[axis] < level) != (b[axis] < level)
     ]
-    if len(met) != 2:
-        return []
+    # An outline that bends back is met more than twice, and the cut is in several pieces.
+    met.sort()
+    made = [_piece(leans, axis, level, span, box, side) for span in zip(met[::2], met[1::2], strict=False)]
+    return [lean for lean in made if lean is not None]
+
+
+def _piece(
+    leans: Sequence[Lean], axis: int, level: float, span: tuple[float, float], box: Array, side: int
+) -> Lean | None:
+    """One piece of a cut, from where to where it lies in the outline; None where nothing leans at its ends."""
+    other = 1 - axis
     # The plate lies to the left of its edges.
     forward = (side == 0) == (axis == 1)
-    low, high = sorted(met)
     places, moves = [], []
-    for at, limit in ((low, float(box[0, other])), (high, float(box[1, other]))):
-        kept = max(at, limit) if at == low else min(at, limit)
+    for kept in (max(span[0], float(box[0, other])), min(span[1], float(box[1, other]))):
         place = [0.0, 0.0]
         place[axis], place[other] = level, kept
         places.append((place[0], place[1]))
         moves.append(_move_at(leans, places[-1], axis))
     if moves == [None, None] or places[1][other] - places[0][other] < _SAME_MM:
-        return []
+        return None
     if not forward:
         places, moves = places[::-1], moves[::-1]
     face = next(lean.face_mm for lean in leans)
-    return [Lean(places[0], places[1], 0.0, face, moves[0], moves[1])]
+    return Lean(places[0], places[1], 0.0, face, moves[0], moves[1])
 
 
 def _move_at(leans: Sequence[Lean], place: tuple[float, float], axis: int) -> Move | None:

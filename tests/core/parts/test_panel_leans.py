@@ -43,3 +43,19 @@ def test_panels_of_a_hip_end_at_their_cuts_all_the_way_through():
         at = points @ np.stack([face.slope.along, face.slope.up], axis=1)
         edge = at[:, axis].min() if side == 0 else at[:, axis].max()
         assert edge == pytest.approx(middle[axis], abs=2e-3)
+
+
+def test_an_outline_that_bends_back_has_a_cut_in_two_pieces():
+    # A notch from below: an upright cut through it meets the outline four times.
+    notched = np.array(
+        [[0.0, 0.0], [20.0, 0.0], [20.0, 10.0], [0.0, 10.0], [0.0, 7.0], [12.0, 6.0], [12.0, 4.0], [0.0, 3.0]]
+    )
+    top, low = Lean((20.0, 10.0), (0.0, 10.0), 0.5, 1.5), Lean((0.0, 0.0), (20.0, 0.0), -0.5, 1.5)
+    made = [lean for lean in cut_leans((top, low), notched, np.array([[6.0, -5.0], [25.0, 15.0]])) if not lean.slope]
+    spans = sorted(sorted((lean.start[1], lean.end[1])) for lean in made)
+    np.testing.assert_allclose(spans, [[0.0, 3.5], [6.5, 10.0]])
+    moves = {lean.start[1]: lean.start_move for lean in made} | {lean.end[1]: lean.end_move for lean in made}
+    assert moves[10.0] == pytest.approx((0.0, -0.5)) and moves[0.0] == pytest.approx((0.0, -0.5))
+    # A box that holds one of them only has that one.
+    (alone,) = [lean for lean in cut_leans((top, low), notched, np.array([[6.0, 5.0], [25.0, 15.0]])) if not lean.slope]
+    assert {round(alone.start[1], 6), round(alone.end[1], 6)} == {6.5, 10.0}
