@@ -24,9 +24,11 @@ from halfbat.parts.part import Part
 from halfbat.parts.walls import WallPlan
 from halfbat.solids.solid import Solid
 
-_SAME_PLANE, _OFF_PLANE_MM = 5e-3, 2e-3
+_SAME_PLANE, _OFF_PLANE_MM = 5e-3, 2e-2
 """Triangles lie in one plane where their normals agree so far and no corner of one is further off the other: corners
 that two planes share have the height of one of them, and tilt long triangles of the other by as much."""
+_NARROW_MM, _HAIR_MM = 0.05, 2e-3
+"""The normal of a triangle so narrow says nothing: it counts to a plane that its corners lie in but for a hair."""
 _TAB_HAIR_MM = 0.02
 MOST_OF_ROOF = 1_500
 """Triangles up to which a roof skin is drawn from its own solid."""
@@ -152,7 +154,12 @@ def _joined(triangles: NDArray[np.int64], normals: Array, corners: Array) -> NDA
         np.abs(np.einsum("ij,ikj->ik", normals[one], corners[other] - corners[one][:, :1])).max(axis=1)
         for one, other in ((a, b), (b, a))
     ]
-    flat = (np.abs(normals[a] - normals[b]).max(axis=1) < _SAME_PLANE) & (np.minimum(*off) < _OFF_PLANE_MM)
+    least = np.minimum(*off)
+    longest = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2).max(axis=1)
+    doubled = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
+    narrow = doubled < _NARROW_MM * longest
+    flat = (np.abs(normals[a] - normals[b]).max(axis=1) < _SAME_PLANE) & (least < _OFF_PLANE_MM)
+    flat |= (narrow[a] | narrow[b]) & (np.einsum("ij,ij->i", normals[a], normals[b]) > 0.5) & (least < _HAIR_MM)
     a, b = a[flat], b[flat]
     labels = np.arange(count)
     while True:

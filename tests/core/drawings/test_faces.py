@@ -37,7 +37,7 @@ def test_a_box_has_six_faces():
 @pytest.mark.parametrize("number", ["S1", "L1", "CA1"])
 def test_joined_faces_enclose_what_the_solid_does(number):
     part = next(part for part in long_box().parts if part.number == number)
-    # Triangles count as one face where a corner stands off it by no more than 0.002 mm.
+    # Triangles count as one face where a corner stands off it by no more than 0.02 mm.
     assert volume(solid_faces(part.solid)) == pytest.approx(part.solid.volume_mm3, rel=1e-4)
 
 
