@@ -14,9 +14,10 @@ import numpy as np
 from halfbat.parts.former_underside import BEARING_MM, PAD_RIM_MM, RIB_LINES, Underside, pad_of, underside
 from halfbat.parts.marks import RIM_MM, Mark, Room, fitted_mark
 from halfbat.parts.masses import FORMER_EDGE_MM, MassStack, SkinBlock, freed
+from halfbat.parts.narrow_places import in_one_piece
 from halfbat.parts.outlines import Outline, area_mm2, require_room, set_back
 from halfbat.parts.placing import as_printed, frame
-from halfbat.parts.remains import without_crumbs
+from halfbat.parts.remains import outlines_of, without_crumbs
 from halfbat.parts.roof_light_room import within
 from halfbat.parts.roof_light_sites import UNDER_MM, Shaft
 from halfbat.parts.rooms import largest_room
@@ -35,6 +36,8 @@ SETTLED_MM = 5e-3
 RECESS_MM = 1.2
 LEAST_RECESS_MM = 0.4
 LEAST_LIP_MM2 = 1.0
+THICKER = 1.1
+"""By what factor a lip is thicker than what of it is left out as too narrow."""
 TENON_MM, MORTISE_MM = 1.5, 1.9
 """Height over the seat of a key and of its socket: over the flared underside beside it, under the edge of the roof."""
 _BASE = 0
@@ -87,7 +90,46 @@ def build_former(
         planes.append([a + b * centre[0] + c * centre[1] - slope.lowering_mm - level, b, c])
     blocks = [replace(skin, ring_mm=skin.ring_mm - centre) for skin in skins]
     top = level + max(float((plane[0] + ring @ plane[1:]).max()) for ring, plane in _over(mass, planes, centre))
-    base = Layer.union(freed(edge, blocks, level - lid.lip_depth_mm, top), _BASE)
+    whole = freed(edge, blocks, level - lid.lip_depth_mm, top)
+    base, cut = Layer.union(whole, _BASE), in_one_piece(whole, filament.min_wall_mm)
+    slopes = _slopes(mass, planes, centre)
+    sunk = [Layer.patches([ring - centre], len(planes) + k) for k, (ring, _) in enumerate(pockets)]
+    planes += [[floor - level, 0.0, 0.0] for _, floor in pockets]
+    below = Underside((), (), tuple(bore))
+    collar = RIB_LINES * filament.line_width_mm
+    moved = [shaft.moved(centre) for shaft in shafts]
+    through = [shaft.ring_mm for shaft in moved if _hollow_under(shaft.ring_mm, bore, collar)]
+    part = None if section is None else section.moved(-centre)
+    if area_mm2(*lip) > LEAST_LIP_MM2:
+        under = without_crumbs(freed(lip, blocks, level - lid.lip_depth_mm, level), bore, filament.min_wall_mm)
+        stands = [*map(_grown(collar), through), *(() if part is None else part.ribs)]
+        body = outlines_of([whole], [cut] if cut else [])
+        line, least = filament.line_width_mm, min(filament.min_wall_mm, lid.lip_thickness_mm / THICKER)
+        below = underside((edge, lip, bore), under, body, lid.lip_depth_mm, fit, line, 1, least, stands)
+    solid = [shaft for shaft in moved if not _hollow_under(shaft.ring_mm, bore, collar)]
+    recesses = [(shaft.ring_mm, floor) for shaft in solid if (floor := _recess(shaft, level)) is not None]
+    sunk += [Layer.patches([ring], len(planes) + k) for k, (ring, _) in enumerate(recesses)]
+    planes += [floor for _, floor in recesses]
+    tenons, mortises = ((), ()) if part is None else (part.tenons, part.mortises)
+    sunk += [Layer.patches([ring], len(planes) + k) for k, ring in enumerate(tenons)]
+    planes += [[TENON_MM, 0.0, 0.0]] * len(tenons)
+    open_ = [*_open(cut, through), *cut_off(part)]
+    front = Relief(Figure((base, *slopes, *sunk, *open_)), np.array(planes))
+    layers = [base, *below.layers]
+    heights = [(0.0, 0.0, 0.0), *below.planes]
+    layers += [Layer.patches([ring], len(heights) + k) for k, ring in enumerate(mortises)]
+    heights += [(MORTISE_MM, 0.0, 0.0)] * len(mortises)
+    pad, mark = _mark(number, below, settings, part)
+    if mark is not None:
+        layers += [Layer.patches([pad], len(heights)), Layer.patches(mark.rings_mm, len(heights) + 1)]
+        heights += [(-lid.lip_depth_mm, 0.0, 0.0), (mark.depth_mm - lid.lip_depth_mm, 0.0, 0.0)]
+    back = Relief(Figure((*layers, *open_)), np.array(heights))
+    where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, level))
+    return Built(*as_printed(plate(front, back), where), mark)
+
+
+def _slopes(mass: MassStack, planes: list[list[float]], centre: Outline) -> list[Layer]:
+    """Slopes seen from above, cells from 1 on, and the strips beside their ridges over them."""
     count = len(mass.slopes)
     rings = with_meetings([np.round(slope.ring_mm - centre, 3) for slope in mass.slopes], planes[1 : 1 + count])
     # Where the plan goes on beside a slope, its edge lies there.
@@ -99,38 +141,12 @@ def build_former(
         Layer.patches([_with_crossings(ring, planes[1 + count + k], planes)], 1 + count + k)
         for k, ring in enumerate(strips)
     ]
-    sunk = [Layer.patches([ring - centre], len(planes) + k) for k, (ring, _) in enumerate(pockets)]
-    planes += [[floor - level, 0.0, 0.0] for _, floor in pockets]
-    below = Underside((), (), tuple(bore))
-    collar = RIB_LINES * filament.line_width_mm
-    through = [shaft.ring_mm - centre for shaft in shafts if _hollow_under(shaft.moved(centre).ring_mm, bore, collar)]
-    part = None if section is None else section.moved(-centre)
-    if area_mm2(*lip) > LEAST_LIP_MM2:
-        under = without_crumbs(freed(lip, blocks, level - lid.lip_depth_mm, level), bore, filament.min_wall_mm)
-        stands = [*map(_grown(collar), through), *(() if part is None else part.ribs)]
-        below = underside((edge, lip, bore), under, lid.lip_depth_mm, fit, filament.line_width_mm, 1, stands)
-    for shaft in (shaft.moved(centre) for shaft in shafts):
-        recess = None if _hollow_under(shaft.ring_mm, bore, collar) else _recess(shaft, level)
-        if recess is not None:
-            sunk.append(Layer.patches([shaft.ring_mm], len(planes)))
-            planes.append(recess)
-    for ring in () if part is None else part.tenons:
-        sunk.append(Layer.patches([ring], len(planes)))
-        planes.append([TENON_MM, 0.0, 0.0])
-    open_ = [*([Layer.patches(through, OUTSIDE)] if through else []), *cut_off(part)]
-    front = Relief(Figure((base, *tiles, *folds, *sunk, *open_)), np.array(planes))
-    layers = [base, *below.layers]
-    heights = [(0.0, 0.0, 0.0), *below.planes]
-    for ring in () if part is None else part.mortises:
-        layers.append(Layer.patches([ring], len(heights)))
-        heights.append((MORTISE_MM, 0.0, 0.0))
-    pad, mark = _mark(number, below, settings, part)
-    if mark is not None:
-        layers += [Layer.patches([pad], len(heights)), Layer.patches(mark.rings_mm, len(heights) + 1)]
-        heights += [(-lid.lip_depth_mm, 0.0, 0.0), (mark.depth_mm - lid.lip_depth_mm, 0.0, 0.0)]
-    back = Relief(Figure((*layers, *open_)), np.array(heights))
-    where = frame((1, 0, 0), (0, 1, 0), (0, 0, 1), (*centre, level))
-    return Built(*as_printed(plate(front, back), where), mark)
+    return [*tiles, *folds]
+
+
+def _open(cut: Sequence[Outline], through: Sequence[Outline]) -> list[Layer]:
+    layers = [Layer.union(cut, OUTSIDE)] if cut else []
+    return [*layers, Layer.patches(through, OUTSIDE)] if through else layers
 
 
 def _mark(number: str, below: Underside, settings: Settings, section: Section | None) -> tuple[Outline, Mark | None]:

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 
 from halfbat.parts.lip import BESIDE_MM, LEAD_IN_MM, TOUCH_MM, bumps_on, notches_in, sides_of
 from halfbat.parts.marks import Room
+from halfbat.parts.narrow_places import narrow_places
 from halfbat.parts.outlines import Outline, area_mm2, set_back
-from halfbat.parts.remains import lies_in
+from halfbat.parts.remains import lies_in, outlines_of
 from halfbat.solids.figure import Layer
 
 Array = NDArray[np.float64]
@@ -55,10 +56,12 @@ class Underside:
 def underside(
     rings: tuple[Sequence[Outline], Sequence[Outline], Sequence[Outline]],
     under: Sequence[Outline],
+    body: Sequence[Outline],
     depth_mm: float,
     fit_mm: float,
     line_mm: float,
     first_cell: int,
+    least_mm: float,
     collars: Sequence[Outline] = (),
 ) -> Underside:
     """Draw the underside of a former.
@@ -69,12 +72,16 @@ def underside(
         Outlines of its edge, of the lip's outer face and of its inner face, anticlockwise, holes after the first.
     under : sequence of ndarray (K, 2)
         The lip's outer face again, freed of what stands in its way.
+    body : sequence of ndarray (K, 2)
+        What there is of the former, seen from above.
     depth_mm : float
         Of the lip.
     fit_mm, line_mm : float
         Play on each side, and the width of a printed line.
     first_cell : int
         The cell of the first layer; cell 0 is the seat at height 0.
+    least_mm : float
+        What is narrower is left out; less than the lip is thick.
     collars : sequence of ndarray (K, 2)
         Outlines of what stands on the plate like ribs, round openings.
     """
@@ -103,6 +110,11 @@ def underside(
     notches = notches_in(lip[0], bore[0], lambda along: np.abs(along[:, 0]) > _ACROSS_RIBS)
     if notches:
         layers.append(Layer.patches(notches, 0))
+    # What is left of lips and ribs between all that stands in their way.
+    shorn = [hollow, *([notch] for notch in notches), outlines_of([under], [body])]
+    lost = narrow_places(outlines_of([under], shorn), least_mm)
+    if lost:
+        layers.append(Layer.union(lost, 0))
     return Underside(tuple(layers), tuple(planes), hollow)
 
 

@@ -45,7 +45,7 @@ def set_back(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     moved = plan_mm + corner_moves(plan_mm, distance)
     if keeps_sides(plan_mm, moved, 0.0):
         return moved
-    along, inward = _directions(plan_mm)
+    along, inward = directions(plan_mm)
     start = plan_mm + np.roll(inward * distance[:, None], 1, axis=0)
     before = np.roll(along, 1, axis=0)
     rest = _without_turned(plan_mm, along, inward, distance)
@@ -78,7 +78,7 @@ def _keeps_off(ring: Outline, plan_mm: Outline, along: Outline, distance_mm: flo
 def corner_moves(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     """How far each corner (N, 2) moves when sides move inward by distances (N,), however short a side becomes."""
     distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
-    along, inward = _directions(plan_mm)
+    along, inward = directions(plan_mm)
     before, before_in, before_by = np.roll(along, 1, axis=0), np.roll(inward, 1, axis=0), np.roll(distance, 1)
     # Corner + before * s: on the moved side before it, and at the right distance from the side after it.
     start = before_in * before_by[:, None]
@@ -89,7 +89,7 @@ def corner_moves(plan_mm: Outline, distances_mm: ArrayLike) -> Outline:
     return np.asarray(start + before * step[:, None], dtype=np.float64)
 
 
-def _directions(plan_mm: Outline) -> tuple[Outline, Outline]:
+def directions(plan_mm: Outline) -> tuple[Outline, Outline]:
     """Direction of each side and the way inward from it; none of a side without length."""
     along = np.roll(plan_mm, -1, axis=0) - plan_mm
     along /= np.maximum(np.linalg.norm(along, axis=1), 1e-12)[:, None]
@@ -99,7 +99,7 @@ def _directions(plan_mm: Outline) -> tuple[Outline, Outline]:
 def sides_left(plan_mm: Outline, distances_mm: ArrayLike) -> list[int]:
     """Name the sides of an outline that do not turn over when moved inward; all where nothing plain is left."""
     distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
-    rest = _without_turned(plan_mm, *_directions(plan_mm), distance)
+    rest = _without_turned(plan_mm, *directions(plan_mm), distance)
     return list(range(len(plan_mm))) if rest is None else rest[0]
 
 
@@ -185,7 +185,7 @@ def stepped_back(plan_mm: Outline, distances_mm: ArrayLike) -> tuple[Outline, ND
         Corners, and the corner of the outline each comes from; a step has two.
     """
     distance = np.broadcast_to(np.asarray(distances_mm, dtype=np.float64), (len(plan_mm),))
-    along, inward = _directions(plan_mm)
+    along, inward = directions(plan_mm)
     before, before_by = np.roll(inward, 1, axis=0), np.roll(distance, 1)
     lines: list[Line] = []
     corner: list[int] = []

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from halfbat.building.structure import EdgeKind, Slope, SlopeEdge
 from halfbat.parts.clearing import area_of, hull, plainer, without
 from halfbat.parts.corners import End, Fits
-from halfbat.parts.outlines import joined_sides, set_back, sides_left
+from halfbat.parts.outlines import NEARLY_STRAIGHT, directions, joined_sides, set_back, sides_left
 from halfbat.parts.overhung_edges import STEEPEST_LEAN, RoofEdge
 from halfbat.parts.standing import Standing, columns, height_of, within
 from halfbat.parts.sturdy import sturdy
@@ -25,6 +25,9 @@ LEAST_EDGE_MM = 0.05
 RISES_MM = 0.05
 """A wall that stands higher above a slope than this comes through it; the slope lies over others."""
 LEAST_SHARED_MM2 = 1e-3
+SLIDING_SINE = 0.5
+FURTHEST_SLIDE = 1.5
+"""How far a corner may slide along an edge that turns by less than 30 degrees, for each millimetre of depth."""
 HAIR_MM = 0.01
 """What was set back by the gap already is not cut again."""
 
@@ -90,17 +93,38 @@ def ended(
 
 def _holding(outline: Array, ends: list[End]) -> tuple[Array, list[End]]:
     """Leave the ends if every edge is long enough for them, else make them square and as far back as they reach."""
-    kept = ends
+    kept = ends = _without_slides(outline, ends)
     for _ in range(2):
         distances = [[getattr(end, name) for end in kept] for name in ("face_mm", "reach_mm", "slope")]
         if all(len(set_back(outline, distance)) == len(outline) for distance in distances):
             return outline, kept
         # Square ends, far enough back to clear each other, which ridge tiles cover.
-        kept = [End(max(0.0, end.profile_mm[-1][0])) if end.profile_mm else end for end in kept]
+        kept = [_square(end) for end in kept]
     left = set_back(outline, [max(0.0, end.reach_mm) for end in ends])
     if not 0 < area_of(left) <= area_of(outline):
         return outline, [End(0.0)] * len(outline)
     return left, [End(0.0)] * len(left)
+
+
+def _square(end: End) -> End:
+    """The same end upright, as far back as it reaches."""
+    return End(max(0.0, end.profile_mm[-1][0])) if end.profile_mm else end
+
+
+def _without_slides(outline: Array, ends: list[End]) -> list[End]:
+    """Make an edge square where its end and that of an edge almost in line with it part.
+
+    By leaning differently they meet at a corner that slides along them by more than they lean, and passes over tiles.
+    """
+    along, _ = directions(outline)
+    kept = list(ends)
+    for k in range(len(ends)):
+        turn, ahead = float(along[k - 1][0] * along[k][1] - along[k - 1][1] * along[k][0]), along[k - 1] @ along[k]
+        slide = abs(kept[k - 1].slope - kept[k].slope)
+        if ahead > 0 and NEARLY_STRAIGHT < abs(turn) < SLIDING_SINE and slide > FURTHEST_SLIDE * abs(turn):
+            steep = max(k - 1, k, key=lambda side: abs(kept[side].slope))
+            kept[steep] = _square(kept[steep])
+    return kept
 
 
 def _end(

@@ -12,7 +12,7 @@ from halfbat.building.plan import crossing_pairs
 from halfbat.building.structure import EdgeKind, FaceOfWall, Mass, MassSide, SideKind, Slope, SlopeEdge, Structure
 from halfbat.parts.clearing import without
 from halfbat.parts.masses import MassStack, PlanRing, RoofSlope, under_lid_mm
-from halfbat.parts.outlines import corner_moves, set_back
+from halfbat.parts.outlines import corner_moves, directions, set_back
 from halfbat.parts.plan_lines import on_walls
 from halfbat.settings import Settings
 from halfbat.units import Scale
@@ -243,18 +243,34 @@ def folds_of(slopes: Sequence[Slope], roof_mm: float, scale: Scale) -> list[Roof
         )
         others = [_beyond(edge, found) for edge in slope.edges]
         distances = np.array([aside_mm(own, other, inward[k]) for k, other in enumerate(others)])
-        moved = set_back(own.ring_mm, distances)
-        if len(moved) != len(along):
-            # Another side comes out too short; each strip still reaches along the sides next to it.
-            moved = own.ring_mm + corner_moves(own.ring_mm, distances)
         for k, other in enumerate(others):
             j = (k + 1) % len(along)
             if other is not None and distances[k] > LEAST_STRIP_MM:
                 # A hair beyond the edge too, since corners of the slopes beside it are rounded each for itself.
                 edge = own.ring_mm[[k, j]] - inward[k] * HAIR_MM
-                ring = np.array([*edge, moved[j], moved[k]])
+                ring = np.array([*edge, *_inner_side(own.ring_mm, distances, k)[::-1]])
                 strips.append(RoofSlope(ring, other.plane, other.skin_mm))
     return strips
+
+
+def _inner_side(ring: Array, distances: Array, k: int) -> Array:
+    """Inner side (2, 2) of the strip beside an edge: mitred where a strip goes on, else up to the edge beside it.
+
+    Where that edge runs on almost straight, their lines meet far from the corner, and the strip ends nearly square.
+    """
+    along, inward = directions(ring)
+    moves = corner_moves(ring, distances)
+    found = []
+    for corner, beside, way in ((k, k - 1, 1.0), ((k + 1) % len(ring), (k + 1) % len(ring), -1.0)):
+        # How far the corner moves along the edge, to the middle of it.
+        slide = way * float(moves[corner] @ along[k])
+        convex = way * float(along[beside][0] * along[k][1] - along[beside][1] * along[k][0]) > 0
+        if distances[beside] <= LEAST_STRIP_MM and not (convex and slide > 0):
+            slide = float(np.clip(slide, -distances[k], distances[k]))
+        found.append(ring[corner] + inward[k] * distances[k] + along[k] * (way * slide))
+    if (found[1] - found[0]) @ along[k] < 0:
+        found = [(found[0] + found[1]) / 2] * 2
+    return np.array(found)
 
 
 def _beyond(edge: SlopeEdge, slopes: Mapping[int, RoofSlope]) -> RoofSlope | None:

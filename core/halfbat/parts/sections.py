@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from halfbat.building.rings import ring_area
 from halfbat.parts.outlines import Outline
 from halfbat.parts.section import Section, boxes_around
 from halfbat.parts.section_cuts import MOST, SEAM_MM, choose, offers
@@ -85,9 +86,14 @@ def fits(size: tuple[float, float, float], room: tuple[float, float, float]) -> 
     return z <= room[2] + 1e-3 and any(a <= room[0] + 1e-3 and b <= room[1] + 1e-3 for a, b in ways)
 
 
+def bounding(body: SectionBody) -> list[Outline]:
+    """Outlines of a body, without what is taken out of it, which may reach beyond."""
+    return [ring for ring in body.layers[0][0] if ring_area(ring) > 0]
+
+
 def whole_fits(body: SectionBody, room: tuple[float, float, float]) -> bool:
     """Whether a body fits its printer as it is, or no cut could make it fit."""
-    places = np.concatenate(body.layers[0][0])
+    places = np.concatenate(bounding(body))
     x, y = np.ptp(places, axis=0).tolist()
     return fits((x, y, body.height_mm), room) or body.height_mm > room[2] + 1e-3
 
@@ -121,7 +127,7 @@ def sections_of(body: SectionBody, room_mm: tuple[float, float, float]) -> Secti
     Sectioned or None
         None where no cuts make it fit.
     """
-    along = axes_of(body.layers[0][0])
+    along = axes_of(bounding(body))
     room = (room_mm[0] - SPARE_MM, room_mm[1] - SPARE_MM, room_mm[2])
     work = _Work(body, room, along)
     everywhere = np.array([[-np.inf, -np.inf], [np.inf, np.inf]])
@@ -146,7 +152,7 @@ class _Work:
         self.plan = np.stack([u, v])
         self.frames = (np.stack([-v, u]), np.stack([u, v]))
         self.turn = np.abs(np.array([[u[0], v[0]], [u[1], v[1]]]))
-        self.uv = np.concatenate(body.layers[0][0]) @ self.plan.T
+        self.uv = np.concatenate(bounding(body)) @ self.plan.T
         self.figures = tuple(self._figure(frame) for frame in self.frames)
         corners = np.concatenate([ring for rings, _ in body.layers for ring in rings])
         closed = np.concatenate([*body.closed]) if body.closed else np.zeros((0, 2))

@@ -9,6 +9,7 @@ from halfbat.parts.outlines import area_mm2, set_back
 from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
 from halfbat.solids.relief import Relief
+from kit_help import section
 from solids_help import assert_printable_solid
 
 #: Of a wing whose plan narrows, where strips of the flare overlapped by a hair.
@@ -19,7 +20,7 @@ NARROWING = (
 
 
 def made(edge, lip, bore):
-    below = underside((edge, lip, bore), lip, 1.6, 0.15, 0.42, 1)
+    below = underside((edge, lip, bore), lip, edge, 1.6, 0.15, 0.42, 1, 0.7)
     base = Layer.union(edge, 0)
     heights = np.array([(0.0, 0.0, 0.0), *below.planes])
     return plate(Relief.flat(Figure((base,)), [4.0]), Relief(Figure((base, *below.layers)), heights))
@@ -42,3 +43,16 @@ def test_any_plan_has_an_underside_that_prints(radii, size, reach):
     bore = set_back(lip, 0.84)
     assume(len(bore) > 2 and area_mm2(bore) > 1.0)
     assert_printable_solid(made([edge], [lip], [bore]))
+
+
+def test_what_a_finger_notch_leaves_of_a_rib_in_a_narrow_hollow_is_left_out():
+    # A wing 4.4 wide that runs aslant: between the notches in both its sides a rib would be a crumb.
+    turn = np.radians(32.0)
+    way = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    plan = np.array([[-15.0, -2.6], [15.0, -2.6], [15.0, 2.6], [-15.0, 2.6]]) @ way
+    lip = set_back(plan, 0.3)
+    solid = made([plan], [lip], [set_back(lip, 1.2)])
+    cut = section(solid, solid.bounds_mm[0, 2] + 0.3)
+    pieces = getattr(cut, "geoms", [cut])
+    assert len(pieces) >= 2
+    assert min(piece.buffer(-0.34).area for piece in pieces) > 0

@@ -7,9 +7,9 @@ import pytest
 from gabled_plans import kit_of_shape, plan_of, settings_of, structure_of
 from halfbat.building.structure import EdgeKind
 from halfbat.parts.clearing import area_of
-from halfbat.parts.corners import Fits
+from halfbat.parts.corners import End, Fits
 from halfbat.parts.roof_cells import roof_cells
-from halfbat.parts.roof_edges import HAIR_MM, Surroundings
+from halfbat.parts.roof_edges import HAIR_MM, Surroundings, ended
 from halfbat.parts.roof_skins import (
     VENTED_MM,
     build_roof_panel,
@@ -169,3 +169,22 @@ def test_panels_fit_the_printer_with_the_feet_of_plumb_eaves_that_reach_beyond_t
 def test_lead_round_a_roof_light_walls_in_no_hollow_that_is_called_a_cup(depth, lead):
     assert lead_level_mm(depth) == lead
     assert VENTED_MM == CUP_DEPTH_MM
+
+
+def test_a_mitre_beside_an_edge_almost_in_line_is_made_square_beside_others_not():
+    mitre, plumb = (End(0.0, lean, ((lean * 1.4, 1.4),)) for lean in (0.75, -0.07))
+    # Corners turn by 20, 45 and 115 degrees, and twice by 90.
+    outline = np.array([(0.0, 0.0), (20.0, 0.0), (20.0, 12.0), (5.0, 12.0), (0.94, 10.52), (0.0, 8.0)])
+    upright = End(0.0)
+
+    def ended_with(ends):
+        over = [SimpleNamespace(end=lambda depth, own=own: own) for own in ends]
+        return ended(SimpleNamespace(edges=[None] * len(ends)), outline, 1.4, Fits(0.2, 0.1, 0.4), {}, over)[1]
+
+    beside = ended_with([upright, upright, plumb, mitre, upright, upright])
+    # Square as far back as its underside was: the corner would slide by 2.4 for each millimetre of depth.
+    assert beside[3] == End(0.75 * 1.4) and beside[2] == plumb
+    alike = ended_with([upright, upright, mitre, mitre, upright, upright])
+    assert alike[2:4] == [mitre, mitre]
+    across = ended_with([upright, mitre, plumb, upright, upright, upright])
+    assert across[1:3] == [mitre, plumb]

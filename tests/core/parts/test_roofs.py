@@ -21,6 +21,7 @@ from halfbat.units import parse_scale
 from roof_solids import hull, lean_to, mesh_of_solid
 
 SCALE = parse_scale("1:100")
+FOOT = [(x, y, 0) for x in (0, 8) for y in (0, 5)]
 RAKE = np.hypot(2.5, 1.5) / 2.5
 
 
@@ -140,3 +141,24 @@ def test_undersides_meet_at_the_foot_of_the_mitre_where_an_edge_is_not_where_the
     square = np.array([0.67, -1.2, 1.0]) / np.linalg.norm([0.67, -1.2, 1.0])
     assert aside_mm(one, two, inward) == pytest.approx(-1.8 * float(square[:2] @ inward), rel=0.02)
     assert aside_mm(two, one, -inward) == 0.0
+
+
+def test_the_strip_beside_a_ridge_is_as_wide_up_to_an_edge_that_runs_on_in_line():
+    mesh = mesh_of_solid(hull([(0, 0, 3), (8, 0, 3), (0, 5, 2), (8, 5, 2), *FOOT, (0, 1, 4), (8, 1, 4)]))
+    slopes = structure_from_mesh(mesh, smallest_face_m=0.2).slopes
+    whole = {round(float(np.ptp(strip.ring_mm[:, 0]))): strip for strip in folds_of(slopes, 1.7, SCALE)}[80]
+    # The ridge is parted in its middle, and from there on nothing lies beyond it.
+    parted = []
+    for slope in slopes:
+        k = next(k for k, edge in enumerate(slope.edges) if edge.kind is EdgeKind.RIDGE)
+        ahead = np.roll(slope.outline_m, -1, axis=0)
+        outline = np.insert(slope.outline_m, k + 1, (slope.outline_m[k] + ahead[k]) / 2, axis=0)
+        ends = [replace(slope.edges[k], kind=EdgeKind.VERGE, neighbour=None), slope.edges[k]]
+        kept = ends if slope.place(slope.outline_m)[k, 0] < slope.place(ahead)[k, 0] else ends[::-1]
+        parted.append(replace(slope, outline_m=outline, edges=(*slope.edges[:k], *kept, *slope.edges[k + 1 :])))
+    (strip,) = folds_of(parted, 1.7, SCALE)
+    assert np.ptp(strip.ring_mm[:, 1]) == pytest.approx(np.ptp(whole.ring_mm[:, 1]), abs=1e-6)
+    # No narrower at either end: a strip of 40 mm, square but for a mitre.
+    wide = np.ptp(strip.ring_mm[:, 1])
+    x, y = strip.ring_mm.T
+    assert abs(np.roll(y, -1) @ x - y @ np.roll(x, -1)) / 2 == pytest.approx(40 * wide, rel=0.05)

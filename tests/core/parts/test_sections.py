@@ -12,7 +12,7 @@ from halfbat.findings import Severity
 from halfbat.kit import make_kit
 from halfbat.parts.section_joints import JointRules
 from halfbat.parts.section_stretches import OUTER
-from halfbat.parts.sections import SectionBody, sections_of
+from halfbat.parts.sections import SectionBody, sections_of, whole_fits
 from halfbat.settings import OpeningRequest
 from halfbat.solids.verify import faults
 from kit_help import building_of, common_mm3, kit_of, lift_fouls, manifold, overlaps, parts_of, placed, settings_with
@@ -24,6 +24,8 @@ PLANS = {"box": BOX, "L": L_PLAN, "U": U_PLAN}
 ROOM_MM = 55.0
 SMALL = {"filament__usable_x_mm": ROOM_MM, "filament__usable_y_mm": ROOM_MM, "kit__scale": "1:148"}
 GAP_MM = 0.1
+
+ROOM = (200.0, 200.0, 180.0)
 
 
 def turned(plan, degrees):
@@ -163,3 +165,15 @@ def test_a_piece_between_cuts_with_nothing_in_it_is_no_section():
     strip = np.array([(3.4, 139.2), (5.2, 139.2), (9.5, -70.9), (7.7, -70.9)])
     body = SectionBody((((plate, strip), OUTER),), 5.2, (), (), JointRules(0.12, 0.42))
     assert sections_of(body, (200.0, 200.0, 180.0)) is None
+
+
+def test_a_wall_taken_out_of_a_body_that_reaches_beyond_it_makes_it_no_larger():
+    wall = np.array([(180.0, 8.0), (180.0, 10.0), (450.0, 10.0), (450.0, 8.0)])
+
+    def body(long):
+        outline = np.array([(0.0, 0.0), (long, 0.0), (long, 60.0), (0.0, 60.0)])
+        return SectionBody((((outline, wall), 0),), 20.0, (), (), JointRules(0.15, 0.42, band_mm=1.26))
+
+    assert whole_fits(body(190.0), ROOM) and not whole_fits(body(300.0), ROOM)
+    (cut,) = sections_of(body(300.0), ROOM).cuts
+    assert np.allclose(cut[:, 0], 150.0)
