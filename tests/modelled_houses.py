@@ -143,6 +143,8 @@ HOUSES = {
     "cut corners": cut_corners,
     "octagon with a spire": lambda: spired(regular(8, 3.0), 4.0, 3.0),
     "battered walls": battered,
+    "courtyard under a flat roof": lambda: block(0, 0, 14, 12, 4) - block(5, 4, 9, 8, 5, -1),
+    "light well through a ridge": lambda: gabled(0, 0, 14, 10, 4, 3) - block(5, 3.5, 8, 6.5, 9, -1),
     "long shed": lambda: gabled(0, 0, 100, 12, 5.0, 3.0),
     "long hipped range": lambda: hipped(0, 0, 60, 9, 4.0, 35.0),
     "privy": lambda: lean_to(0, 0, 1.5, 1.2, 2.3, 1.9),

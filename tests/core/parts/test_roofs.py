@@ -5,6 +5,7 @@ import pytest
 
 from gabled_plans import plan_of, settings_of, structure_of
 from halfbat.building.erect import structure_from_mesh
+from halfbat.building.rings import ring_area
 from halfbat.building.structure import EdgeKind
 from halfbat.parts.masses import SEAT_MM, RoofSlope
 from halfbat.parts.roofs import (
@@ -18,7 +19,7 @@ from halfbat.parts.roofs import (
     wall_outlines_mm,
 )
 from halfbat.units import parse_scale
-from roof_solids import hull, lean_to, mesh_of_solid
+from roof_solids import block, hull, lean_to, mesh_of_solid
 
 SCALE = parse_scale("1:100")
 FOOT = [(x, y, 0) for x in (0, 8) for y in (0, 5)]
@@ -162,3 +163,20 @@ def test_the_strip_beside_a_ridge_is_as_wide_up_to_an_edge_that_runs_on_in_line(
     wide = np.ptp(strip.ring_mm[:, 1])
     x, y = strip.ring_mm.T
     assert abs(np.roll(y, -1) @ x - y @ np.roll(x, -1)) / 2 == pytest.approx(40 * wide, rel=0.05)
+
+
+@pytest.mark.parametrize("top", [4.0, 9.0])
+def test_a_courtyard_is_an_outline_of_its_own_and_a_tower_in_the_midst_is_not(top):
+    plan = block(0, 0, 14, 12, 4.0)
+    solid = plan - block(5, 4, 9, 8, 5, -1) if top == 4.0 else plan + block(5, 4, 9, 8, top)
+    structure = structure_from_mesh(mesh_of_solid(solid), smallest_face_m=0.2)
+    stack = mass_stacks(structure, dict.fromkeys(range(len(structure.walls)), 1.1), 1.7, settings_of(), SCALE)[0]
+    if top > 4.0:
+        assert len(stack.rings) == 1
+        return
+    outline, court = stack.rings
+    np.testing.assert_allclose(np.ptp(outline.corners_mm, axis=0), [140, 120], atol=1e-6)
+    np.testing.assert_allclose(np.ptp(court.corners_mm, axis=0), [40, 40], atol=1e-6)
+    assert court.walled.all() and court.outer.all() and ring_area(court.corners_mm) < 0
+    # The shell stands behind the skins of its walls, away from the courtyard.
+    np.testing.assert_allclose(np.ptp(stack.behind(0.0, 0.0)[1], axis=0), [42.2, 42.2], atol=1e-6)
