@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from halfbat.parts.lip import BESIDE_MM, LEAD_IN_MM, TOUCH_MM, bumps_on, notches_in, sides_of
 from halfbat.parts.marks import Room
+from halfbat.parts.masses import FORMER_EDGE_MM
 from halfbat.parts.narrow_places import narrow_places
 from halfbat.parts.outlines import Outline, area_mm2, set_back
 from halfbat.parts.remains import lies_in, outlines_of
@@ -25,6 +26,9 @@ BAY_MM = 17.0
 RIB_LINES = 3
 BEARING_MM = 0.2
 """How far a former lies on the shell's wall before its underside begins to rise."""
+HIGHEST_MM = FORMER_EDGE_MM - 0.4
+"""How far it rises, at the most: two layers less than it is thick there."""
+ALONG_MM = 0.01
 PAD_MM = 9.0
 TURNED_BELOW_MM = 16.0
 PAD_RIM_MM = 1.0
@@ -159,7 +163,10 @@ def _flared(edge: Outline, lip: Outline, step_mm: float) -> tuple[list[Outline],
         return [], []
     _, inward, _ = sides_of(edge)
     reach = np.einsum("ij,ij->i", lip - edge, inward)
-    wide = np.maximum(reach - step_mm, 0.0)
+    if np.abs(np.einsum("ij,ij->i", np.roll(lip, -1, axis=0) - edge, inward) - reach).max() > ALONG_MM:
+        # A lip that lost a tip and a side has as many, but others.
+        return [], []
+    wide = np.clip(reach - step_mm, 0.0, HIGHEST_MM)
     inner = set_back(edge, wide)
     if len(inner) != len(edge) or not (wide > 0).any():
         return [], []

@@ -1,10 +1,12 @@
 """The underside of a former over plans as they come."""
 
 import numpy as np
+import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from halfbat.parts.former_underside import underside
+from halfbat.parts.masses import FORMER_EDGE_MM
 from halfbat.parts.outlines import area_mm2, set_back
 from halfbat.solids.figure import Figure, Layer
 from halfbat.solids.plate import plate
@@ -32,6 +34,28 @@ def test_a_wing_whose_plan_narrows():
     assert_printable_solid(solid)
     # A plate of 4 mm, and under it no more than a lip of 1.6 mm.
     assert 4.0 * area_mm2(*edge) < solid.volume_mm3 < 4.0 * area_mm2(*edge) + 1.6 * area_mm2(*edge)
+
+
+#: Of a roof over a thin wedge: its lip has lost a side in the thin end and has one more where that was cut square.
+WEDGE = (
+    [[-20.17, -5.77], [-19.68, -10.87], [-17.62, -9.95], [18.86, 7.96], [15.33, 9.71]],
+    [[-19.99, -7.65], [-19.86, -8.98], [-18.38, -8.32], [-10.45, -4.43], [-10.81, -3.65]],
+)
+
+
+def test_a_lip_with_as_many_sides_as_the_edge_but_others_has_no_flare():
+    edge, lip = ([np.array(ring)] for ring in WEDGE)
+    solid = made(edge, lip, [set_back(lip[0], 0.8)])
+    assert_printable_solid(solid)
+    # No part of its underside rises through its top.
+    assert solid.volume_mm3 > 4.0 * area_mm2(*edge)
+
+
+def test_under_walls_of_many_lines_it_rises_no_higher_than_it_is_thick():
+    edge = np.array([(0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)])
+    solid = made([edge], [set_back(edge, 3.5)], [set_back(edge, 4.7)])
+    levels = np.unique(solid.vertices[:, 2].round(3))
+    assert levels[(levels > 0) & (levels < 4.0)].max() == pytest.approx(FORMER_EDGE_MM - 0.4)
 
 
 @given(st.lists(st.floats(0.4, 1.0), min_size=5, max_size=9), st.floats(6.0, 30.0), st.floats(0.3, 2.2))
