@@ -58,8 +58,8 @@ class ShellSettings:
     ground_rise_m: float = setting(
         1.5,
         "Ground rises",
-        "Undersides up to this far above the lowest foot stand on ground that rises, and walls are carried down from "
-        "them, m. Higher ones are passages or overhangs, of which no kit is made. Usual: 1.5, too low to pass under.",
+        "Undersides up to this far above the lowest foot, m, stand on rising ground: walls are carried down from them. "
+        "Higher ones are passages, which are refused. Usual: 1.5, too low to pass under.",
         minimum=0.3,
         maximum=30.0,
         unit="m",
