@@ -151,8 +151,8 @@ class Mass:
 
     @property
     def on_roof(self) -> bool:
-        """Whether it stands wholly on another mass, as a chimney or a dormer within a slope does."""
-        return all(side.kind is not SideKind.OUTER for side in self.sides)
+        """Whether it stands wholly on others, as a chimney or a dormer does; a low roof in a court does not."""
+        return all(side.kind is SideKind.STEP_DOWN for side in self.sides)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

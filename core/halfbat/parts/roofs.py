@@ -195,17 +195,11 @@ def mass_stacks(
         if not pitched:
             low = float(np.mean([slope.place(slope.outline_m)[:, 2].mean() for slope in slopes]))
         over = scale.to_mm(settings.roof.flat_overhang_mm / 1000) if mass.slopes[0] in lids else 0.0
-        outlines = [(mass.plan_m, mass.sides), *_courtyards(mass)]
+        outlines = [(mass.plan_m, mass.sides), *_open_holes(mass, structure)]
         rings = tuple(_ring(on_walls(ring, sides, structure), sides, skins_mm, scale) for ring, sides in outlines)
         base, height = scale.to_mm(structure.base_m), scale.to_mm(low - structure.base_m)
         stacks.append(MassStack(rings, pitched, base, height, folds, over))
     return stacks
-
-
-def _courtyards(mass: Mass) -> list[tuple[Array, tuple[MassSide, ...]]]:
-    """Holes with walls down to the ground all round; in other holes stand other masses, which overlap this one."""
-    holes = zip(mass.holes_m, mass.hole_sides, strict=True)
-    return [(ring, sides) for ring, sides in holes if all(side.kind is SideKind.OUTER for side in sides)]
 
 
 def lids_over_walls_mm(structure: Structure, settings: Settings, scale: Scale) -> dict[int, float]:
@@ -322,6 +316,15 @@ def _ring(plan_m: Array, sides: tuple[MassSide, ...], skins_mm: dict[int, float]
     ]
     outer = np.array([side.kind is SideKind.OUTER for side in sides])
     return PlanRing(plan_m * scale.mm_per_m, np.array(skin), ~low, outer)
+
+
+def _open_holes(mass: Mass, structure: Structure) -> list[tuple[Array, tuple[MassSide, ...]]]:
+    """Courtyards of a mass and masses that stand on the ground within it; its roof goes on under those on it."""
+    return [
+        (ring, sides)
+        for ring, sides in zip(mass.holes_m, mass.hole_sides, strict=True)
+        if any(side.other is None or not structure.masses[side.other].on_roof for side in sides)
+    ]
 
 
 def masses_left_out(structure: Structure) -> list[Mass]:
