@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -20,6 +21,10 @@ Ints = npt.NDArray[np.int64]
 
 #: Roofs that meet along this share of their border are one roof, with small steps in it.
 _JOINED_SHARE = 0.6
+#: What stands on a flat roof and is smaller in plan is a chimney, a vent or a plant box, square metres.
+_LEAST_STOREY_M2 = 4.0
+#: Upward share of the normal of a flat roof, as one tilted a little has it; steeper ones get skins.
+_FLAT = float(np.cos(np.radians(3.6)))
 
 
 def group_regions(plan: PlanMap, borders: Borders) -> list[int]:
@@ -137,7 +142,19 @@ def masses_of(
                 tuple(sides for _, sides in holes),
             )
         )
-    return masses
+    flat = {
+        mass: all(plan.roofs[plan.roof_of[region]].normal[2] > _FLAT for region in np.flatnonzero(of == mass))
+        for of in [np.asarray(mass_of)]
+        for mass in set(mass_of)
+    }
+    return [replace(mass, storey=_is_storey(mass, flat)) for mass in masses]
+
+
+def _is_storey(mass: Mass, flat: Mapping[int, bool]) -> bool:
+    """Whether a mass on others is a storey of its own; on slopes it would be a dormer, and small it is a chimney."""
+    beside = {side.other for side in mass.sides}
+    large = abs(ring_area(mass.plan_m)) >= _LEAST_STOREY_M2
+    return mass.on_roof and large and all(other is not None and flat[other] for other in beside)
 
 
 def outlined(pieces: Sequence[Border], nodes: Array) -> list[list[Border]]:

@@ -140,6 +140,8 @@ class Mass:
         Clockwise rings of courtyards and of other masses that stand on or in it.
     hole_sides : tuple of tuple of MassSide
         The same for each hole.
+    storey : bool
+        Whether it stands on flat roofs only and is large enough to be built up from the ground with them.
     """
 
     index: int
@@ -148,11 +150,12 @@ class Mass:
     sides: tuple[MassSide, ...]
     holes_m: tuple[Array, ...] = ()
     hole_sides: tuple[tuple[MassSide, ...], ...] = ()
+    storey: bool = False
 
     @property
     def on_roof(self) -> bool:
         """Whether it stands wholly on others, as a chimney or a dormer does; a low roof in a court does not."""
-        return all(side.kind is SideKind.STEP_DOWN for side in self.sides)
+        return not self.storey and all(side.kind is SideKind.STEP_DOWN for side in self.sides)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
