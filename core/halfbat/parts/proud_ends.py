@@ -44,7 +44,11 @@ def proud_at(dressings: Sequence[Dressing], laying: Laying, masonry: Masonry, en
     end : {0, 1}
         Left or right.
     """
-    at = INSIDE_MM if end == 0 else laying.length_mm - INSIDE_MM
+    return proud_over(dressings, INSIDE_MM if end == 0 else laying.length_mm - INSIDE_MM, masonry)
+
+
+def proud_over(dressings: Sequence[Dressing], at: float, masonry: Masonry) -> tuple[Proud, ...]:
+    """Return what stands out at a place along a wall, from the foot up; see `proud_at`."""
     found: list[Proud] = []
     for own in dressings:
         for part in own.brickwork:
@@ -155,8 +159,14 @@ def before_inner_end(other: Sequence[Proud], corner_deg: float, gap_mm: float) -
     return tuple(Proud(one.low_mm, one.high_mm, (one.out_mm + gap_mm) / across) for one in other)
 
 
-def kept_clear(dressing: Dressing, masonry: Masonry, before: Sequence[Proud], limits: tuple[float, float]) -> Dressing:
-    """Cut off what would stand in the next wall, or in what stands out of it, at inner corners.
+def kept_clear(
+    dressing: Dressing,
+    masonry: Masonry,
+    before: Sequence[Proud],
+    limits: tuple[float, float],
+    after: Sequence[Proud] = (),
+) -> Dressing:
+    """Cut off what would stand in the next wall, or in what stands out of it, at inner corners and in mid wall.
 
     Parameters
     ----------
@@ -168,10 +178,14 @@ def kept_clear(dressing: Dressing, masonry: Masonry, before: Sequence[Proud], li
         How far from the left end it must keep, height by height.
     limits : tuple of float
         Least and greatest place along the wall at every height.
+    after : sequence of Proud
+        How far from the right end it must keep, height by height.
     """
+    length = masonry.laying.length_mm
 
     def ends(low: float, high: float) -> tuple[float, float]:
-        return max(limits[0], _furthest(before, low, high)), limits[1]
+        kept = _furthest(after, low, high)
+        return max(limits[0], _furthest(before, low, high)), min(limits[1], length - kept) if kept else limits[1]
 
     work: list[Brickwork] = []
     for part in dressing.brickwork:

@@ -12,6 +12,7 @@ from halfbat.building.structure import FaceOfWall
 from halfbat.errors import KitError
 from halfbat.parts.bonded_walls import BondedWall
 from halfbat.parts.corners import End
+from halfbat.parts.mid_wall_ends import Dressed, clear_in_mid_wall
 from halfbat.parts.proud_ends import before_inner_end, ended_proud, facing_levels, kept_clear, proud_at
 from halfbat.parts.wall_openings import jamb_rules, wall_masonry
 from halfbat.settings import FeatureRequest, FinishRequest, Settings
@@ -122,7 +123,13 @@ def dress_walls(
             again = dress(wall, laying, holes, before)
             if again is not None:
                 found[wall.index] = again
-    return found
+    dressings = {index: own.dressings for index, own in found.items()}
+    beside = [
+        Dressed(wall, wall_masonry(laying, joints, settings, scale), dressings.get(wall.index, ()))
+        for wall, laying, _ in rows
+    ]
+    changed = clear_in_mid_wall(beside, settings.skin.corner_gap_mm, scale)
+    return found | {index: replace(found[index], dressings=own) for index, own in changed.items()}
 
 
 def dress_wall(
