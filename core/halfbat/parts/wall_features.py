@@ -95,8 +95,9 @@ def dress_walls(
     joints: Joints,
     settings: Settings,
     scale: Scale,
+    falls: Mapping[int, float],
 ) -> dict[int, DressedWall]:
-    """Build the features and finishes of all walls that have any; see `dress_wall`.
+    """Build the features and finishes of all walls that have any; see `dress_wall` and `eaves_falls`.
 
     Returns
     -------
@@ -109,7 +110,9 @@ def dress_walls(
     ) -> DressedWall | None:
         masonry = wall_masonry(laying, joints, settings, scale)
         rules = jamb_rules(wall, bonds[wall.index], settings)
-        return dress_wall(wall, outlines_mm[wall.index], masonry, rules, holes, joints, settings, before)
+        return dress_wall(
+            wall, outlines_mm[wall.index], masonry, rules, holes, joints, settings, before, falls.get(wall.index, 0.0)
+        )
 
     rows = list(zip(walls, layings, openings, strict=True))
     made = {wall.index: dress(wall, laying, holes, ()) for wall, laying, holes in rows}
@@ -141,6 +144,7 @@ def dress_wall(
     joints: Joints,
     settings: Settings,
     before: tuple[Proud, ...] = (),
+    fall: float = 0.0,
 ) -> DressedWall | None:
     """Build the features and finishes of one wall, and lay its bricks round them and its openings.
 
@@ -160,6 +164,8 @@ def dress_wall(
         Of the building.
     before : tuple of Proud
         How far what stands proud must keep from its left end, where that is an inner corner.
+    fall : float
+        How far the roof over its eaves falls for each millimetre outward.
 
     Returns
     -------
@@ -189,6 +195,7 @@ def dress_wall(
         (_is_inner(wall, 0), _is_inner(wall, 1)),
         before=before,
         gap_mm=settings.skin.corner_gap_mm,
+        fall=fall,
     )
     # Quoins end at courses that stand further out; what stands upright goes over these.
     features.sort(key=lambda pair: _ORDER.index(pair[1].kind) if pair[1].kind in _ORDER else len(_ORDER))

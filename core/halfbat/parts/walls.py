@@ -15,6 +15,7 @@ from halfbat.findings import Finding, Severity
 from halfbat.parts.bases import bases_of_walls
 from halfbat.parts.cells import PanelCell
 from halfbat.parts.corners import SHARPEST_DEG, End
+from halfbat.parts.eaves_falls import eaves_falls
 from halfbat.parts.held_pieces import held_cells
 from halfbat.parts.parted_cells import parted_cells
 from halfbat.parts.seams import WallSeams
@@ -132,7 +133,8 @@ def plan_walls(
         for wall, laying in zip(kept, layings, strict=True)
     ]
     openings, layings = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
-    dressed = dress_walls(kept, outlines_mm, whole, bonds, openings, joints, settings, scale)
+    falls = eaves_falls(structure, settings)
+    dressed = dress_walls(kept, outlines_mm, whole, bonds, openings, joints, settings, scale, falls)
     seams = seams_of_walls(kept, outlines_mm, layings, openings, dressed, joints, settings, scale)
     bases = bases_of_walls(kept, seams, joints, settings)
     ends = wall_ends(kept, [base + joints.depth_mm for base in bases], joints, settings, scale)

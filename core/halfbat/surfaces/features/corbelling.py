@@ -27,8 +27,9 @@ def corbelled_eaves(request: FeatureRequest, site: FeatureSite, where: str) -> D
     Returns
     -------
     Dressing
-        Each course stands 30 mm at most before the one below, in whole layers, but never less than shows. A gable has
-        no eaves: where no foot is given, nothing is made there.
+        Each course stands 30 mm at most before the one below, in whole layers, but never less than shows. They end as
+        many courses lower as the roof over them needs. A gable has no eaves: where no foot is given, nothing is made
+        there.
     """
     masonry = site.masonry
     if not request.bottom and not site.level_top:
@@ -43,13 +44,15 @@ def corbelled_eaves(request: FeatureRequest, site: FeatureSite, where: str) -> D
         text = "an oversailing course projects up to 30 mm beyond the one below"
         findings.append(Finding(Severity.WARNING, "oversailing", where, text, "give it more courses"))
         step = site.raised(asked)
-    foot = site.mm(request.bottom, 0.0, where) if request.bottom else site.height_mm - request.courses * gauge
+    lower = site.courses_under_roof(step * request.courses)
+    foot = site.height_mm - (request.courses + lower) * gauge
+    foot = site.mm(request.bottom, 0.0, where) if request.bottom else foot
     first, _ = site.rows(max(foot, 0.0), gauge, where)
     count = min(request.courses, masonry.laying.courses - first)
     parts = []
     for place in range(count):
         level = round(step * (place + 1), 9)
-        last = masonry.laying.courses - 1 if place == count - 1 and not request.bottom else first + place
+        last = masonry.laying.courses - 1 if place == count - 1 and not request.bottom and not lower else first + place
         left, right = proud_stretch(request, site, (first + place, last), where)
         parts.append(Brickwork(first + place, last, left, right, level))
     return Dressing("corbelled eaves", where, tuple(parts), findings=tuple(findings))

@@ -29,10 +29,10 @@ def dentil_course(request: FeatureRequest, site: FeatureSite, where: str) -> Dre
     """
     masonry = site.masonry
     gauge_m = masonry.gauge_mm / masonry.scale.mm_per_m
-    usual = max(site.eaves_mm / masonry.scale.mm_per_m - 2 * gauge_m, 0.0)
+    level = site.raised(site.mm(request.projection, PROJECTION_M, where))
+    usual = max(site.eaves_mm / masonry.scale.mm_per_m - (2 + site.courses_under_roof(level)) * gauge_m, 0.0)
     foot = site.mm(request.bottom, usual, where)
     first, last = site.rows(foot, site.mm(request.height, 2 * gauge_m, where), where)
-    level = site.raised(site.mm(request.projection, PROJECTION_M, where))
     left, right = proud_stretch(request, site, (first, last), where)
     over = (Brickwork(first + 1, last, left, right, level),) if last > first else ()
     begin, end = site.stretch(request, where)

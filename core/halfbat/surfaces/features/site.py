@@ -57,6 +57,8 @@ class FeatureSite:
         How far from such a left end something that stands proud must keep, where that wall is dressed too.
     gap_mm : float
         How far it must keep from such an end elsewhere.
+    fall : float
+        How far a roof that reaches out over it falls for each millimetre outward, else 0.
     """
 
     masonry: Masonry
@@ -73,6 +75,11 @@ class FeatureSite:
     before: tuple[Proud, ...] = ()
     gap_mm: float = 0.1
     taken: tuple[OpeningUnits, ...] = ()
+    fall: float = 0.0
+
+    def courses_under_roof(self, out_mm: float) -> int:
+        """How many courses below the top of the wall what stands out so far has to end, to stay under the roof."""
+        return ceil(out_mm * self.fall / self.masonry.gauge_mm - _EXACT)
 
     @property
     def length_mm(self) -> float:
