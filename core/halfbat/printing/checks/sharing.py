@@ -130,7 +130,14 @@ def _common(bodies: Sequence[Solid], cut_off: Sequence[Solid], box: Array) -> tu
     axis = int(np.argmin(size))
     across = [(axis + 1) % 3, (axis + 2) % 3]
     pitch = float(np.clip(size[across].min() / ACROSS_PX, LEAST_PIXEL_MM, PIXEL_MM))
-    grid = Grid.over(box[:, across], max(pitch, float(size[across].max()) / LARGEST_PX), edge_px=0)
+    if size[across].max() > LARGEST_PX * pitch:
+        # In halves, so that what is long and thin is not lost between coarse pixels.
+        long = int(np.argmax(size))
+        low, high = box.copy(), box.copy()
+        low[1, long] = high[0, long] = box[:, long].mean()
+        halves = [_common(bodies, cut_off, half) for half in (low, high)]
+        return halves[0][0] + halves[1][0], np.concatenate([points for _, points in halves])
+    grid = Grid.over(box[:, across], pitch, edge_px=0)
     levels, deep = _levels(float(box[0, axis]), float(box[1, axis]))
     bodies = [_near(body, box, axis) for body in bodies]
     total, points = 0.0, [np.zeros((0, 3))]

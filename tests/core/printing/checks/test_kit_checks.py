@@ -230,3 +230,15 @@ def test_what_is_sunk_little_into_a_large_part_is_told(turn_deg):
         on[2, 3] = 30.0 - deep
         parts = [replace(block, place=turn @ tilt), replace(plate, place=turn @ tilt @ on)]
         assert told_of(parts, kit) == told
+
+
+@pytest.mark.parametrize("deep", [0.1, 0.25])
+def test_what_is_long_and_thin_is_told(deep):
+    """Two bars 120 mm long, of which an edge of the one stands in an edge of the other."""
+    bar, other = make(box_solid(120.0, 4.0, 4.0), number="A"), make(box_solid(120.0, 4.0, 4.0), number="B")
+    kit, aside = kit_with(), np.eye(4)
+    aside[1:3, 3] = 4.0 - deep
+    (found,) = check_sharing([bar, replace(other, place=aside)], kit.plan, kit.settings)
+    assert float(found.text.split("about ")[1].split()[0]) == pytest.approx(120.0 * deep**2, abs=0.6)
+    aside[1:3, 3] = 4.01
+    assert told_of([bar, replace(other, place=aside)], kit) == set()
