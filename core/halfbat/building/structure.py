@@ -155,7 +155,8 @@ class Mass:
     @property
     def on_roof(self) -> bool:
         """Whether it stands wholly on others, as a chimney or a dormer does; a low roof in a court does not."""
-        return not self.storey and all(side.kind is SideKind.STEP_DOWN for side in self.sides)
+        kinds = {side.kind for side in self.sides}
+        return not self.storey and SideKind.OUTER not in kinds and SideKind.STEP_DOWN in kinds
 
 
 @dataclass(frozen=True, slots=True, eq=False)

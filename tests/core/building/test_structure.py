@@ -86,7 +86,7 @@ def test_a_step_that_stands_back_dies_into_the_wall_below():
     structure = made(mesh)
     assert wall_area(structure) == pytest.approx(areas_of(mesh)[0])
     tower = structure.masses[1]
-    assert tower.on_roof and {side.kind for side in tower.sides} == {SideKind.STEP_DOWN}
+    assert tower.storey and not tower.on_roof and {side.kind for side in tower.sides} == {SideKind.STEP_DOWN}
     assert len(structure.masses[0].holes_m) == 1 and len(structure.slopes[0].holes_m) == 1
     assert {edge.kind for edge in structure.slopes[0].hole_edges[0]} == {EdgeKind.ABUTMENT}
     assert plan_area(structure) == pytest.approx(24.0)

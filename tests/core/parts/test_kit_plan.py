@@ -50,7 +50,7 @@ def test_walls_too_small_for_a_skin_are_told():
 def test_a_roof_standing_on_nothing_is_refused():
     structure = structure_of("gable")
     (mass,) = structure.masses
-    floating = tuple(replace(side, kind=type(side.kind).STEP_UP, other=0) for side in mass.sides)
+    floating = tuple(replace(side, kind=type(side.kind).STEP_DOWN, other=0) for side in mass.sides)
     settings, _ = snapped_settings(settings_of())
     with pytest.raises(KitError, match="stands on the ground"):
         plan_kit(replace(structure, masses=(replace(mass, sides=floating),)), settings, parse_scale("1:100"))

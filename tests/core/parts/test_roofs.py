@@ -166,15 +166,16 @@ def test_the_strip_beside_a_ridge_is_as_wide_up_to_an_edge_that_runs_on_in_line(
 
 
 @pytest.mark.parametrize("top", [4.0, 9.0])
-def test_a_courtyard_is_an_outline_of_its_own_and_a_tower_in_the_midst_is_not(top):
+def test_a_courtyard_and_a_tower_in_the_midst_have_outlines_of_their_own(top):
     plan = block(0, 0, 14, 12, 4.0)
     solid = plan - block(5, 4, 9, 8, 5, -1) if top == 4.0 else plan + block(5, 4, 9, 8, top)
     structure = structure_from_mesh(mesh_of_solid(solid), smallest_face_m=0.2)
     stack = mass_stacks(structure, dict.fromkeys(range(len(structure.walls)), 1.1), 1.7, settings_of(), SCALE)[0]
-    if top > 4.0:
-        assert len(stack.rings) == 1
-        return
     outline, court = stack.rings
+    if top > 4.0:
+        assert not court.outer.any()
+        np.testing.assert_allclose(np.ptp(court.corners_mm, axis=0), [40, 40], atol=1e-6)
+        return
     np.testing.assert_allclose(np.ptp(outline.corners_mm, axis=0), [140, 120], atol=1e-6)
     np.testing.assert_allclose(np.ptp(court.corners_mm, axis=0), [40, 40], atol=1e-6)
     assert court.walled.all() and court.outer.all() and ring_area(court.corners_mm) < 0

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from halfbat.building.rings import inside_rings
 from halfbat.findings import Finding, Place, Severity
 from halfbat.parts.cover_parts import made_as
 from halfbat.parts.cuts import COVERING, Cut
@@ -25,6 +26,7 @@ BACKING_REACH_MM = 1.0
 EDGE_SHARE = 0.97
 _NEAR_MM = 0.25
 _ROUNDING_MM = 0.02
+_LEVELS = 200
 _PROBES = 7
 
 
@@ -115,8 +117,17 @@ def _edge_share(cut: Cut, wall: WallPlan, skins: Sequence[Hung]) -> float:
             base = panel.part.relief_mm[0] if panel.part.relief_mm else float(high[2] - low[2])
             x0, y0, x1, y1 = section(solid, float(low[2]) + 0.6 * base).T
             on = (np.abs(x0 - edge) < 0.01) & (np.abs(x1 - edge) < 0.01)
-            least = min(least, float(np.abs(y1 - y0)[on].sum() / (high[1] - low[1])))
+            walled = _walled_mm(cut, wall, float(panel.low_mm[1]), float(panel.high_mm[1]))
+            if walled > _ROUNDING_MM:
+                least = min(least, float(np.abs(y1 - y0)[on].sum() / walled))
     return least
+
+
+def _walled_mm(cut: Cut, wall: WallPlan, low: float, high: float) -> float:
+    """Over how much of a stretch of height there is a wall at a cut: none where a porch stands before it."""
+    levels = low + (high - low) * (np.arange(_LEVELS) + 0.5) / _LEVELS
+    spots = np.column_stack([np.full(_LEVELS, cut.position_mm), levels])
+    return float((high - low) * np.mean(inside_rings([wall.facing.face.outline_mm], spots)))
 
 
 def check_backing(parts: Sequence[Part], plan: Plan, settings: Settings) -> tuple[Finding, ...]:
@@ -147,7 +158,12 @@ def _where(cut: Cut, wall: WallPlan) -> Place | None:
 
 def _unbacked(cut: Cut, wall: WallPlan, level_mm: float, segments: Array) -> bool:
     facing = wall.facing
-    left, right = cut.span_at(level_mm - float(facing.foot_mm[2]))
+    height = level_mm - float(facing.foot_mm[2])
+    left, right = cut.span_at(height)
+    corners = np.array([(u, v) for u in (left, right) for v in (height - BACKING_MM, height + BACKING_MM)])
+    if not inside_rings([facing.face.outline_mm], corners).all():
+        # No wall is there, or its edge: under the roof of a porch, or beside what rises over the roof.
+        return False
     places = np.array([left - BACKING_MM, (left + right) / 2, right + BACKING_MM])
     start = facing.foot_mm[:2] + places[:, None] * facing.along - facing.outward * (facing.depth_mm - 0.01)
     reach = ray_lengths(start, np.broadcast_to(-facing.outward, start.shape), segments)

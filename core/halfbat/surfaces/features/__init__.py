@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from halfbat.findings import Finding, Severity
 from halfbat.settings import FeatureRequest
+from halfbat.settings.features import EVERY_WALL
 from halfbat.surfaces.dressing import Dressing
 from halfbat.surfaces.features.air_bricks import air_brick, vent
 from halfbat.surfaces.features.coping import coping
@@ -14,7 +16,7 @@ from halfbat.surfaces.features.movement_joint import movement_joint
 from halfbat.surfaces.features.piers import pier, recessed_panel
 from halfbat.surfaces.features.plinth import plinth
 from halfbat.surfaces.features.quoins import quoins
-from halfbat.surfaces.features.site import FeatureSite, where_of
+from halfbat.surfaces.features.site import FeatureSite, NoWallThere, where_of
 from halfbat.surfaces.features.string_course import string_course
 from halfbat.surfaces.features.surround import surround
 
@@ -54,9 +56,17 @@ def feature_units(request: FeatureRequest, site: FeatureSite, number: int = 1) -
     Raises
     ------
     KitError
-        A length cannot be read, or the wall has no room for it.
+        A length cannot be read, or the wall has no room for it. What is asked for all walls is left out, with a note,
+        of a wall that ends below its foot.
     """
-    return _MAKERS[request.kind](request, site, where_of(request, number, site.letter))
+    where = where_of(request, number, site.letter)
+    try:
+        return _MAKERS[request.kind](request, site, where)
+    except NoWallThere:
+        if request.wall != EVERY_WALL:
+            raise
+        note = Finding(Severity.NOTE, "feature-above-wall", where, "the wall ends below it, and has none")
+        return Dressing(request.kind, where, findings=(note,))
 
 
 __all__ = ["FeatureSite", "feature_units", "where_of"]

@@ -23,6 +23,10 @@ _EXACT = 1e-9
 _SAME_MM = 1e-6
 
 
+class NoWallThere(KitError):
+    """A wall ends below the foot of a feature."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class FeatureSite:
     """One wall with its openings.
@@ -138,7 +142,7 @@ class FeatureSite:
             raise KitError("it has no height", where, "give it a height over 0, such as 3 courses")
         if foot_mm >= self.height_mm - _SAME_MM:
             top = format_length(self.height_mm / self.masonry.scale.mm_per_m)
-            raise KitError("there is no wall where this is to be", where, f"put it lower: the wall is {top} high")
+            raise NoWallThere("there is no wall where this is to be", where, f"put it lower: the wall is {top} high")
         first = int(np.argmin(np.abs(bottoms - foot_mm)))
         last = int(np.argmin(np.abs(tops - (foot_mm + height_mm))))
         return first, max(first, last)

@@ -8,11 +8,12 @@ import pytest
 from gabled_plans import kit_of_shape, settings_of, structure_of
 from halfbat.building import building_from_mesh, mesh_from_box
 from halfbat.findings import Severity
-from halfbat.kit import make_kit
+from halfbat.kit import make_kit, structure_for
 from halfbat.printing.checks import courses, fits, seams
 from halfbat.printing.checks.sharing import check_sharing
 from halfbat.settings import Settings, with_value
 from printed_parts import box, make, stepped
+from roof_solids import block, mesh_of_solid, union
 from sample_kits import box_solid
 
 BUILDING = building_from_mesh(mesh_from_box(8.0, 4.0, 2.4), smallest_face_m=0.1)
@@ -242,3 +243,13 @@ def test_what_is_long_and_thin_is_told(deep):
     assert float(found.text.split("about ")[1].split()[0]) == pytest.approx(120.0 * deep**2, abs=0.6)
     aside[1:3, 3] = 4.01
     assert told_of([bar, replace(other, place=aside)], kit) == set()
+
+
+def test_a_seam_over_a_porch_and_beside_a_tower_is_backed_and_runs_through_nothing():
+    """The wall ends where the porch stands before it, and the shell of the tower rises far above it."""
+    house = union(block(0, 0, 14, 13, 6), block(10.5, 9.5, 13.5, 12.5, 8.5), block(5, -2, 9, 0.5, 2.8))
+    settings = with_value(Settings(), "kit", "scale", "1:76.2")
+    kit = make_kit(structure_for(mesh_of_solid(house), settings), settings, checked=False)
+    assert any(wall.seams.cuts for wall in kit.plan.walls)
+    assert seams.check_backing(kit.parts, kit.plan, kit.settings) == ()
+    assert seams.check_open_seams(kit.parts, kit.plan, kit.settings) == ()

@@ -4,6 +4,8 @@ import pytest
 from feature_samples import DEPTH_MM, feature, full_mm, site, size
 from halfbat.errors import KitError
 from halfbat.findings import Severity
+from halfbat.settings import FeatureRequest
+from halfbat.surfaces.features import feature_units
 from halfbat.surfaces.pieces import Kind
 
 WALL = site()
@@ -195,6 +197,13 @@ def test_what_does_not_fit_is_refused(kind, keys, says):
     with pytest.raises(KitError) as caught:
         feature(kind, WALL, **keys)
     assert says in str(caught.value)
+
+
+def test_what_all_walls_are_to_have_is_left_out_of_lower_ones_with_a_note():
+    made = feature_units(FeatureRequest("all", "string course", bottom="9 m"), WALL, 1)
+    assert not made.brickwork and not made.layers
+    (told,) = made.findings
+    assert told.severity is Severity.NOTE and "wall A" in told.part
 
 
 def test_eaves_that_oversail_too_far_are_told():
