@@ -57,7 +57,7 @@ def feature_units(request: FeatureRequest, site: FeatureSite, number: int = 1) -
     ------
     KitError
         A length cannot be read, or the wall has no room for it. What is asked for all walls is left out, with a note,
-        of a wall that ends below its foot.
+        of a wall that ends below it or begins above it.
     """
     where = where_of(request, number, site.letter)
     try:
@@ -65,7 +65,8 @@ def feature_units(request: FeatureRequest, site: FeatureSite, number: int = 1) -
     except NoWallThere:
         if request.wall != EVERY_WALL:
             raise
-        note = Finding(Severity.NOTE, "feature-above-wall", where, "the wall ends below it, and has none")
+        text = "the wall ends below it or begins above it, and has none"
+        note = Finding(Severity.NOTE, "feature-off-wall", where, text)
         return Dressing(request.kind, where, findings=(note,))
 
 

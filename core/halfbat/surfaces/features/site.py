@@ -24,7 +24,7 @@ _SAME_MM = 1e-6
 
 
 class NoWallThere(KitError):
-    """A wall ends below the foot of a feature."""
+    """A wall ends below the foot of a feature, or begins above it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,6 +96,11 @@ class FeatureSite:
         return float(self.outline_mm[:, 1].max())
 
     @property
+    def foot_mm(self) -> float:
+        """Height of its lowest place: of a wall over a roof, where that is met."""
+        return float(self.outline_mm[:, 1].min())
+
+    @property
     def eaves_mm(self) -> float:
         """Height of the lower of its two ends."""
         return min(self.end_height_mm(0), self.end_height_mm(1))
@@ -143,8 +148,14 @@ class FeatureSite:
         if foot_mm >= self.height_mm - _SAME_MM:
             top = format_length(self.height_mm / self.masonry.scale.mm_per_m)
             raise NoWallThere("there is no wall where this is to be", where, f"put it lower: the wall is {top} high")
+        if foot_mm + height_mm <= self.foot_mm + _SAME_MM:
+            foot = format_length(self.foot_mm / self.masonry.scale.mm_per_m)
+            remedy = f"put it higher: the wall begins at {foot}"
+            raise NoWallThere("there is no wall where this is to be", where, remedy)
         first = int(np.argmin(np.abs(bottoms - foot_mm)))
         last = int(np.argmin(np.abs(tops - (foot_mm + height_mm))))
+        # Over a roof a wall begins higher, and so does what it carries.
+        first = max(first, int(np.searchsorted(tops, self.foot_mm + _SAME_MM)))
         return first, max(first, last)
 
     def stretch(self, request: FeatureRequest, where: str) -> tuple[float, float]:

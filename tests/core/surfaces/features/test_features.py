@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -204,6 +206,21 @@ def test_what_all_walls_are_to_have_is_left_out_of_lower_ones_with_a_note():
     assert not made.brickwork and not made.layers
     (told,) = made.findings
     assert told.severity is Severity.NOTE and "wall A" in told.part
+
+
+def test_over_a_roof_a_wall_carries_only_what_is_as_high_as_that():
+    foot_mm = 1.5 * WALL.masonry.scale.mm_per_m
+    over = replace(WALL, outline_mm=np.maximum(WALL.outline_mm, [-np.inf, foot_mm]))
+    made = feature_units(FeatureRequest("all", "plinth", height="6 courses"), over, 1)
+    assert not made.brickwork and [told.severity for told in made.findings] == [Severity.NOTE]
+    with pytest.raises(KitError, match=r"begins at 1\.5"):
+        feature_units(FeatureRequest("A", "plinth", height="6 courses"), over, 1)
+    quoins = feature_units(FeatureRequest("A", "quoins"), over, 1)
+    tops = over.masonry.courses[1]
+    lows = [tops[part.first] for part in quoins.brickwork] + [
+        unit.ring[:, 1].max() for layer in quoins.layers for unit in layer
+    ]
+    assert min(lows) > foot_mm
 
 
 def test_eaves_that_oversail_too_far_are_told():
